@@ -1,0 +1,142 @@
+// Sets up what is missing, with Node's built-ins only: npm packages when the lock file has changed,
+// a build when a source has changed, and (with --test) the Debian packages that tests need.
+import { execFileSync, spawnSync } from 'node:child_process';
+import { createHash } from 'node:crypto';
+import {
+  accessSync,
+  constants,
+  existsSync,
+  mkdirSync,
+  readdirSync,
+  readFileSync,
+  statSync,
+  writeFileSync,
+} from 'node:fs';
+import { delimiter, dirname, join } from 'node:path';
+import { fileURLToPath } from 'node:url';
+
+const root = join(dirname(fileURLToPath(import.meta.url)), '..');
+const forTests = process.argv.includes('--test');
+
+const say = (text) => console.error(`set-up: ${text}`);
+
+function fail(text) {
+  say(text);
+  process.exit(1);
+}
+
+const hashOf = (parts) => {
+  const hash = createHash('sha256');
+  for (const part of parts) hash.update(part);
+  return hash.digest('hex');
+};
+
+const readOr = (path, fallback) => (existsSync(path) ? readFileSync(path, 'utf8') : fallback);
+
+function ensurePackages() {
+  const stamp = join(root, 'node_modules', '.tenwire-lock');
+  const wanted = hashOf([readFileSync(join(root, 'package-lock.json'))]);
+  if (readOr(stamp, '') === wanted) return;
+  say('installing npm packages (npm ci)');
+  // npm tells its own path to the scripts it runs; a shell is needed for npm.cmd on Windows otherwise.
+  const npmCli = process.env.npm_execpath;
+  const args = ['ci', '--include=dev', '--no-audit', '--no-fund', '--loglevel=error'];
+  const run = npmCli
+    ? spawnSync(process.execPath, [npmCli, ...args], { cwd: root, stdio: ['ignore', 2, 2] })
+    : spawnSync('npm', args, { cwd: root, stdio: ['ignore', 2, 2], shell: process.platform === 'win32' });
+  if (run.status !== 0) fail('npm ci failed; its message stands above');
+  writeFileSync(stamp, wanted);
+}
+
+function* filesBelow(folder) {
+  for (const entry of readdirSync(folder, { withFileTypes: true })) {
+    const path = join(folder, entry.name);
+    if (entry.isDirectory()) yield* filesBelow(path);
+    else yield path;
+  }
+}
+
+function ensureBuild() {
+  const folders = ['bridge', 'firmware-protocol', 'web'].map((name) => join(root, name));
+  const loose = [
+    'package-lock.json',
+    'package.json',
+    'rolldown.config.mjs',
+    'vite.config.mjs',
+    'tsconfig.json',
+  ];
+  const sources = [
+    ...folders.flatMap((folder) => [...filesBelow(folder)]),
+    ...loose.map((name) => join(root, name)),
+  ];
+  const wanted = hashOf(
+    sources
+      .filter(existsSync)
+      .sort()
+      .flatMap((path) => [path.slice(root.length), readFileSync(path)]),
+  );
+  const stamp = join(root, 'dist', '.built-from');
+  if (readOr(stamp, '') === wanted) return;
+  say('building');
+  for (const script of ['build:bridge', 'build:web']) {
+    const [tool, ...args] = JSON.parse(readFileSync(join(root, 'package.json'), 'utf8')).scripts[
+      script
+    ].split(' ');
+    const run = spawnSync(process.execPath, [binaryOf(tool), ...args], {
+      cwd: root,
+      stdio: ['ignore', 'pipe', 'pipe'],
+    });
+    if (run.status !== 0) fail(`the build failed:\n${run.stdout}${run.stderr}`);
+  }
+  mkdirSync(dirname(stamp), { recursive: true });
+  writeFileSync(stamp, wanted);
+}
+
+function binaryOf(tool) {
+  const manifest = JSON.parse(readFileSync(join(root, 'node_modules', tool, 'package.json'), 'utf8'));
+  return join(root, 'node_modules', tool, manifest.bin[tool] ?? manifest.bin);
+}
+
+function onPath(command) {
+  const folders = (process.env.PATH ?? '').split(delimiter).concat('/usr/bin', '/usr/sbin');
+  return folders.some((folder) => {
+    try {
+      const path = join(folder, command);
+      accessSync(path, constants.X_OK);
+      return statSync(path).isFile();
+    } catch {
+      return false;
+    }
+  });
+}
+
+// command the tests start -> the Debian package that brings it
+const debian = { chromium: 'chromium', ngspice: 'ngspice', socat: 'socat', 'avr-gcc': 'gcc-avr' };
+
+function ensureDebian() {
+  const missing = Object.keys(debian).filter((command) => !onPath(command));
+  if (!existsSync('/usr/lib/avr/include/avr/io.h')) missing.push('avr-libc');
+  if (missing.length === 0) return;
+  const names = missing.map((command) => debian[command] ?? command);
+  const mayInstall = onPath('apt-get') && process.getuid?.() === 0;
+  if (!mayInstall) {
+    fail(
+      `the tests need ${names.join(', ')}; install them (on Debian as root: apt-get install ${names.join(' ')})`,
+    );
+  }
+  say(`installing Debian packages: ${names.join(' ')}`);
+  const env = { ...process.env, DEBIAN_FRONTEND: 'noninteractive' };
+  try {
+    execFileSync('apt-get', ['update', '-qq'], { stdio: ['ignore', 2, 2], env });
+    execFileSync('apt-get', ['install', '-y', '-qq', '--no-install-recommends', ...names], {
+      stdio: ['ignore', 'ignore', 2],
+      env,
+    });
+  } catch {
+    fail(`could not install ${names.join(', ')}: the tests that need them can't run`);
+  }
+}
+
+ensurePackages();
+ensureBuild();
+if (forTests) ensureDebian();

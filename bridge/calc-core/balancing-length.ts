@@ -1,0 +1,56 @@
+/** What the calculations are fed: balancing lengths with everything that makes them uncertain. */
+
+/** A balancing length of one cell, after the nulls of one place have been combined. */
+export interface BalancingLength {
+  /** Length of wire from A to the null, in cm. */
+  lengthCm: number;
+  /** Standard uncertainty in cm of what is this length's own: what no other length shares. */
+  uOwnCm: number;
+  /** Degrees of freedom of `uOwnCm`; Infinity where it is known beforehand. */
+  ownDof: number;
+  /**
+   * Common effects by name (such as `lag`, `zero`): how many cm this length moves, with sign, when the
+   * effect moves by one of its standard uncertainties. Lengths that name the same effect are correlated by it.
+   */
+  common: Readonly<Record<string, number>>;
+  /** Where on the metre scale the position sensor read it; null for a length read by eye (no sensor error). */
+  sensorScaleCm: number | null;
+  /** +1 where the length grows with the scale on its row, -1 otherwise. */
+  scaleSense: 1 | -1;
+  /** Row of the wire, from 1; decides how many row turns lie between A and the null. Null if unknown. */
+  row: number | null;
+}
+
+/** What is known of the bench beforehand and touches every length. Absent entries are null and reported. */
+export interface BenchKnowledge {
+  wireLengthCm: number;
+  rowLengthCm: number;
+  wireResistanceOhm: number;
+  /** Position sensor: covariance of two lengths is sense·sense'·u²·exp(-((x-x')/correlation)²), x the scale reading. */
+  position: { standardUncertaintyCm: number; correlationCm: number } | null;
+  /** Prior knowledge of the end correction alpha. */
+  endCorrection: { valueCm: number; standardUncertaintyCm: number };
+  uniformityRelative: number | null;
+  turnCorrectionCm: { valueCm: number; standardUncertaintyCm: number } | null;
+  thermalEmfUv: number;
+}
+
+/** One set of observations of an EMF comparison: both cells at one setting of the rheostat. */
+export interface ComparisonSet {
+  set: number;
+  /** Driver current in mA that both lengths were brought to; null where nothing measures it. */
+  driverMa: number | null;
+  l1: BalancingLength;
+  l2: BalancingLength;
+}
+
+/** One set of an internal-resistance run: open (l0) and with a load across the cell (l). */
+export interface LoadSet {
+  set: number;
+  driverMa: number | null;
+  loadOhm: number;
+  /** Standard uncertainty of the load in ohm; null where nobody stated it. */
+  uLoadOhm: number | null;
+  l0: BalancingLength;
+  l: BalancingLength;
+}

@@ -1,0 +1,102 @@
+/** What the calculations answer. Everything in it is plain data, fit for JSON. */
+
+export type Distribution = 'normal' | 'rectangular' | 't' | 'triangular';
+
+/** One row of an uncertainty budget (GUM clause 4, 5 and annex H). */
+export interface BudgetRow {
+  /** Symbol in the formula, such as `l_1_2` or `alpha`. */
+  symbol: string;
+  /** What it is, in words. */
+  meaning: string;
+  estimate: number;
+  unit: string;
+  standardUncertainty: number;
+  distribution: Distribution;
+  /** Partial derivative of the result with respect to the input. */
+  sensitivity: number;
+  /** |sensitivity| times standardUncertainty, in the unit of the result. */
+  contribution: number;
+  /** Degrees of freedom; null stands for infinity (JSON has no word for it). */
+  dof: number | null;
+}
+
+/** A result with its expanded uncertainty at the coverage stated: value ± U. */
+export interface Outcome {
+  quantity: 'E1/E2' | 'r' | 'E';
+  unit: '1' | 'ohm' | 'V';
+  value: number;
+  /** Combined standard uncertainty. */
+  u: number;
+  /** Effective degrees of freedom; null stands for infinity. */
+  dof: number | null;
+  /** Coverage factor, Student's t. */
+  k: number;
+  /** Expanded uncertainty k·u. */
+  U: number;
+  coverage: number;
+  /** How it was worked out, in one sentence for the record. */
+  method: string;
+  /** The measurement model as text that mathjs parses. */
+  formula: string;
+  budget: BudgetRow[];
+}
+
+/** The same by the book, shown beside the adopted outcome. */
+export interface PlainMean {
+  mean: number;
+  /** Experimental standard deviation of the ratios; null for a single set. */
+  standardDeviation: number | null;
+  n: number;
+}
+
+export interface SetRatio {
+  set: number;
+  ratio: number;
+  uRatio: number;
+}
+
+/** Monte Carlo check of the interval (JCGM 101, clause 8). */
+export interface IntervalCheck {
+  trials: number;
+  low: number;
+  high: number;
+  /** Numerical tolerance of clause 7.9.2 that the ends were compared with. */
+  tolerance: number;
+  agrees: boolean;
+}
+
+export interface ComparisonOutcome {
+  sets: SetRatio[];
+  byTheBook: PlainMean | null;
+  /** Null where the sets do not allow one; `faults` says why. */
+  result: Outcome | null;
+  endCorrectionCm: { value: number; u: number } | null;
+  check: IntervalCheck | null;
+  faults: CalculationFault[];
+}
+
+export interface LoadResistance {
+  set: number;
+  rOhm: number;
+  uROhm: number;
+}
+
+export interface InternalResistanceOutcome {
+  sets: LoadResistance[];
+  byTheBook: PlainMean | null;
+  result: Outcome | null;
+  endCorrectionCm: { value: number; u: number } | null;
+  check: IntervalCheck | null;
+  faults: CalculationFault[];
+}
+
+/** Why a calculation could not be done, or what it lacked; becomes a finding of the run. */
+export interface CalculationFault {
+  code:
+    | 'too-few-sets'
+    | 'sets-senseless'
+    | 'end-correction-significant'
+    | 'ratios-scatter'
+    | 'budget-row-absent';
+  text: string;
+}

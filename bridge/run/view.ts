@@ -1,0 +1,207 @@
+import type { Bench } from '../bench/bench-file.ts';
+import type { ComparisonOutcome, InternalResistanceOutcome } from '../calc-core/outcome.ts';
+import type { RunEvent, RunEventOf } from './events.ts';
+
+/**
+ * What a run looks like from outside: plain data, fit for JSON, a function of the recording alone.
+ * The page, the report and the exports all read this and compute nothing of their own.
+ */
+
+export type FindingCode =
+  | 'cell-reversed'
+  | 'driver-below-cell'
+  | 'driver-current-none'
+  | 'driver-reversed'
+  | 'galvanometer-reversed'
+  | 'wire-broken'
+  | 'no-galvanometer-current'
+  | 'null-not-bracketed'
+  | 'saturated-near-null'
+  | 'sensitivity-low'
+  | 'galvanometer-zero-moved'
+  | 'nulls-scatter'
+  | 'driver-drift'
+  | 'driver-changed-within-set'
+  | 'samples-lost'
+  | 'lines-damaged'
+  | 'board-restarted'
+  | 'recording-torn'
+  | 'hum-aliased'
+  | 'row-unknown'
+  | 'cell-unknown'
+  | 'too-few-sets'
+  | 'end-correction-significant'
+  | 'budget-row-absent'
+  // ours, beyond the codes of the format
+  | 'bench-unknown'
+  | 'bench-senseless'
+  | 'event-unreadable'
+  | 'protection-too-small'
+  | 'scale-by-eye';
+
+export type Severity = 'stop' | 'warn' | 'note';
+
+export interface Finding {
+  code: FindingCode;
+  severity: Severity;
+  /** Set and cell it belongs to, where it belongs to one. */
+  set?: number;
+  cell?: number;
+  /** A sentence that a technician can act on. */
+  text: string;
+}
+
+export type By = 'sweep' | 'taps' | 'eye';
+
+/** The local picture of a null: what was seen and what was fitted, thinned to a few dozen points. */
+export interface NullPicture {
+  /** Length along the wire in cm (scale reading where the row is unknown) and current in microamperes. */
+  lengthCm: number[];
+  currentUa: number[];
+  /** The fitted curve, sampled. */
+  fitLengthCm: number[];
+  fitCurrentUa: number[];
+}
+
+export interface NullView {
+  /** `n1`, `n2` ... in the order found; never changes meaning. */
+  id: string;
+  set: number | null;
+  cell: number | null;
+  row: number | null;
+  scaleCm: number;
+  /** Null where the row is unknown. */
+  lengthCm: number | null;
+  /** Whole standard uncertainty of the length, position calibration included. */
+  uCm: number;
+  /** What the readings themselves leave. */
+  uReadCm: number;
+  /** Protective resistance out: it counts. */
+  fine: boolean;
+  /** Load resistance across the cell. */
+  load: boolean;
+  loadOhm: number | null;
+  by: By;
+  used: boolean;
+  /** Why it is not used; empty where it is. */
+  whyNot: string;
+  /** The operator's words on it. */
+  rejected: string | null;
+  /** Driver current in mA at the null. */
+  driverMa: number | null;
+  /** Sensitivity at the null in microamperes per mm; null for lengths read by eye. */
+  sensitivityUaPerMm: number | null;
+  /** Seconds of board time since the first sample of the run. */
+  atS: number;
+  picture: NullPicture | null;
+}
+
+export interface ComparisonSetView {
+  set: number;
+  driverMa: number | null;
+  l1Cm: number | null;
+  u1Cm: number | null;
+  uRead1Cm: number | null;
+  l2Cm: number | null;
+  u2Cm: number | null;
+  uRead2Cm: number | null;
+  ratio: number | null;
+  uRatio: number | null;
+}
+
+export interface LoadSetView {
+  set: number;
+  driverMa: number | null;
+  loadOhm: number | null;
+  l0Cm: number | null;
+  u0Cm: number | null;
+  uRead0Cm: number | null;
+  lCm: number | null;
+  uCm: number | null;
+  uReadCm: number | null;
+  rOhm: number | null;
+  uROhm: number | null;
+}
+
+export interface StreamCounts {
+  samples: number;
+  badLines: number;
+  lostSamples: number;
+  /** How many starts of the board the samples come from: 1 for a run without a restart. */
+  boots: number;
+}
+
+/** Where a label comes from: sensed by the board, said by the operator, or not known at all. */
+export type LabelSource = 'board' | 'operator' | 'unknown';
+
+export interface LabelsView {
+  cell: { value: number | null; from: LabelSource };
+  row: { value: number | null; from: LabelSource };
+  protect: { value: boolean; from: LabelSource };
+  load: { value: boolean; from: LabelSource; ohm: number | null; uOhm: number | null };
+  set: { value: number; from: LabelSource };
+}
+
+/** The newest reading. */
+export interface NowView {
+  atS: number;
+  /** Null where the board cannot sense it. */
+  contact: boolean | null;
+  scaleCm: number | null;
+  lengthCm: number | null;
+  currentUa: number | null;
+  saturated: boolean;
+  driverMa: number | null;
+}
+
+export interface BoardView {
+  name: string;
+  firmware: string;
+  rateHz: number;
+  senses: { contact: boolean; cellKey: boolean; protect: boolean; row: boolean; load: boolean };
+  channels: string[];
+}
+
+/** Where the null of the present cell will be, from what has been learnt so far. */
+export interface GuidanceView {
+  lengthCm: number;
+  /** Half-width in cm within which it is expected. */
+  withinCm: number;
+  row: number;
+  scaleCm: number;
+  /** Signed: how far to move the jockey along the wire, in cm; null while its place is unknown. */
+  moveCm: number | null;
+  basis: 'coarse-null' | 'earlier-sets' | 'voltmeter' | 'readings';
+}
+
+export interface EventView {
+  /** Counted over the `!` lines of the recording, from 1: what `undo` names. */
+  number: number;
+  ms: number;
+  event: RunEvent | null;
+  undone: boolean;
+}
+
+export interface RunView {
+  procedure: 'emf-comparison' | 'internal-resistance';
+  about: Omit<RunEventOf<'about'>, 'kind'> | null;
+  bench: Bench | null;
+  board: BoardView | null;
+  /** Null before anything is known of the link. */
+  linkUp: boolean | null;
+  labels: LabelsView;
+  now: NowView | null;
+  zero: { counts: number; uCounts: number; fileCounts: number; from: 'lifted jockey' | 'bench file' } | null;
+  guidance: GuidanceView | null;
+  /** Seconds for which current has flowed through the wire, now and in all; null without a driver channel. */
+  wireCurrentS: { now: number; total: number } | null;
+  nulls: NullView[];
+  sets: ComparisonSetView[] | LoadSetView[];
+  comparison: ComparisonOutcome | null;
+  internalResistance: InternalResistanceOutcome | null;
+  stream: StreamCounts;
+  findings: Finding[];
+  events: EventView[];
+  /** Whole length of the run in seconds of board time. */
+  durationS: number;
+}

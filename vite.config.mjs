@@ -1,0 +1,8 @@
+import { defineConfig } from 'vite';
+
+export default defineConfig({
+  root: 'web',
+  base: './',
+  oxc: { jsx: { runtime: 'automatic', importSource: 'preact' } },
+  build: { outDir: '../dist/web', emptyOutDir: true, target: 'es2022' },
+});
