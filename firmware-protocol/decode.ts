@@ -21,19 +21,37 @@ class FieldFault {
  * known one are skipped, so that a later version can add some.
  */
 export function decodeLine(line: string): Frame | BadLine {
+  const payload = unsealLine(line, 'required');
+  return typeof payload === 'string' ? decodePayload(payload) : payload;
+}
+
+/**
+ * The payload of a line whose length, CRC and bytes are in order, else what is wrong with it.
+ * With `optional` a line that holds no `*` is taken as it stands: commands may come without a CRC.
+ */
+export function unsealLine(line: string, crc: 'required' | 'optional'): string | BadLine {
   let end = line.length;
   if (end > 0 && line.charCodeAt(end - 1) === 0x0d) end -= 1;
   if (line.length + 1 > MAX_LINE_BYTES) return bad('too-long');
-  const star = end - 5;
-  if (star < 0 || line.charCodeAt(star) !== 0x2a) return bad('no-crc');
-  const stated = upperHex4(line, star + 1);
-  if (stated < 0) return bad('no-crc');
-  if (crc16(line, star) !== stated) return bad('crc-mismatch');
+  const bare = crc === 'optional' && !line.includes('*');
+  const star = bare ? end : end - 5;
+  if (!bare) {
+    const fault = crcFault(line, star);
+    if (fault !== null) return bad(fault);
+  }
   for (let index = 0; index < star; index += 1) {
     const code = line.charCodeAt(index);
     if (code < 0x20 || code > 0x7e || code === 0x2a) return bad('byte-out-of-range');
   }
-  return decodePayload(line.slice(0, star));
+  return line.slice(0, star);
+}
+
+/** What is wrong with the CRC that stands behind the star at `star`; null where it is right. */
+function crcFault(line: string, star: number): 'no-crc' | 'crc-mismatch' | null {
+  if (star < 0 || line.charCodeAt(star) !== 0x2a) return 'no-crc';
+  const stated = upperHex4(line, star + 1);
+  if (stated < 0) return 'no-crc';
+  return crc16(line, star) === stated ? null : 'crc-mismatch';
 }
 
 /** Decodes a payload whose CRC has been dealt with (or was left out, as a person at a terminal may). */
@@ -65,7 +83,7 @@ export function decodePayload(payload: string): Frame | BadLine {
       case 'X':
         return { type: 'X', command: text(fields, 1, 'command'), reason: rest(fields, 2, 'reason') };
       default:
-        return { type: 'other', name: fields[0] };
+        return { type: 'other', name: text(fields, 0, 'type') };
     }
   } catch (fault) {
     if (fault instanceof FieldFault) return bad(fault.reason, fault.field);
@@ -134,7 +152,7 @@ function integer(
     if (digit < 0 || digit > 9) throw new FieldFault('field-value', name);
     value = value * 10 + digit;
   }
-  if (negative) value = -value;
+  if (negative && value !== 0) value = -value;
   if (value < least || value > most) throw new FieldFault('field-value', name);
   return value;
 }

@@ -1,5 +1,5 @@
 import { crc16 } from './crc16.ts';
-import type { BoardEventFrame, ChannelFrame, HelloFrame, SampleFrame } from './frames.ts';
+import type { BoardEventFrame, ChannelFrame, Frame, HelloFrame, OtherFrame, SampleFrame } from './frames.ts';
 import { MAX_LINE_BYTES } from './frames.ts';
 
 const hex = (value: number, digits: number): string => value.toString(16).toUpperCase().padStart(digits, '0');
@@ -35,6 +35,24 @@ export const encodeAccepted = (command: string): string => sealPayload(`A,${comm
 
 export const encodeRefused = (command: string, reason: string): string =>
   sealPayload(`X,${command},${reason}`);
+
+/** The line of any frame that a board sends, as the encoders above make it. */
+export function encodeFrame(frame: Exclude<Frame, OtherFrame>): string {
+  switch (frame.type) {
+    case 'H':
+      return encodeHello(frame);
+    case 'C':
+      return encodeChannel(frame);
+    case 'S':
+      return encodeSample(frame);
+    case 'E':
+      return encodeBoardEvent(frame);
+    case 'A':
+      return encodeAccepted(frame.command);
+    case 'X':
+      return encodeRefused(frame.command, frame.reason);
+  }
+}
 
 /** Commands from bridge to board. */
 export const WHO_ARE_YOU = sealPayload('?');
