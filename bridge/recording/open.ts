@@ -1,0 +1,69 @@
+import { Buffer } from 'node:buffer';
+import { closeSync, fstatSync, openSync, readSync, writeSync } from 'node:fs';
+import type { RecordingFault } from './read.ts';
+import { headerFault, readFault } from './read.ts';
+
+export interface OpenFile {
+  path: string;
+  file: number;
+  /** Length of the file; 0 for a new one. */
+  bytes: number;
+  /** When the file was last written to, in ms since 1970; null for a new one. */
+  lastWrittenMs: number | null;
+}
+
+export type OpenResult =
+  | { ok: true; opened: OpenFile }
+  | { ok: false; fault: RecordingFault | { code: 'exists' | 'not-writable'; text: string } };
+
+/** Creates a recording; the writer puts its first line. Refuses to touch a file that is already there. */
+export function createRecording(path: string): OpenResult {
+  try {
+    return { ok: true, opened: { path, file: openSync(path, 'ax+'), bytes: 0, lastWrittenMs: null } };
+  } catch (error) {
+    return { ok: false, fault: createFault(path, error as NodeJS.ErrnoException) };
+  }
+}
+
+function createFault(path: string, error: NodeJS.ErrnoException) {
+  if (error.code === 'EEXIST')
+    return {
+      code: 'exists' as const,
+      text: `${path} is already there and is not overwritten: give another --out, or --resume to go on in it`,
+    };
+  if (error.code === 'ENOENT')
+    return {
+      code: 'not-writable' as const,
+      text: `${path} can't be created: its folder is not there`,
+    };
+  return { code: 'not-writable' as const, text: `${path} can't be created: ${error.message}` };
+}
+
+/**
+ * Opens a recording that ended, to append to it. Nothing in it is changed. A torn last line is given its
+ * line feed, so that what follows is not glued to it: readers count it as one damaged line, or as the
+ * whole line it happens to be.
+ */
+export function resumeRecording(path: string): OpenResult {
+  let file: number | null = null;
+  try {
+    const readable = openSync(path, 'r');
+    const fault = headerFault(path, readable);
+    closeSync(readable);
+    if (fault !== null) return { ok: false, fault };
+    file = openSync(path, 'a+');
+    const { size, mtimeMs } = fstatSync(file);
+    const bytes = size + closeTornLine(file, size);
+    return { ok: true, opened: { path, file, bytes, lastWrittenMs: mtimeMs } };
+  } catch (error) {
+    if (file !== null) closeSync(file);
+    return { ok: false, fault: readFault(path, error as NodeJS.ErrnoException) };
+  }
+}
+
+/** Answers how many bytes it added. */
+function closeTornLine(file: number, size: number): number {
+  const last = Buffer.alloc(1);
+  readSync(file, last, 0, 1, size - 1);
+  return last[0] === 0x0a ? 0 : writeSync(file, Buffer.from('\n'));
+}

@@ -1,0 +1,79 @@
+import { Buffer } from 'node:buffer';
+import { closeSync, fstatSync, openSync, readSync } from 'node:fs';
+import type { RecordLine } from './record.ts';
+import { RECORDING_HEADER } from './record.ts';
+import type { ReadAt, ReadProgress } from './split.ts';
+import { splitRecords } from './split.ts';
+
+export interface RecordingFault {
+  code: 'not-found' | 'not-readable' | 'not-a-recording' | 'version-unknown';
+  /** A sentence that a technician can act on. */
+  text: string;
+}
+
+export interface RecordingReader {
+  /** Runs once through the file from its start; a line that breaks the grammar is 'unreadable'. */
+  records: Iterable<RecordLine | 'unreadable'>;
+  /** Complete once `records` is exhausted. */
+  progress: ReadProgress;
+  totalBytes: number;
+  close(): void;
+}
+
+type Opened = { ok: true; reader: RecordingReader } | { ok: false; fault: RecordingFault };
+
+/** Opens a recording for reading and checks its first line. The caller closes it. */
+export function openRecording(path: string): Opened {
+  let file: number | null = null;
+  try {
+    file = openSync(path, 'r');
+    const fault = headerFault(path, file);
+    if (fault === null) return { ok: true, reader: readerOf(file) };
+    closeSync(file);
+    return { ok: false, fault };
+  } catch (error) {
+    if (file !== null) closeSync(file);
+    return { ok: false, fault: readFault(path, error as NodeJS.ErrnoException) };
+  }
+}
+
+function readerOf(file: number): RecordingReader {
+  const progress: ReadProgress = { bytes: 0, torn: false };
+  const readAt: ReadAt = (buffer, position) => readSync(file, buffer, 0, buffer.length, position);
+  let closed = false;
+  return {
+    records: splitRecords(readAt, progress),
+    progress,
+    totalBytes: fstatSync(file).size,
+    close: () => {
+      if (!closed) closeSync(file);
+      closed = true;
+    },
+  };
+}
+
+/** Null where the file begins as a recording of the version that this program reads. */
+export function headerFault(path: string, file: number): RecordingFault | null {
+  const buffer = Buffer.alloc(64);
+  const got = readSync(file, buffer, 0, buffer.length, 0);
+  const first = buffer.toString('latin1', 0, got).split(/\r?\n/)[0];
+  if (first === RECORDING_HEADER) return null;
+  const version = /^#tenwire-recording (\d+)$/.exec(first);
+  if (version !== null)
+    return {
+      code: 'version-unknown',
+      text: `${path} is a recording of version ${version[1]}; this program reads version 1`,
+    };
+  const found = first === '' ? 'it is empty' : `it begins with ${JSON.stringify(first.slice(0, 30))}`;
+  return {
+    code: 'not-a-recording',
+    text: `${path} is not a recording: its first line should be "${RECORDING_HEADER}", but ${found}`,
+  };
+}
+
+export function readFault(path: string, error: NodeJS.ErrnoException): RecordingFault {
+  if (error.code === 'ENOENT') return { code: 'not-found', text: `there is no file ${path}` };
+  if (error.code === 'EISDIR')
+    return { code: 'not-a-recording', text: `${path} is a folder, not a recording` };
+  return { code: 'not-readable', text: `${path} could not be read: ${error.message}` };
+}

@@ -1,0 +1,198 @@
+import { Buffer } from 'node:buffer';
+import type { OpenFile } from './open.ts';
+import type { RecordLine } from './record.ts';
+import { formatRecord, RECORDING_HEADER } from './record.ts';
+import type { ReadAt } from './split.ts';
+import type { WriteLayer } from './write-layer.ts';
+import { fileLayer } from './write-layer.ts';
+
+/** How the recording fares; shown by the page and the terminal as soon as it changes. */
+export interface RecordingState {
+  path: string;
+  ok: boolean;
+  code: 'recording' | 'disk-full' | 'file-gone' | 'write-failed' | 'given-up';
+  /** A sentence that a technician can act on; empty where all is well. */
+  text: string;
+  /** Bytes in the file. */
+  writtenBytes: number;
+  /** Bytes that wait in memory until they can be written. */
+  heldBytes: number;
+}
+
+/** What can't be written is kept this long (two hours at 200 lines a second), in order, and retried. */
+const MOST_HELD_BYTES = 64 << 20;
+const RETRY_MS = 500;
+const SYNC_MS = 2000;
+
+/**
+ * Appends records to an open file, in order. `append` hands the bytes to the operating system before it
+ * returns; what a full disk refuses is held and retried, so that the file is always an exact prefix of
+ * what was appended. A failure never throws: it shows in `state`, and the run goes on.
+ */
+export class RecordingWriter {
+  #file: number;
+  readonly #layer: WriteLayer;
+  readonly #onState: (state: RecordingState) => void;
+  #held: Buffer[] = [];
+  #state: RecordingState;
+  #timer: NodeJS.Timeout | null = null;
+  #syncing = false;
+  #syncDue = false;
+
+  constructor(opened: OpenFile, onState: (state: RecordingState) => void, layer: WriteLayer = fileLayer) {
+    this.#file = opened.file;
+    this.#layer = layer;
+    this.#onState = onState;
+    this.#state = {
+      path: opened.path,
+      ok: true,
+      code: 'recording',
+      text: '',
+      writtenBytes: opened.bytes,
+      heldBytes: 0,
+    };
+    this.#timer = setInterval(() => this.#watch(), RETRY_MS).unref();
+    if (opened.bytes === 0) this.#take(`${RECORDING_HEADER}\n`);
+  }
+
+  get state(): RecordingState {
+    return this.#state;
+  }
+
+  append(records: readonly RecordLine[]): void {
+    if (this.#state.code === 'given-up' || records.length === 0) return;
+    let text = '';
+    for (const record of records) text += `${formatRecord(record)}\n`;
+    this.#take(text);
+  }
+
+  #take(text: string): void {
+    const bytes = Buffer.from(text, 'utf8');
+    this.#held.push(bytes);
+    this.#state = { ...this.#state, heldBytes: this.#state.heldBytes + bytes.length };
+    // While the disk refuses, only the timer tries: not every line.
+    if (this.#state.ok) this.#flush();
+    else if (this.#state.heldBytes > MOST_HELD_BYTES) this.#giveUp();
+  }
+
+  /** Reads back what was appended, held bytes included: what a fresh fold of the run starts from. */
+  readonly readAt: ReadAt = (buffer, position) => {
+    if (position < this.#state.writtenBytes) return this.#layer.read(this.#file, buffer, position);
+    let before = position - this.#state.writtenBytes;
+    for (const bytes of this.#held) {
+      if (before < bytes.length) return bytes.copy(buffer, 0, before);
+      before -= bytes.length;
+    }
+    return 0;
+  };
+
+  /** Writes what it still can and lets go of the file. May be called twice. */
+  close(): void {
+    if (this.#timer === null) return;
+    clearInterval(this.#timer);
+    this.#timer = null;
+    if (this.#state.code !== 'given-up') this.#flush();
+    try {
+      this.#layer.close(this.#file);
+    } catch (error) {
+      this.#fail(error as NodeJS.ErrnoException);
+    }
+  }
+
+  #flush(): void {
+    try {
+      while (this.#held.length > 0) this.#writeHead();
+      if (!this.#state.ok && this.#state.code !== 'file-gone') this.#recovered();
+      this.#syncDue = true;
+    } catch (error) {
+      this.#fail(error as NodeJS.ErrnoException);
+    }
+  }
+
+  #writeHead(): void {
+    const head = this.#held[0];
+    const written = this.#layer.write(this.#file, head);
+    if (written < head.length) this.#held[0] = head.subarray(written);
+    else this.#held.shift();
+    this.#state = {
+      ...this.#state,
+      writtenBytes: this.#state.writtenBytes + written,
+      heldBytes: this.#state.heldBytes - written,
+    };
+  }
+
+  #watch(): void {
+    if (this.#state.code === 'given-up') return;
+    if (this.#held.length > 0) this.#flush();
+    if (this.#held.length === 0) this.#lookForFile();
+    if (this.#syncDue && !this.#syncing) this.#sync();
+  }
+
+  /** A removed file can still be written to, and vanishes when it is closed: look for it. */
+  #lookForFile(): void {
+    const where = this.#layer.whereIs(this.#file, this.#state.path);
+    if (where === 'there') {
+      if (this.#state.code === 'file-gone') this.#recovered();
+    } else if (this.#state.code !== 'file-gone') this.#gone(where);
+    else if (where === 'removed') this.#restore();
+  }
+
+  #gone(where: 'moved' | 'removed'): void {
+    const text =
+      where === 'moved'
+        ? 'has been moved or renamed; what comes is still written to it, where it is now'
+        : 'has been removed, or its folder has; it is kept open and written anew once its folder is there again';
+    this.#change({ ok: false, code: 'file-gone', text: `the recording ${this.#state.path} ${text}` });
+  }
+
+  #restore(): void {
+    const restored = this.#layer.restore(this.#file, this.#state.path);
+    if (restored === null) return;
+    this.#layer.close(this.#file);
+    this.#file = restored;
+    this.#recovered();
+  }
+
+  /** Asks the disk, now and then and in the background, to make what was written safe from a power cut. */
+  #sync(): void {
+    this.#syncing = true;
+    this.#syncDue = false;
+    this.#layer.sync(this.#file, (error) => {
+      if (error && this.#timer !== null) this.#fail(error);
+      setTimeout(() => {
+        this.#syncing = false;
+      }, SYNC_MS).unref();
+    });
+  }
+
+  #recovered(): void {
+    this.#change({ ok: true, code: 'recording', text: '' });
+  }
+
+  #fail(error: NodeJS.ErrnoException): void {
+    const full = error.code === 'ENOSPC' || error.code === 'EDQUOT';
+    const code = full ? 'disk-full' : 'write-failed';
+    const what = full ? 'the disk is full' : error.message;
+    if (this.#state.code === code) return;
+    this.#change({
+      ok: false,
+      code,
+      text: `the recording can't be written (${what}): ${this.#state.path}. Lines are kept in memory and written once that is possible; ${full ? 'make room on the disk' : 'see to the disk'} before the program ends`,
+    });
+  }
+
+  #giveUp(): void {
+    this.#held = [];
+    this.#change({
+      ok: false,
+      code: 'given-up',
+      text: `the recording could not be written for too long: ${this.#state.path} ends where the disk refused. Start a new recording`,
+      heldBytes: 0,
+    });
+  }
+
+  #change(change: Partial<RecordingState>): void {
+    this.#state = { ...this.#state, ...change };
+    this.#onState(this.#state);
+  }
+}
