@@ -1,0 +1,90 @@
+import type { FindingCode, RunView } from './view.ts';
+
+/**
+ * The next thing to do at the bench, as a code with its values; the page puts it into a sentence.
+ * A pure function of the run's view.
+ */
+export type NextStep =
+  | { do: 'wait-for-board' }
+  | { do: 'mend-link' }
+  | { do: 'give-bench' }
+  | { do: 'put-right'; finding: FindingCode; text: string }
+  | { do: 'close-key' }
+  | { do: 'choose-cell'; cell: number; set: number }
+  | { do: 'tap-ends'; cell: number }
+  | { do: 'say-row' }
+  | { do: 'hunt'; cell: number; row: number | null; scaleCm: number | null; lengthCm: number | null }
+  | { do: 'protect-out'; row: number; scaleCm: number; lengthCm: number }
+  | { do: 'sweep'; row: number; scaleCm: number; lengthCm: number }
+  | { do: 'change-rheostat'; set: number }
+  | { do: 'finish' };
+
+/** Sets after which the result is worth closing; more are welcome. */
+const ENOUGH_SETS = 4;
+
+type Step = (view: RunView) => NextStep | null;
+
+const link: Step = (view) => {
+  if (view.linkUp === false) return { do: 'mend-link' };
+  if (view.board === null) return { do: 'wait-for-board' };
+  return view.bench === null ? { do: 'give-bench' } : null;
+};
+
+const fault: Step = (view) => {
+  const set = view.labels.set.value;
+  const cell = view.labels.cell.value;
+  const stop = view.findings.find(
+    (finding) =>
+      finding.severity === 'stop' &&
+      (finding.set ?? set) === set &&
+      (finding.cell === undefined || finding.cell === cell),
+  );
+  return stop === undefined ? null : { do: 'put-right', finding: stop.code, text: stop.text };
+};
+
+const key: Step = (view) => {
+  const wired = view.wireCurrentS !== null && view.now !== null && view.now.driverMa !== null;
+  return wired && Math.abs(view.now?.driverMa ?? 0) < 1 ? { do: 'close-key' } : null;
+};
+
+const fineNullOf = (view: RunView, cell: number): boolean =>
+  view.nulls.some(
+    (found) => found.used && found.fine && found.cell === cell && found.set === view.labels.set.value,
+  );
+
+const setDone: Step = (view) => {
+  const cells = view.procedure === 'emf-comparison' ? [1, 2] : [1];
+  if (!cells.every((cell) => fineNullOf(view, cell))) return null;
+  const done = view.sets.filter((set) => ('ratio' in set ? set.ratio : set.rOhm) !== null).length;
+  return done >= ENOUGH_SETS ? { do: 'finish' } : { do: 'change-rheostat', set: view.labels.set.value + 1 };
+};
+
+const chooseCell: Step = (view) => {
+  if (view.procedure !== 'emf-comparison') return null;
+  const set = view.labels.set.value;
+  const present = view.labels.cell.value;
+  const wanted = [1, 2].filter((cell) => !fineNullOf(view, cell));
+  if (present !== null && wanted.includes(present)) return null;
+  return { do: 'choose-cell', cell: wanted[0], set };
+};
+
+const findNull: Step = (view) => {
+  const cell = view.labels.cell.value ?? 1;
+  const guide = view.guidance;
+  if (view.labels.row.value === null) return { do: 'say-row' };
+  if (guide === null) return { do: 'tap-ends', cell };
+  const place = { row: guide.row, scaleCm: guide.scaleCm, lengthCm: guide.lengthCm };
+  const near = guide.basis === 'coarse-null' || guide.basis === 'earlier-sets';
+  if (!view.labels.protect.value) return { do: 'sweep', ...place };
+  return near ? { do: 'protect-out', ...place } : { do: 'hunt', cell, ...place };
+};
+
+const steps: Step[] = [link, fault, key, setDone, chooseCell, findNull];
+
+export function nextStep(view: RunView): NextStep {
+  for (const step of steps) {
+    const next = step(view);
+    if (next !== null) return next;
+  }
+  return { do: 'finish' };
+}

@@ -1,0 +1,46 @@
+import { createHash, timingSafeEqual } from 'node:crypto';
+import type { IncomingMessage } from 'node:http';
+import { isIPv6 } from 'node:net';
+import type { Role } from './messages.ts';
+
+/** Who may do what: decided from the connection alone, before a byte of it is answered. */
+export interface AccessRules {
+  /** `name:port` as a browser sends it; nothing else is answered. */
+  hosts: ReadonlySet<string>;
+  /** Needed by whoever is not on this machine; null where nobody else may come at all. */
+  tokens: { watch: string; steer: string } | null;
+}
+
+const bracketed = (name: string): string => (isIPv6(name) ? `[${name}]` : name);
+
+/** The Host headers that reach this server by one of `names`. */
+export const hostsFor = (names: readonly string[], port: number): ReadonlySet<string> =>
+  new Set(names.map((name) => `${bracketed(name)}:${port}`));
+
+export const isLoopback = (address: string | undefined): boolean =>
+  address !== undefined && /^(::ffff:)?127\.\d+\.\d+\.\d+$|^::1$/.test(address);
+
+export const hostAllowed = (rules: AccessRules, request: IncomingMessage): boolean =>
+  rules.hosts.has(request.headers.host ?? '');
+
+/** A page of ours has an Origin that is this very server; another site's, a missing or a null one is refused. */
+export const originAllowed = (rules: AccessRules, request: IncomingMessage): boolean =>
+  hostAllowed(rules, request) && request.headers.origin === `http://${request.headers.host}`;
+
+/** The role that a connection gets, or null for none. `token` is what it showed, `asked` what it wants to be. */
+export function roleOf(
+  rules: AccessRules,
+  request: IncomingMessage,
+  token: string,
+  asked: Role,
+): Role | null {
+  if (isLoopback(request.socket.remoteAddress)) return asked;
+  if (rules.tokens === null) return null;
+  if (same(token, rules.tokens.steer)) return asked;
+  return same(token, rules.tokens.watch) ? 'watch' : null;
+}
+
+const digest = (text: string): Buffer => createHash('sha256').update(text).digest();
+
+/** Compared as digests, so that neither time nor length tells anything of the token. */
+const same = (shown: string, kept: string): boolean => timingSafeEqual(digest(shown), digest(kept));

@@ -1,0 +1,42 @@
+import type { IncomingMessage, ServerResponse } from 'node:http';
+import sirv from 'sirv';
+import { type AccessRules, hostAllowed } from './access.ts';
+
+const HEADERS: Record<string, string> = {
+  'Content-Security-Policy':
+    "default-src 'none'; script-src 'self'; style-src 'self' 'unsafe-inline'; img-src 'self' data:; connect-src 'self'; base-uri 'none'; form-action 'none'; frame-ancestors 'none'",
+  'X-Content-Type-Options': 'nosniff',
+  'Referrer-Policy': 'no-referrer',
+  'Cross-Origin-Opener-Policy': 'same-origin',
+  'Cross-Origin-Resource-Policy': 'same-origin',
+};
+
+export type HttpHandler = (request: IncomingMessage, response: ServerResponse) => void;
+
+export function answer(response: ServerResponse, status: number, text: string): void {
+  response.writeHead(status, { ...HEADERS, 'Content-Type': 'text/plain; charset=utf-8' });
+  response.end(`${text}\n`);
+}
+
+/** The page's files; every address of the page that is no file is the page itself. */
+export function pageFiles(folder: string): HttpHandler {
+  const files = sirv(folder, {
+    single: true,
+    gzip: true,
+    etag: true,
+    setHeaders: (response) => {
+      for (const [name, value] of Object.entries(HEADERS)) response.setHeader(name, value);
+    },
+  });
+  return (request, response) => files(request, response, () => answer(response, 404, 'Not here.'));
+}
+
+/** Lets only requests through that name this very server: a foreign name that resolves here is refused. */
+export const guardHost =
+  (rules: () => AccessRules, next: HttpHandler): HttpHandler =>
+  (request, response) => {
+    if (!hostAllowed(rules(), request)) answer(response, 421, 'This server does not go by that name.');
+    else if (request.method !== 'GET' && request.method !== 'HEAD')
+      answer(response, 405, 'Only reading is possible here.');
+    else next(request, response);
+  };

@@ -1,0 +1,112 @@
+import type { RunEvent } from '../run/events.ts';
+import type { NextStep } from '../run/next-step.ts';
+import type { NowView, RunView } from '../run/view.ts';
+
+/**
+ * What goes over the WebSocket between the bridge and a page: JSON texts, version 1. Types only.
+ *
+ * The bridge greets with `welcome`; the page opens a session; the bridge sends frames of it at display rate.
+ * Every frame is acknowledged. While two are under way nothing more is sent: what comes meanwhile is put
+ * together into the next one, so a slow page gets fewer frames and never old ones.
+ */
+
+export type { Bench, BenchFault } from '../bench/bench-file.ts';
+export type {
+  BudgetRow,
+  ComparisonOutcome,
+  InternalResistanceOutcome,
+  Outcome,
+} from '../calc-core/outcome.ts';
+export type { RunEvent } from '../run/events.ts';
+export type { NextStep } from '../run/next-step.ts';
+export type {
+  ComparisonSetView,
+  EventView,
+  Finding,
+  FindingCode,
+  GuidanceView,
+  LabelsView,
+  LoadSetView,
+  NowView,
+  NullPicture,
+  NullView,
+  RunView,
+} from '../run/view.ts';
+
+/** A page that steers may send operator events; one that watches may not. */
+export type Role = 'steer' | 'watch';
+
+export type SessionKind = 'live' | 'simulated' | 'replay';
+
+/** One run that the bridge holds, as it stands in the list. */
+export interface SessionSummary {
+  id: string;
+  title: string;
+  kind: SessionKind;
+}
+
+/** How a replay stands; null for a run that is live. Times are seconds of board time from the run's start. */
+export interface PlaybackView {
+  playing: boolean;
+  /** Times real time. */
+  speed: number;
+  atS: number;
+  durationS: number;
+  /** Where the nulls of the whole recording lie, for the scrubber. */
+  nulls: { id: string; atS: number; cell: number | null }[];
+}
+
+/** Something wrong with the recording itself, said at once: the run goes on but is not being kept. */
+export interface RecordingState {
+  /** Name of the file; null where nothing is recorded. */
+  file: string | null;
+  trouble: string | null;
+}
+
+/** Everything of a session that is sent part by part, whenever a part has changed. */
+export interface SessionView extends Omit<RunView, 'now'> {
+  next: NextStep;
+  playback: PlaybackView | null;
+  recording: RecordingState;
+}
+
+/**
+ * Readings for the plots, in columns, oldest first, thinned to what a screen can show.
+ * `along` is the length along the wire in cm, or the scale reading where the row is unknown.
+ */
+export interface Points {
+  tS: number[];
+  along: (number | null)[];
+  currentUa: (number | null)[];
+  /** Bits: 1 the jockey touches, 2 saturated, 4 protective resistance in, 8 row unknown; from 16 the cell (0 to 3). */
+  state: number[];
+}
+
+export interface PageToBridge {
+  open: { type: 'open'; session: string };
+  ack: { type: 'ack'; frame: number };
+  say: { type: 'say'; request: number; event: RunEvent };
+  play: { type: 'play'; playing?: boolean; speed?: number; seekS?: number; step?: 'next' | 'back' };
+}
+export type FromPage = PageToBridge[keyof PageToBridge];
+
+export interface BridgeToPage {
+  welcome: { type: 'welcome'; protocol: 1; role: Role; sessions: SessionSummary[] };
+  sessions: { type: 'sessions'; sessions: SessionSummary[] };
+  frame: {
+    type: 'frame';
+    session: string;
+    frame: number;
+    /** What was drawn before belongs to the past (opened, or a replay that jumped back): begin anew. */
+    anew?: true;
+    now?: NowView | null;
+    points?: Points;
+    parts?: Partial<SessionView>;
+  };
+  said: { type: 'said'; request: number; ok: boolean; text: string };
+  gone: { type: 'gone'; session: string };
+  error: { type: 'error'; code: ProtocolErrorCode; text: string };
+}
+export type FromBridge = BridgeToPage[keyof BridgeToPage];
+
+export type ProtocolErrorCode = 'not-understood' | 'may-not-steer' | 'no-such-session' | 'no-replay';

@@ -1,0 +1,39 @@
+import * as v from 'valibot';
+import { checkEvent, type RunEvent } from '../run/events.ts';
+import type { FromPage } from './messages.ts';
+
+const finite = v.pipe(v.number(), v.finite());
+const count = v.pipe(v.number(), v.integer(), v.minValue(0));
+
+/** What only the bridge itself writes into a recording. */
+const NOT_FROM_A_PAGE: RunEvent['kind'][] = ['bench', 'link', 'resumed'];
+
+const event = v.pipe(
+  v.unknown(),
+  v.transform(checkEvent),
+  v.check((checked) => checked !== null && !NOT_FROM_A_PAGE.includes(checked.kind)),
+  v.transform((checked) => checked as RunEvent),
+);
+
+const requestSchema = v.variant('type', [
+  v.strictObject({ type: v.literal('open'), session: v.pipe(v.string(), v.maxLength(100)) }),
+  v.strictObject({ type: v.literal('ack'), frame: count }),
+  v.strictObject({ type: v.literal('say'), request: count, event }),
+  v.strictObject({
+    type: v.literal('play'),
+    playing: v.optional(v.boolean()),
+    speed: v.optional(v.pipe(finite, v.minValue(0.1), v.maxValue(1000))),
+    seekS: v.optional(v.pipe(finite, v.minValue(0))),
+    step: v.optional(v.picklist(['next', 'back'])),
+  }),
+]);
+
+/** Reads one message of a page; null for whatever is none. Never throws. */
+export function readPageRequest(text: string): FromPage | null {
+  try {
+    const parsed = v.safeParse(requestSchema, JSON.parse(text));
+    return parsed.success ? parsed.output : null;
+  } catch {
+    return null;
+  }
+}

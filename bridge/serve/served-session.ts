@@ -1,0 +1,35 @@
+import type { RunEvent } from '../run/events.ts';
+import type { RunView } from '../run/view.ts';
+import type { FromPage, PlaybackView, RecordingState, SessionSummary } from './messages.ts';
+
+/** One reading as the plots need it; lengths in cm, current in microamperes, time in seconds of board time. */
+export interface ServedReading {
+  atS: number;
+  contact: boolean | null;
+  scaleCm: number | null;
+  lengthCm: number | null;
+  currentUa: number | null;
+  saturated: boolean;
+  driverMa: number | null;
+  cell: number | null;
+  protect: boolean;
+}
+
+export type Answer = { ok: true } | { ok: false; text: string };
+
+export type PlaybackCommand = Omit<Extract<FromPage, { type: 'play' }>, 'type'>;
+
+/** What the server asks of a run; a live session and a replay both fit. Listeners are called in the run's order. */
+export interface ServedSession {
+  readonly summary: SessionSummary;
+  view(): RunView;
+  /** Anything but the newest reading may have changed. Returns the way to stop listening. */
+  onChange(listener: () => void): () => void;
+  onReading(listener: (reading: ServedReading) => void): () => void;
+  /** The run began anew, as when a replay jumps: readings sent so far are void. */
+  onAnew(listener: () => void): () => void;
+  say(event: RunEvent): Answer;
+  recording(): RecordingState;
+  playback(): PlaybackView | null;
+  play(command: PlaybackCommand): Answer;
+}

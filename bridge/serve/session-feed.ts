@@ -1,0 +1,112 @@
+import { nextStep } from '../run/next-step.ts';
+import type { NowView } from '../run/view.ts';
+import type { SessionView } from './messages.ts';
+import { ReadingRing } from './reading-ring.ts';
+import type { ServedReading, ServedSession } from './served-session.ts';
+
+/** Five minutes at 200 samples a second. */
+const RING_READINGS = 60_000;
+/** The view is looked at afresh at most this often. */
+const VIEW_INTERVAL_MS = 150;
+
+interface Part {
+  json: string;
+  /** Revision of the feed at which it last changed. */
+  revision: number;
+}
+
+/**
+ * What is kept of a session for all who watch it: its newest readings, and each part of its view as JSON with the
+ * revision at which it changed. A viewer remembers two numbers only.
+ */
+export class SessionFeed {
+  readonly session: ServedSession;
+  readonly ring = new ReadingRing(RING_READINGS);
+  readonly #parts = new Map<string, Part>();
+  readonly #unsubscribe: (() => void)[];
+  readonly #onNews: () => void;
+  #revision = 0;
+  #now: NowView | null = null;
+  #stale = true;
+  #timer: NodeJS.Timeout | null = null;
+
+  constructor(session: ServedSession, onNews: () => void) {
+    this.session = session;
+    this.#onNews = onNews;
+    this.#unsubscribe = [
+      session.onReading((reading) => this.#read(reading)),
+      session.onChange(() => this.#changed()),
+      session.onAnew(() => {
+        this.ring.clear();
+        this.#now = null;
+        this.#changed();
+      }),
+    ];
+  }
+
+  get revision(): number {
+    return this.#revision;
+  }
+
+  get now(): NowView | null {
+    return this.#now;
+  }
+
+  /** The parts that changed after `revision`, as the inside of a JSON object; empty where none did. */
+  partsSince(revision: number): string {
+    if (this.#stale) this.#look();
+    const changed = [...this.#parts].filter(([, part]) => part.revision > revision);
+    return changed.map(([name, part]) => `${JSON.stringify(name)}:${part.json}`).join(',');
+  }
+
+  close(): void {
+    for (const stop of this.#unsubscribe) stop();
+    if (this.#timer !== null) clearTimeout(this.#timer);
+  }
+
+  #read(reading: ServedReading): void {
+    this.ring.push(reading);
+    this.#now = nowOf(reading);
+    this.#onNews();
+  }
+
+  #changed(): void {
+    this.#timer ??= setTimeout(() => {
+      this.#timer = null;
+      this.#look();
+      this.#onNews();
+    }, VIEW_INTERVAL_MS);
+  }
+
+  #look(): void {
+    this.#stale = false;
+    const next = this.#revision + 1;
+    for (const [name, value] of Object.entries(this.#view())) {
+      const json = JSON.stringify(value);
+      if (this.#parts.get(name)?.json === json) continue;
+      this.#parts.set(name, { json, revision: next });
+      this.#revision = next;
+    }
+  }
+
+  #view(): SessionView {
+    const view = this.session.view();
+    const { now: _, ...rest } = view;
+    return {
+      ...rest,
+      next: nextStep(view),
+      playback: this.session.playback(),
+      recording: this.session.recording(),
+    };
+  }
+}
+
+const nowOf = (reading: ServedReading): NowView => ({
+  atS: reading.atS,
+  contact: reading.contact,
+  scaleCm: reading.scaleCm,
+  lengthCm: reading.lengthCm,
+  currentUa: reading.currentUa,
+  saturated: reading.saturated,
+  driverMa: reading.driverMa,
+});

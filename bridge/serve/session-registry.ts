@@ -1,0 +1,34 @@
+import type { SessionSummary } from './messages.ts';
+import type { ServedSession } from './served-session.ts';
+
+/** The runs that one server shows. Nothing is global: each server is given its own. */
+export interface SessionRegistry {
+  add(session: ServedSession): void;
+  remove(id: string): void;
+  get(id: string): ServedSession | undefined;
+  list(): SessionSummary[];
+  onChange(listener: () => void): () => void;
+}
+
+export function sessionRegistry(): SessionRegistry {
+  const sessions = new Map<string, ServedSession>();
+  const listeners = new Set<() => void>();
+  const tell = () => {
+    for (const listener of listeners) listener();
+  };
+  return {
+    add(session) {
+      sessions.set(session.summary.id, session);
+      tell();
+    },
+    remove(id) {
+      if (sessions.delete(id)) tell();
+    },
+    get: (id) => sessions.get(id),
+    list: () => [...sessions.values()].map((session) => session.summary),
+    onChange(listener) {
+      listeners.add(listener);
+      return () => listeners.delete(listener);
+    },
+  };
+}

@@ -1,0 +1,205 @@
+import type { RawData, WebSocket } from 'ws';
+import type { BridgeToPage, FromBridge, FromPage, NowView, Role } from './messages.ts';
+import { readPageRequest } from './page-request.ts';
+import type { SessionFeed } from './session-feed.ts';
+
+export interface ViewerLimits {
+  /** Frames under way to a page before it must acknowledge one. */
+  framesUnderWay: number;
+  /** Bytes waiting in the bridge for one page; beyond it the page is dropped. */
+  bufferedBytes: number;
+  /** A page that acknowledges nothing for so long is dropped. */
+  silenceMs: number;
+  /** Messages that are none, before the page is dropped. */
+  badMessages: number;
+  /** Shortest time between two frames. */
+  frameMs: number;
+  /** Points of readings in one frame. */
+  points: number;
+}
+
+export const VIEWER_LIMITS: ViewerLimits = {
+  framesUnderWay: 2,
+  bufferedBytes: 1_000_000,
+  silenceMs: 60_000,
+  badMessages: 10,
+  frameMs: 16,
+  points: 3000,
+};
+
+export interface ViewerWorld {
+  feedOf(session: string): SessionFeed | null;
+  welcome(role: Role): BridgeToPage['welcome'];
+  closed(viewer: Viewer): void;
+}
+
+/** One connected page. Holds numbers only: what it was last served, and which frames are still under way. */
+export class Viewer {
+  readonly #socket: WebSocket;
+  readonly #world: ViewerWorld;
+  readonly #role: Role;
+  readonly #limits: ViewerLimits;
+  #feed: SessionFeed | null = null;
+  #served = { count: 0, epoch: -1, revision: 0 };
+  #frame = 0;
+  #acknowledged = 0;
+  #waitingSince = 0;
+  #sentAt = 0;
+  #timer: NodeJS.Timeout | null = null;
+  #badMessages = 0;
+
+  constructor(socket: WebSocket, role: Role, world: ViewerWorld, limits: ViewerLimits) {
+    this.#socket = socket;
+    this.#role = role;
+    this.#world = world;
+    this.#limits = limits;
+    socket.on('message', (data, isBinary) => this.#hear(data, isBinary));
+    socket.on('error', () => socket.terminate());
+    socket.on('close', () => {
+      if (this.#timer !== null) clearTimeout(this.#timer);
+      this.#feed = null;
+      world.closed(this);
+    });
+    this.tell(world.welcome(role));
+  }
+
+  watches(session: string): boolean {
+    return this.#feed?.session.summary.id === session;
+  }
+
+  tell(message: FromBridge): void {
+    this.#send(JSON.stringify(message));
+  }
+
+  /** There is something new in the session: a frame follows as soon as this page may have one. */
+  news(): void {
+    if (this.#feed === null || this.#timer !== null || this.#underWay() >= this.#limits.framesUnderWay)
+      return;
+    const wait = Math.max(0, this.#sentAt + this.#limits.frameMs - performance.now());
+    this.#timer = setTimeout(() => {
+      this.#timer = null;
+      this.#serve();
+    }, wait);
+  }
+
+  /** Called now and then: drops a page that has stopped to acknowledge. */
+  check(): void {
+    const silent = performance.now() - this.#waitingSince;
+    if (this.#underWay() > 0 && silent > this.#limits.silenceMs) this.#socket.terminate();
+  }
+
+  /** The session it watches has ended. */
+  leave(session: string): void {
+    if (!this.watches(session)) return;
+    this.#feed = null;
+    this.tell({ type: 'gone', session });
+  }
+
+  close(code: number, reason: string): void {
+    this.#socket.close(code, reason);
+  }
+
+  terminate(): void {
+    this.#socket.terminate();
+  }
+
+  #underWay(): number {
+    return this.#frame - this.#acknowledged;
+  }
+
+  #send(text: string): void {
+    if (this.#socket.readyState !== this.#socket.OPEN) return;
+    if (this.#socket.bufferedAmount > this.#limits.bufferedBytes) {
+      this.#socket.terminate();
+      return;
+    }
+    this.#socket.send(text);
+  }
+
+  #serve(): void {
+    const feed = this.#feed;
+    if (feed === null) return;
+    const anew = this.#served.epoch !== feed.ring.epoch;
+    const from = anew ? 0 : this.#served.count;
+    const parts = feed.partsSince(this.#served.revision);
+    const newReadings = feed.ring.count > from;
+    if (!anew && !newReadings && parts === '') return;
+    this.#served = { count: feed.ring.count, epoch: feed.ring.epoch, revision: feed.revision };
+    this.#frame += 1;
+    if (this.#underWay() === 1) this.#waitingSince = performance.now();
+    this.#sentAt = performance.now();
+    const head: Omit<BridgeToPage['frame'], 'parts'> & { now?: NowView | null } = {
+      type: 'frame',
+      session: feed.session.summary.id,
+      frame: this.#frame,
+    };
+    if (anew) head.anew = true;
+    if (anew || newReadings) {
+      head.now = feed.now;
+      head.points = feed.ring.since(from, this.#limits.points);
+    }
+    // The parts are JSON already, made once for all viewers.
+    const text = JSON.stringify(head);
+    this.#send(parts === '' ? text : `${text.slice(0, -1)},"parts":{${parts}}}`);
+  }
+
+  #hear(data: RawData, isBinary: boolean): void {
+    const request = isBinary ? null : readPageRequest(data.toString());
+    if (request !== null) {
+      this.#obey(request);
+      return;
+    }
+    this.#badMessages += 1;
+    if (this.#badMessages > this.#limits.badMessages) this.#socket.close(1008, 'too many senseless messages');
+    else this.#refuse('not-understood', 'That message is none of protocol version 1; reload the page.');
+  }
+
+  #obey(request: FromPage): void {
+    if (request.type === 'open') this.#open(request.session);
+    else if (request.type === 'ack') this.#acknowledge(request.frame);
+    else if (this.#role !== 'steer') this.#mayNot(request);
+    else if (request.type === 'say') this.#say(request);
+    else this.#play(request);
+  }
+
+  #open(session: string): void {
+    const feed = this.#world.feedOf(session);
+    if (feed === null) {
+      this.#refuse('no-such-session', 'That run is not here any more.');
+      return;
+    }
+    this.#feed = feed;
+    this.#served = { count: 0, epoch: -1, revision: 0 };
+    this.news();
+  }
+
+  #acknowledge(frame: number): void {
+    if (frame <= this.#acknowledged || frame > this.#frame) return;
+    this.#acknowledged = frame;
+    this.#waitingSince = performance.now();
+    this.news();
+  }
+
+  #mayNot(request: FromPage): void {
+    const text = 'This page only watches. Open the bench page on the bridge itself to steer.';
+    if (request.type === 'say') this.tell({ type: 'said', request: request.request, ok: false, text });
+    else this.#refuse('may-not-steer', text);
+  }
+
+  #say(request: Extract<FromPage, { type: 'say' }>): void {
+    const answer = this.#feed?.session.say(request.event) ?? {
+      ok: false,
+      text: 'No run is open on this page.',
+    };
+    this.tell({ type: 'said', request: request.request, ok: answer.ok, text: answer.ok ? '' : answer.text });
+  }
+
+  #play({ type: _, ...command }: Extract<FromPage, { type: 'play' }>): void {
+    const answer = this.#feed?.session.play(command) ?? { ok: false, text: 'No run is open on this page.' };
+    if (!answer.ok) this.#refuse('no-replay', answer.text);
+  }
+
+  #refuse(code: BridgeToPage['error']['code'], text: string): void {
+    this.tell({ type: 'error', code, text });
+  }
+}

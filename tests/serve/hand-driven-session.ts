@@ -1,0 +1,73 @@
+import type { RunEvent } from '../../bridge/run/events.ts';
+import type { RunView } from '../../bridge/run/view.ts';
+import type { PlaybackCommand, ServedReading, ServedSession } from '../../bridge/serve/served-session.ts';
+import { sampleView } from './sample-view.ts';
+
+type Listener<Args extends unknown[]> = (...args: Args) => void;
+
+function subscribers<Args extends unknown[]>() {
+  const all = new Set<Listener<Args>>();
+  return {
+    add: (listener: Listener<Args>) => {
+      all.add(listener);
+      return () => all.delete(listener);
+    },
+    call: (...args: Args) => {
+      for (const listener of all) listener(...args);
+    },
+    count: () => all.size,
+  };
+}
+
+/** A session that a test drives by hand; what it was told is kept. */
+export function handDrivenSession(id = 'bench-4') {
+  const readings = subscribers<[ServedReading]>();
+  const changes = subscribers<[]>();
+  const anews = subscribers<[]>();
+  let view = sampleView();
+  const told: RunEvent[] = [];
+  const played: PlaybackCommand[] = [];
+  const session: ServedSession = {
+    summary: { id, title: 'Bench 4', kind: 'live' },
+    view: () => view,
+    onReading: readings.add,
+    onChange: changes.add,
+    onAnew: anews.add,
+    say: (event) => {
+      told.push(event);
+      return { ok: true };
+    },
+    recording: () => ({ file: 'bench-4.rec', trouble: null }),
+    playback: () => null,
+    play: (command) => {
+      played.push(command);
+      return { ok: true };
+    },
+  };
+  return {
+    session,
+    told,
+    played,
+    listeners: () => readings.count() + changes.count() + anews.count(),
+    change(next: Partial<RunView>) {
+      view = { ...view, ...next };
+      changes.call();
+    },
+    read(reading: Partial<ServedReading>) {
+      readings.call({ ...sampleReading, ...reading });
+    },
+    beginAnew: () => anews.call(),
+  };
+}
+
+const sampleReading: ServedReading = {
+  atS: 0,
+  contact: true,
+  scaleCm: 50,
+  lengthCm: 750,
+  currentUa: 1,
+  saturated: false,
+  driverMa: 100,
+  cell: 1,
+  protect: false,
+};

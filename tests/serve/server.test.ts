@@ -1,0 +1,337 @@
+import { mkdtempSync, rmSync, writeFileSync } from 'node:fs';
+import { request } from 'node:http';
+import { connect } from 'node:net';
+import { tmpdir } from 'node:os';
+import { join } from 'node:path';
+import { afterEach, beforeEach, describe, expect, it } from 'vitest';
+import { type RunningServer, type ServeOptions, serve } from '../../bridge/serve/server.ts';
+import { sessionRegistry } from '../../bridge/serve/session-registry.ts';
+import { handDrivenSession } from './hand-driven-session.ts';
+import { pageClient, until } from './page-client.ts';
+
+let folder: string;
+let running: RunningServer[];
+let sessions: ReturnType<typeof sessionRegistry>;
+let bench: ReturnType<typeof handDrivenSession>;
+
+beforeEach(() => {
+  folder = mkdtempSync(join(tmpdir(), 'tenwire-serve-'));
+  writeFileSync(join(folder, 'index.html'), '<!doctype html><title>page</title>');
+  running = [];
+  sessions = sessionRegistry();
+  bench = handDrivenSession();
+  sessions.add(bench.session);
+});
+
+afterEach(async () => {
+  for (const server of running) await server.close();
+  rmSync(folder, { recursive: true });
+});
+
+async function start(options: Partial<ServeOptions> = {}): Promise<RunningServer> {
+  const outcome = await serve({ sessions, pageFolder: folder, port: 0, listen: null, ...options });
+  if (!outcome.ok) throw new Error(outcome.text);
+  running.push(outcome.server);
+  return outcome.server;
+}
+
+function get(port: number, path: string, host?: string, method = 'GET'): Promise<number> {
+  return new Promise((resolve, reject) => {
+    const headers = host === undefined ? {} : { Host: host };
+    request({ port, path, method, headers, host: '127.0.0.1' }, (response) => {
+      response.resume();
+      resolve(response.statusCode ?? 0);
+    })
+      .on('error', reject)
+      .end();
+  });
+}
+
+describe('HTTP', () => {
+  it('gives the page at every address of it, and only for reading', async () => {
+    const { port } = await start();
+    expect(await get(port, '/')).toBe(200);
+    expect(await get(port, '/show')).toBe(200);
+    expect(await get(port, '/', `localhost:${port}`)).toBe(200);
+    expect(await get(port, '/', undefined, 'POST')).toBe(405);
+  });
+
+  it.each(['evil.example', 'localhost', 'localhost:1', 'localhost:PORT.evil.example', 'xlocalhost:PORT'])(
+    'refuses the name %s',
+    async (host) => {
+      const { port } = await start();
+      expect(await get(port, '/', host.replace('PORT', String(port)))).toBe(421);
+    },
+  );
+
+  it('keeps to its folder', async () => {
+    writeFileSync(join(folder, '..', 'tenwire-secret'), 'secret');
+    const { port } = await start();
+    const text = await (await fetch(`http://127.0.0.1:${port}/..%2ftenwire-secret`)).text();
+    rmSync(join(folder, '..', 'tenwire-secret'));
+    expect(text).not.toContain('secret');
+  });
+
+  it('takes the next free port', async () => {
+    const first = await start();
+    const second = await start({ port: first.port });
+    expect(second.port).toBeGreaterThan(first.port);
+  });
+});
+
+describe('who is let in', () => {
+  const refused = async (port: number, options: Parameters<typeof pageClient>[1]) => {
+    const client = await pageClient(port, options);
+    await client.closed();
+    return client.heard.length === 0;
+  };
+
+  it('refuses foreign, missing, null and nearly right origins', async () => {
+    const { port } = await start();
+    const origins = [
+      'http://evil.example',
+      null,
+      'null',
+      `https://127.0.0.1:${port}`,
+      `http://127.0.0.1:${port}0`,
+    ];
+    for (const origin of origins) expect(await refused(port, { origin })).toBe(true);
+    expect(await refused(port, { origin: `http://localhost:${port}` })).toBe(true);
+  });
+
+  it('refuses a foreign Host even where the Origin agrees with it', async () => {
+    const { port } = await start();
+    const host = `evil.example:${port}`;
+    expect(await refused(port, { host, origin: `http://${host}` })).toBe(true);
+  });
+
+  it('refuses more pages than it has room for', async () => {
+    const server = await start({ limits: { viewers: 3 } });
+    const clients = await Promise.all(Array.from({ length: 40 }, () => pageClient(server.port)));
+    await until(() => clients.filter((client) => client.heard.length > 0).length === 3);
+    expect(server.viewers()).toBe(3);
+  });
+
+  it('forgets hundreds of pages that came and went', async () => {
+    const server = await start();
+    for (let round = 0; round < 6; round += 1) {
+      const clients = await Promise.all(Array.from({ length: 50 }, () => pageClient(server.port)));
+      for (const client of clients) client.socket.terminate();
+    }
+    await until(() => server.viewers() === 0);
+    expect(bench.listeners()).toBe(3);
+  });
+});
+
+describe('a page', () => {
+  it('is greeted, and brought up to date when it opens a run late', async () => {
+    const { port } = await start();
+    for (let index = 0; index < 500; index += 1) bench.read({ atS: index / 200, currentUa: index });
+    const page = await pageClient(port);
+    page.send({ type: 'open', session: 'bench-4' });
+    await until(() => page.frames().length === 1);
+    expect(page.heard[0]).toMatchObject({ type: 'welcome', role: 'steer', sessions: [{ id: 'bench-4' }] });
+    const [frame] = page.frames();
+    expect(frame.anew).toBe(true);
+    expect(frame.points?.tS).toHaveLength(500);
+    expect(frame.now?.currentUa).toBe(499);
+    expect(frame.parts?.nulls).toEqual(bench.session.view().nulls);
+    expect(frame.parts?.next).toBeDefined();
+  });
+
+  it('gets only the parts that changed', async () => {
+    const { port } = await start();
+    const page = await pageClient(port, { acks: true });
+    page.send({ type: 'open', session: 'bench-4' });
+    await until(() => page.frames().length === 1);
+    bench.change({ durationS: 99 });
+    await until(() => page.frames().length === 2);
+    expect(page.frames()[1].parts).toEqual({ durationS: 99 });
+    expect(page.frames()[1].points).toBeUndefined();
+  });
+
+  it('gets every number to the last digit', async () => {
+    const { port } = await start();
+    const page = await pageClient(port, { acks: true });
+    const odd = 0.1 + 0.2 + 1e-15;
+    bench.change({ durationS: odd });
+    page.send({ type: 'open', session: 'bench-4' });
+    await until(() => page.frames().some((frame) => frame.parts?.durationS === odd));
+  });
+
+  it('that never acknowledges gets two frames, then one with all that was missed', async () => {
+    const { port } = await start();
+    const page = await pageClient(port);
+    page.send({ type: 'open', session: 'bench-4' });
+    await until(() => page.frames().length === 1);
+    for (let index = 0; index < 300; index += 1) {
+      bench.read({ atS: index / 200 });
+      if (index % 30 === 0) await new Promise((resolve) => setTimeout(resolve, 20));
+    }
+    expect(page.frames()).toHaveLength(2);
+    const seen = page.frames()[1].points?.tS.length ?? 0;
+    page.send({ type: 'ack', frame: 2 });
+    await until(() => page.frames().length === 3);
+    expect(page.frames()[2].points?.tS).toHaveLength(300 - seen);
+  });
+
+  it('that acknowledges slowly gets fewer frames than a quick one', async () => {
+    const { port } = await start();
+    const quick = await pageClient(port, { acks: true });
+    const slow = await pageClient(port);
+    for (const page of [quick, slow]) page.send({ type: 'open', session: 'bench-4' });
+    await until(() => quick.frames().length === 1 && slow.frames().length === 1);
+    for (let index = 0; index < 40; index += 1) {
+      bench.read({ atS: index / 200 });
+      if (index % 10 === 9) slow.send({ type: 'ack', frame: slow.frames().length });
+      await until(() => quick.frames().length === index + 2);
+    }
+    await until(() => slow.frames().at(-1)?.points?.tS.at(-1) === 0.1945 || slow.frames().length >= 4);
+    expect(slow.frames().length).toBeLessThan(quick.frames().length / 3);
+  });
+
+  it('that stays silent for long is dropped', async () => {
+    const server = await start({ limits: { silenceMs: 100 } });
+    const page = await pageClient(server.port);
+    page.send({ type: 'open', session: 'bench-4' });
+    await page.closed();
+    await until(() => server.viewers() === 0);
+  });
+
+  it('draws anew after a jump of a replay', async () => {
+    const { port } = await start();
+    const page = await pageClient(port, { acks: true });
+    page.send({ type: 'open', session: 'bench-4' });
+    bench.read({ atS: 50 });
+    await until(() => page.frames().some((frame) => frame.points?.tS.includes(50)));
+    bench.beginAnew();
+    bench.read({ atS: 3 });
+    await until(() => page.frames().some((frame) => frame.anew === true && frame.points?.tS[0] === 3));
+  });
+
+  it('is told when its run ends and when another begins', async () => {
+    const { port } = await start();
+    const page = await pageClient(port, { acks: true });
+    page.send({ type: 'open', session: 'bench-4' });
+    await until(() => page.frames().length === 1);
+    sessions.add(handDrivenSession('bench-5').session);
+    sessions.remove('bench-4');
+    await until(() => page.heard.some((message) => message.type === 'gone'));
+    expect(page.heard.at(-1)).toMatchObject({ type: 'sessions', sessions: [{ id: 'bench-5' }] });
+    expect(bench.listeners()).toBe(0);
+  });
+});
+
+describe('steering', () => {
+  it('passes a sound event on and answers', async () => {
+    const { port } = await start();
+    const page = await pageClient(port);
+    page.send({ type: 'open', session: 'bench-4' });
+    page.send({ type: 'say', request: 7, event: { kind: 'reject', null: 'n1', reason: 'jockey slipped' } });
+    await until(() => page.heard.some((message) => message.type === 'said'));
+    expect(page.heard.find((message) => message.type === 'said')).toMatchObject({ request: 7, ok: true });
+    expect(bench.told).toEqual([{ kind: 'reject', null: 'n1', reason: 'jockey slipped' }]);
+  });
+
+  it('is refused to a page that only watches', async () => {
+    const { port } = await start();
+    const page = await pageClient(port, { role: 'watch' });
+    page.send({ type: 'open', session: 'bench-4' });
+    page.send({ type: 'say', request: 1, event: { kind: 'cell', cell: 2 } });
+    page.send({ type: 'play', playing: false });
+    await until(() => page.heard.filter((message) => ['said', 'error'].includes(message.type)).length === 2);
+    expect(bench.told).toEqual([]);
+    expect(bench.played).toEqual([]);
+  });
+
+  it.each([
+    { kind: 'link', up: false },
+    { kind: 'bench', bench: {} },
+    { kind: 'resumed' },
+    { kind: 'cell', cell: 9 },
+    { kind: 'reject', null: 'x' },
+    { kind: 'no such thing' },
+  ])('never passes on %j', async (event) => {
+    const { port } = await start();
+    const page = await pageClient(port);
+    page.send({ type: 'open', session: 'bench-4' });
+    page.socket.send(JSON.stringify({ type: 'say', request: 1, event }));
+    await until(() => page.heard.some((message) => message.type === 'error'));
+    expect(bench.told).toEqual([]);
+  });
+});
+
+describe('hostile input', () => {
+  it('answers garbage, then drops the page, and serves the next one', async () => {
+    const { port } = await start();
+    const page = await pageClient(port);
+    for (const junk of [
+      '',
+      '{',
+      'null',
+      '[]',
+      '{"type":"ack","frame":-1}',
+      '{"type":"__proto__"}',
+      '1e999',
+    ]) {
+      page.socket.send(junk);
+    }
+    page.socket.send(Buffer.from([0, 255, 1]));
+    await until(() => page.heard.filter((message) => message.type === 'error').length === 8);
+    for (let index = 0; index < 5; index += 1) page.socket.send('more');
+    await page.closed();
+    const next = await pageClient(port);
+    next.send({ type: 'open', session: 'bench-4' });
+    await until(() => next.frames().length === 1);
+  });
+
+  it('drops a page whose message is too long', async () => {
+    const server = await start();
+    const page = await pageClient(server.port);
+    page.socket.send('x'.repeat(5000));
+    await page.closed();
+    await until(() => server.viewers() === 0);
+  });
+
+  it('outlives a handshake and a frame cut at every byte', async () => {
+    const server = await start();
+    const handshake = Buffer.from(
+      [
+        'GET /live?role=steer HTTP/1.1',
+        `Host: 127.0.0.1:${server.port}`,
+        `Origin: http://127.0.0.1:${server.port}`,
+        'Connection: Upgrade',
+        'Upgrade: websocket',
+        'Sec-WebSocket-Version: 13',
+        'Sec-WebSocket-Key: MDEyMzQ1Njc4OWFiY2RlZg==',
+        '',
+        '',
+      ].join('\r\n'),
+    );
+    // A masked text frame that says {"type":"ack","frame":1}, mask zero.
+    const payload = Buffer.from('{"type":"ack","frame":1}');
+    const frame = Buffer.concat([Buffer.from([0x81, 0x80 | payload.length, 0, 0, 0, 0]), payload]);
+    const bytes = Buffer.concat([handshake, frame]);
+    for (let cut = 1; cut < bytes.length; cut += 1) {
+      const socket = connect(server.port, '127.0.0.1');
+      socket.on('error', () => {});
+      await new Promise<void>((resolve) => socket.write(bytes.subarray(0, cut), () => resolve()));
+      socket.destroy();
+    }
+    await until(() => server.viewers() === 0);
+    const page = await pageClient(server.port);
+    page.send({ type: 'open', session: 'bench-4' });
+    await until(() => page.frames().length === 1);
+  });
+
+  it('closes while pages are connected and one is half way through its handshake', async () => {
+    const server = await start();
+    const page = await pageClient(server.port, { acks: true });
+    const half = connect(server.port, '127.0.0.1');
+    half.on('error', () => {});
+    half.write('GET /live HTTP/1.1\r\nHost:');
+    await server.close();
+    await page.closed();
+    running = [];
+  });
+});
