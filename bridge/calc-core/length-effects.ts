@@ -1,0 +1,159 @@
+import type { BalancingLength, BenchKnowledge } from './balancing-length.ts';
+import type { Matrix } from './cholesky.ts';
+import { columnAt, columnsOf, type Effect } from './effects.ts';
+
+/** What makes balancing lengths uncertain, as independent effects. Lengths are the first inputs of the model. */
+
+export interface NamedLength {
+  symbol: string;
+  meaning: string;
+  length: BalancingLength;
+  /** Which cell's leads it was taken through: thermal EMFs belong to them. */
+  branch: string;
+  driverMa: number | null;
+}
+
+/** Number of strips between A and the null; each joins two rows. */
+export const turnsOf = (length: BalancingLength, bench: BenchKnowledge): number =>
+  length.row === null ? Math.floor(length.lengthCm / bench.rowLengthCm) : length.row - 1;
+
+/** The length with the strips before it counted in, as length of wire in cm. */
+export const withTurns = (length: BalancingLength, bench: BenchKnowledge): number =>
+  length.lengthCm + turnsOf(length, bench) * (bench.turnCorrectionCm?.valueCm ?? 0);
+
+/** Every effect on `lengths`, columns over `size` inputs of which the lengths are the first. */
+export function lengthEffects(
+  lengths: readonly NamedLength[],
+  bench: BenchKnowledge,
+  size: number,
+): Effect[] {
+  return [
+    ...lengths.map((named, index) => ownEffect(named, index, bench, size)),
+    ...commonEffects(lengths, size),
+    ...positionEffect(lengths, bench, size),
+    ...uniformityEffect(lengths, bench, size),
+    ...turnsEffect(lengths, bench, size),
+    ...thermalEffect(lengths, bench, size),
+  ];
+}
+
+function ownEffect(named: NamedLength, index: number, bench: BenchKnowledge, size: number): Effect {
+  const { uOwnCm, ownDof } = named.length;
+  return {
+    symbol: named.symbol,
+    meaning: named.meaning,
+    estimate: withTurns(named.length, bench),
+    unit: 'cm',
+    standardUncertainty: uOwnCm,
+    distribution: Number.isFinite(ownDof) ? 't' : 'normal',
+    dof: ownDof,
+    columns: [columnAt(size, index, uOwnCm)],
+  };
+}
+
+const known = (
+  symbol: string,
+  meaning: string,
+  unit: string,
+  standardUncertainty: number,
+  columns: number[][],
+): Effect => ({
+  symbol,
+  meaning,
+  estimate: 0,
+  unit,
+  standardUncertainty,
+  distribution: 'normal',
+  dof: Number.POSITIVE_INFINITY,
+  columns,
+});
+
+function commonEffects(lengths: readonly NamedLength[], size: number): Effect[] {
+  const names = new Set(lengths.flatMap((named) => Object.keys(named.length.common)));
+  return [...names].map((name) => {
+    const column = columnOver(size, lengths, (named) => named.length.common[name] ?? 0);
+    const largest = Math.max(...column.map(Math.abs));
+    return known(`d_${name}`, `${name}, common to several lengths`, 'cm', largest, [column]);
+  });
+}
+
+const columnOver = (
+  size: number,
+  lengths: readonly NamedLength[],
+  step: (named: NamedLength) => number,
+): number[] =>
+  Array.from({ length: size }, (_, index) => (index < lengths.length ? step(lengths[index]) : 0));
+
+function covarianceOver(
+  size: number,
+  lengths: readonly NamedLength[],
+  between: (a: BalancingLength, b: BalancingLength) => number,
+): Matrix {
+  return Array.from({ length: size }, (_, i) =>
+    Array.from({ length: size }, (_, j) =>
+      i < lengths.length && j < lengths.length ? between(lengths[i].length, lengths[j].length) : 0,
+    ),
+  );
+}
+
+/** A kernel of ours is positive semi-definite by construction, so its factor always exists. */
+const kernelColumns = (covariance: Matrix): number[][] => columnsOf(covariance) ?? [];
+
+/** Calibration of the position sensor: an error of the scale reading, the same in every row. */
+function positionEffect(lengths: readonly NamedLength[], bench: BenchKnowledge, size: number): Effect[] {
+  const position = bench.position;
+  if (position === null || lengths.every((named) => named.length.sensorScaleCm === null)) return [];
+  const u = position.standardUncertaintyCm;
+  const covariance = covarianceOver(size, lengths, (a, b) => {
+    if (a.sensorScaleCm === null || b.sensorScaleCm === null) return 0;
+    const apart = (a.sensorScaleCm - b.sensorScaleCm) / position.correlationCm;
+    return a.scaleSense * b.scaleSense * u * u * Math.exp(-apart * apart);
+  });
+  return [known('d_position', 'calibration of the position sensor', 'cm', u, kernelColumns(covariance))];
+}
+
+/**
+ * Uneven wire: the resistance of a length l is off by a relative amount of standard uncertainty u. Local
+ * unevenness adds up like a random walk, so two lengths share what they have of wire in common: correlation √(short/long).
+ */
+function uniformityEffect(lengths: readonly NamedLength[], bench: BenchKnowledge, size: number): Effect[] {
+  const u = bench.uniformityRelative;
+  if (u === null || u === 0) return [];
+  const covariance = covarianceOver(size, lengths, (a, b) => {
+    const short = Math.min(a.lengthCm, b.lengthCm);
+    const long = Math.max(a.lengthCm, b.lengthCm);
+    return u * u * short * long * Math.sqrt(short / long);
+  });
+  return [known('d_wire', 'uniformity of the wire', '1', u, kernelColumns(covariance))];
+}
+
+/** Every strip that joins two rows is off by its own amount; the lengths beyond it share that amount. */
+function turnsEffect(lengths: readonly NamedLength[], bench: BenchKnowledge, size: number): Effect[] {
+  const u = bench.turnCorrectionCm?.standardUncertaintyCm ?? 0;
+  if (u === 0) return [];
+  const most = Math.max(...lengths.map((named) => turnsOf(named.length, bench)));
+  const columns = Array.from({ length: most }, (_, strip) =>
+    columnOver(size, lengths, (named) => (turnsOf(named.length, bench) > strip ? u : 0)),
+  );
+  return [known('d_turns', 'strips that join the rows', 'cm', u, columns)];
+}
+
+/** Gradient along the wire in V/cm; null where nothing measures the driver current. */
+export const gradientVPerCm = (driverMa: number | null, bench: BenchKnowledge): number | null =>
+  driverMa === null || !(driverMa > 0)
+    ? null
+    : (driverMa * 1e-3 * bench.wireResistanceOhm) / bench.wireLengthCm;
+
+/** Thermal EMFs in the leads of each cell shift all of its nulls by the same voltage. */
+function thermalEffect(lengths: readonly NamedLength[], bench: BenchKnowledge, size: number): Effect[] {
+  const u = bench.thermalEmfUv;
+  const branches = [...new Set(lengths.map((named) => named.branch))];
+  const columns = branches.map((branch) =>
+    columnOver(size, lengths, (named) => {
+      const gradient = gradientVPerCm(named.driverMa, bench);
+      return named.branch !== branch || gradient === null ? 0 : (u * 1e-6) / gradient;
+    }),
+  );
+  const felt = columns.filter((column) => column.some((step) => step !== 0));
+  return felt.length === 0 ? [] : [known('d_thermal', 'thermal EMFs', 'uV', u, felt)];
+}

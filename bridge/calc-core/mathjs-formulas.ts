@@ -1,0 +1,74 @@
+import {
+  addDependencies,
+  cosDependencies,
+  create,
+  derivativeDependencies,
+  divideDependencies,
+  expDependencies,
+  logDependencies,
+  type MathNode,
+  multiplyDependencies,
+  parseDependencies,
+  powDependencies,
+  sinDependencies,
+  sqrtDependencies,
+  subtractDependencies,
+  sumDependencies,
+  unaryMinusDependencies,
+} from 'mathjs/number';
+import type { Formula, Formulas, Scope } from './formulas.ts';
+
+/** Import this file only through `loadFormulas`: it pulls in the library. */
+
+const symbolToTex = (node: MathNode): string | undefined => {
+  if (node.type !== 'SymbolNode') return undefined;
+  const [letter, ...subscripts] = node.toString().split('_');
+  const base = letter.length > 1 ? `\\${letter}` : letter;
+  return subscripts.length === 0 ? base : `${base}_{${subscripts.join(',')}}`;
+};
+
+/** Formulas that remember what they compiled: a live result evaluates the same few shapes again and again. */
+export function mathjsFormulas(): Formulas {
+  const math = create({
+    addDependencies,
+    cosDependencies,
+    derivativeDependencies,
+    divideDependencies,
+    expDependencies,
+    logDependencies,
+    multiplyDependencies,
+    parseDependencies,
+    powDependencies,
+    sinDependencies,
+    sqrtDependencies,
+    subtractDependencies,
+    sumDependencies,
+    unaryMinusDependencies,
+  });
+  const known = new Map<string, Formula>();
+
+  function compile(text: string): Formula {
+    const node = math.parse(text);
+    const whole = node.compile();
+    const partials = new Map<string, ReturnType<MathNode['compile']>>();
+    const partialOf = (symbol: string) => {
+      const found = partials.get(symbol) ?? math.derivative(node, symbol, { simplify: false }).compile();
+      partials.set(symbol, found);
+      return found;
+    };
+    return {
+      text,
+      value: (scope: Scope) => whole.evaluate({ ...scope }),
+      partial: (symbol, scope) => partialOf(symbol).evaluate({ ...scope }),
+      tex: () => node.toTex({ handler: symbolToTex }),
+    };
+  }
+
+  return {
+    compile(text) {
+      const formula = known.get(text) ?? compile(text);
+      known.set(text, formula);
+      return formula;
+    },
+  };
+}
