@@ -1,0 +1,131 @@
+import type { Bench } from '../bench/bench-file.ts';
+import type { Source } from './circuit.ts';
+import type { NeedleOptions } from './needle.ts';
+import type { Plan } from './procedure.ts';
+import type { Step } from './steps.ts';
+
+/**
+ * A scene: everything that makes a simulated run, as plain data. Defaults are in default-scene.ts. Docs:
+ * docs/simulated-bench.md.
+ */
+export interface Scene {
+  /** Any whole number. The same scene with the same seed gives the same bytes. */
+  seed: number;
+  /** The bench file that the recording states. What the bench really is stands under `apparatus` and may differ. */
+  bench: Bench;
+  about: { startedUtc: string; by: string[]; temperatureC: number };
+  apparatus: Apparatus;
+  frontEnd: FrontEnd;
+  board: BoardOptions;
+  hand: HandHabits;
+  /** What the hand does: a student's procedure, or steps by name. */
+  task:
+    | Plan
+    | { kind: 'script'; steps: readonly Step[]; procedure: 'emf-comparison' | 'internal-resistance' };
+}
+
+/** The bench as it really is. */
+export interface Apparatus {
+  wire: { resistanceOhm: number; rowFactors: readonly number[] | null; stripOhm: number };
+  /** Resistances between the terminals and the ends of the wire. */
+  endAOhm: number;
+  endBOhm: number;
+  driver: Source & { driftPercentPerMin: number };
+  cells: { 1: Source; 2: Source };
+  /** Load resistance across the cell for internal-resistance work. */
+  loadOhm: number;
+  protectiveOhm: number;
+  galvanometerOhm: number;
+  thermalEmfUv: number;
+  faults: SceneFaults;
+  contact: ContactOptions;
+}
+
+export interface SceneFaults {
+  /** Cells put in the wrong way round. */
+  cellsReversed: readonly (1 | 2)[];
+  driverReversed: boolean;
+  galvanometerSwapped: boolean;
+  wireBrokenAtCm: number | null;
+  branchOpen: boolean;
+  /** The driver key never makes contact, whatever the hand does. */
+  keyDead: boolean;
+}
+
+/** How blade and wire touch. */
+export interface ContactOptions {
+  /** Mean number of interruptions at a press or a lift, and the time within which they happen, in ms. */
+  bounces: number;
+  bounceMs: number;
+  /** Interruptions a second while the jockey is down (dirt on the wire), and how long one lasts in ms. */
+  chatterPerS: number;
+  chatterMs: number;
+}
+
+/** Galvanometer amplifier, position sensor and driver current sensor, up to their converters. */
+export interface FrontEnd {
+  galvanometer: {
+    /** Zero in counts, which the bench file need not know, and its drift. */
+    zeroCounts: number;
+    driftCountsPerMin: number;
+    noiseUa: number;
+    /** Noise with a memory (first-order), beside the white one. */
+    wander: { rmsUa: number; timeConstantS: number };
+    hum: { amplitudeUa: number; frequencyHz: number };
+    /** Share of samples hit by a spike, and the RMS of spikes. */
+    spikes: { share: number; rmsUa: number };
+    /** Time constant of the single-pole filter. */
+    lagMs: number;
+  };
+  position: {
+    noiseCm: number;
+    /** The reading hangs back behind the motion: this much between the two directions. */
+    backlashCm: number;
+    /** RMS of the scale error, drawn from the bench file's covariance; null takes the bench file's word. */
+    scaleErrorCm: number | null;
+  };
+  driver: { noiseMa: number };
+}
+
+/** Converter spans, clock, senses and line of the board. */
+export interface BoardOptions {
+  name: string;
+  firmware: string;
+  rateHz: number;
+  channels: { gal: Span; pos: Span | null; drv: Span | null };
+  senses: { contact: boolean; cellKey: boolean; protect: boolean; row: boolean; load: boolean };
+  /** First sequence number and clock reading; anything but 0 means that the bridge was attached to a running board. */
+  firstSeq: number;
+  firstTUs: number;
+  /** `H` and `C` come first; otherwise they come only when their 10 s are round. */
+  helloFirst: boolean;
+  /** RMS of the deviation of a sample from its moment, in microseconds. */
+  jitterUs: number;
+  line: LineFaults;
+}
+
+/** Least and greatest count of a converter; counts at either end are saturated. */
+export interface Span {
+  min: number;
+  max: number;
+}
+
+export interface LineFaults {
+  /** Share of lines that never arrive, and that arrive damaged. */
+  lostShare: number;
+  damagedShare: number;
+  /** Run time in s at which the board starts anew, silent for `rebootSilenceS`. */
+  rebootsAtS: readonly number[];
+  rebootSilenceS: number;
+  /** Times between which the cable is out; the board goes on counting. */
+  unplugged: readonly { fromS: number; toS: number }[];
+}
+
+export interface HandHabits {
+  tremorCm: number;
+  needle: NeedleOptions;
+  carrySpeedCmPerS: number;
+  tapHoldS: number;
+  eyeUa: number;
+  pressS: number;
+}

@@ -1,0 +1,100 @@
+import type { RecordLine } from '../recording/record.ts';
+import type { RunEvent } from '../run/events.ts';
+import { createBoard } from './board.ts';
+import { createFrontEnd } from './front-end.ts';
+import { createWay } from './line-faults.ts';
+import { createLiveBench } from './live-bench.ts';
+import { randomStream } from './random.ts';
+import type { Scene } from './scene.ts';
+
+/** Events that stand before the first line of the board. */
+export function openingEvents(scene: Scene): RunEvent[] {
+  const procedure = scene.task.kind === 'script' ? scene.task.procedure : scene.task.kind;
+  return [
+    { kind: 'bench', bench: scene.bench },
+    { kind: 'about', ...scene.about },
+    ...(procedure === 'emf-comparison' ? [] : [{ kind: 'procedure' as const, procedure }]),
+  ];
+}
+
+/** Host milliseconds: never back, with the small delay of a serial line. */
+function hostClock(seed: number) {
+  const delay = randomStream(seed, 'line delay');
+  let lastMs = 0;
+  const notBefore = (ms: number): number => {
+    lastMs = Math.max(lastMs, Math.round(ms * 1000) / 1000);
+    return lastMs;
+  };
+  return {
+    spoken: (tS: number): number => notBefore(1000 * tS),
+    arrived: (tS: number): number => notBefore(1000 * tS + 1 + 1.5 * delay.uniform()),
+  };
+}
+
+/** Times of things still to come, in order; `due` answers whether one of them has come, once for each. */
+function diary(times: readonly number[]) {
+  const ahead = [...times].sort((a, b) => a - b);
+  return (tS: number): boolean => {
+    const due = ahead.length > 0 && ahead[0] <= tS;
+    while (ahead.length > 0 && ahead[0] <= tS) ahead.shift();
+    return due;
+  };
+}
+
+/** What the bridge itself writes into the recording: the link went down, or up again. */
+function linkEvents(scene: Scene): (tS: number) => RunEvent[] {
+  const { unplugged } = scene.board.line;
+  const down = diary(unplugged.map(({ fromS }) => fromS));
+  const up = diary(unplugged.map(({ toS }) => toS));
+  return (tS) => [
+    ...(down(tS) ? [{ kind: 'link' as const, up: false }] : []),
+    ...(up(tS) ? [{ kind: 'link' as const, up: true }] : []),
+  ];
+}
+
+/**
+ * The whole run of a scene as records, from the bench event to the last sample, made as they are asked for.
+ * A pure function of the scene: the same scene gives the same records.
+ */
+export function* simulateRun(scene: Scene): Generator<RecordLine, void, undefined> {
+  const clock = hostClock(scene.seed);
+  const event = (said: RunEvent, tS: number): RecordLine => ({
+    ms: clock.spoken(tS),
+    mark: '!',
+    payload: JSON.stringify(said),
+  });
+  for (const said of openingEvents(scene)) yield event(said, 0);
+  const { rateHz, jitterUs, line } = scene.board;
+  const live = createLiveBench(scene);
+  const frontEnd = createFrontEnd(scene);
+  const board = createBoard(scene.board);
+  const way = createWay(line, randomStream(scene.seed, 'line faults'));
+  const jitter = randomStream(scene.seed, 'sample jitter');
+  const rebootsNow = diary(line.rebootsAtS);
+  const linkNow = linkEvents(scene);
+  let silentUntilS = 0;
+  for (let index = 0; ; index += 1) {
+    const tS = (index + 0.5) / rateHz + jitterOf(jitter, jitterUs, rateHz);
+    const physical = live.advance(tS);
+    for (const said of physical.said) yield event(said, tS);
+    for (const said of linkNow(tS)) yield event(said, tS);
+    if (physical.finished) return;
+    const analog = frontEnd.read(physical);
+    if (rebootsNow(tS)) {
+      silentUntilS = tS + line.rebootSilenceS;
+      board.reboot(tS);
+    }
+    if (tS < silentUntilS) continue;
+    for (const sent of board.sample(tS, physical, analog)) {
+      const payload = way(sent, tS);
+      if (payload !== null) yield { ms: clock.arrived(tS), mark: '<', payload };
+    }
+  }
+}
+
+/** Deviation of a sample's moment in s, never so large that samples change places. */
+function jitterOf(random: { normal(): number }, rmsUs: number, rateHz: number): number {
+  if (rmsUs === 0) return 0;
+  const mostS = 0.4 / rateHz;
+  return Math.max(-mostS, Math.min(mostS, rmsUs * 1e-6 * random.normal()));
+}
