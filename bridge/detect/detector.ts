@@ -1,0 +1,271 @@
+import type { Bench } from '../bench/bench-file.ts';
+import type { Reading } from '../bench/reading.ts';
+import { ContactSense } from './contact-sense.ts';
+import { bendingPrior } from './estimate/shape.ts';
+import type { Refusal, SweepFit } from './estimate/sweep-fit.ts';
+import { fitSweep } from './estimate/sweep-fit.ts';
+import type { TapFit } from './estimate/tap-fit.ts';
+import { fitTaps } from './estimate/tap-fit.ts';
+import { LagKnowledge } from './lag.ts';
+import { LiftedLevel } from './lifted-level.ts';
+import type { Pass } from './pass.ts';
+import { ReleaseWatch } from './release.ts';
+import type { Tap } from './tap.ts';
+import { plateau } from './tap.ts';
+import { Touch } from './touch.ts';
+
+/** Readings in, touches and nulls out. One bench, one run; knows nothing of files, sockets or clocks. */
+
+/** What holds for a touch: labels as they were when it was made, opaque to the detection. */
+export interface TouchContext<Labels> {
+  labels: Labels;
+  protect: boolean;
+}
+
+export interface FoundNull<Labels> {
+  context: TouchContext<Labels>;
+  /** Taps improve their null as more of them come; a sweep's stands as it was found. */
+  fit: ({ by: 'sweep' } & SweepFit) | ({ by: 'taps' } & TapFit);
+  /** Zero in counts at which the fit was made. */
+  zeroCounts: number;
+}
+
+/** One place on the wire and the current seen there: what the connection check looks at. */
+export interface Deflection {
+  tS: number;
+  xCm: number;
+  /** Counts from zero; at the span's end only its sign says something. */
+  offCounts: number;
+  saturated: boolean;
+  uCounts: number;
+}
+
+export interface DetectorOutput<Labels> {
+  onNull(found: FoundNull<Labels>): void;
+  onDeflections(context: TouchContext<Labels>, deflections: Deflection[]): void;
+  onRefusal(context: TouchContext<Labels>, refusal: Refusal): void;
+}
+
+/** Contact lost for no longer than this is a bounce. */
+const BOUNCE_S = 0.03;
+/** Samples missing for longer than this end a touch. */
+const GAP_S = 0.2;
+/** Taps further apart than this belong to different attempts. */
+const TAP_GROUP_S = 90;
+const MOST_TAPS = 60;
+const DEFLECTIONS_A_PASS = 16;
+/** Time constants after which a full deflection has settled to within a count. */
+const SETTLED_LAGS = 9;
+
+interface TapGroup<Labels> {
+  context: TouchContext<Labels>;
+  taps: Tap[];
+  found: FoundNull<Labels> | null;
+}
+
+export class Detector<Labels> {
+  readonly lag = new LagKnowledge();
+  readonly zero: LiftedLevel;
+  private readonly bench: Bench;
+  private readonly stepCm: number;
+  private readonly output: DetectorOutput<Labels>;
+  private readonly contactSense: ContactSense;
+  private readonly release = new ReleaseWatch();
+  private touch: Touch | null = null;
+  private context: TouchContext<Labels> | null = null;
+  private group: TapGroup<Labels> | null = null;
+  private brokenSinceS: number | null = null;
+  private liftedSinceS = Number.NEGATIVE_INFINITY;
+  private humHz: number | null = null;
+  private settleS = 0.15;
+  private lastS = Number.NEGATIVE_INFINITY;
+
+  /** @param stepCm what one count of the position converter is worth, in cm */
+  constructor(bench: Bench, stepCm: number, output: DetectorOutput<Labels>) {
+    this.bench = bench;
+    this.stepCm = stepCm;
+    this.output = output;
+    this.zero = new LiftedLevel(bench.galvanometer.zeroCounts);
+    this.contactSense = new ContactSense(bench.galvanometer.zeroCounts);
+  }
+
+  /** @param context what holds from this reading on; the same object as before where nothing has changed */
+  accept(reading: Reading, context: TouchContext<Labels>): void {
+    if (context !== this.context) {
+      this.switched(context);
+    }
+    this.contactSense.accept(reading, ({ reading: past, contact }) => {
+      if (contact) this.touching(past);
+      else this.lifted(past);
+    });
+  }
+
+  /** Ends what is under way, as at the end of a recording or when the bench changes. */
+  close(): void {
+    this.endTouch();
+    this.group = null;
+  }
+
+  private switched(context: TouchContext<Labels>): void {
+    this.endTouch();
+    this.release.cancel();
+    this.group = null;
+    this.context = context;
+    this.settleS = this.settlingTime();
+  }
+
+  private settlingTime(): number {
+    const { lagS, uS } = this.lag.estimate();
+    return 0.03 + SETTLED_LAGS * (lagS + uS);
+  }
+
+  private touching(reading: Reading): void {
+    const { tS, scaleCm, galCounts } = reading;
+    if (galCounts === null || scaleCm === null) return;
+    if (this.touch !== null && (tS - this.lastS > GAP_S || tS < this.lastS)) this.endTouch();
+    if (this.touch === null) {
+      this.touch = new Touch(tS + this.settleS, this.zero.at(tS).counts);
+      this.zero.interrupt();
+      this.release.cancel();
+    } else if (this.brokenSinceS !== null) {
+      this.touch.unsettle(tS + this.settleS);
+    }
+    this.brokenSinceS = null;
+    this.lastS = tS;
+    const pass = this.touch.add(tS, scaleCm, galCounts, reading.galSaturated);
+    if (pass !== null) this.endPass(pass);
+  }
+
+  private lifted(reading: Reading): void {
+    const { tS, galCounts } = reading;
+    if (galCounts === null) return;
+    if (this.touch !== null) {
+      this.brokenSinceS ??= tS;
+      if (tS - this.lastS > BOUNCE_S) this.endTouch();
+    }
+    if (this.touch === null && reading.afterGap) this.zero.interrupt();
+    this.watchRelease(reading, tS, galCounts);
+    if (this.touch !== null || tS - this.liftedSinceS < this.settleS || reading.galSaturated !== 0) return;
+    this.zero.accept(tS, galCounts);
+  }
+
+  /** How the galvanometer falls back tells the lag, where the board itself senses contact. */
+  private watchRelease(reading: Reading, tS: number, galCounts: number): void {
+    if (reading.contact === null) return;
+    const off = galCounts - this.zero.at(tS).counts;
+    const seen = this.release.accept(tS, off, this.zero.sampleSigma, reading.galSaturated !== 0);
+    if (seen === null) return;
+    this.lag.addRelease(seen);
+    this.settleS = this.settlingTime();
+  }
+
+  private endTouch(): void {
+    const { touch, context } = this;
+    if (touch === null || context === null) return;
+    this.touch = null;
+    this.brokenSinceS = null;
+    this.liftedSinceS = this.lastS;
+    this.release.begin(this.lastS, touch.lastCounts - this.zero.at(this.lastS).counts);
+    const tap = touch.asTap();
+    const pass = touch.finish();
+    const foundInPass = pass !== null && this.endPass(pass, tap !== null);
+    if (tap !== null && !foundInPass) this.endTap(tap, context);
+  }
+
+  /** Answers whether the pass held a null. */
+  private endPass(pass: Pass, mayBeTap = false): boolean {
+    const context = this.context as TouchContext<Labels>;
+    const zero = this.zero.at(pass.t[pass.t.length - 1]);
+    if (!mayBeTap) this.output.onDeflections(context, alongPass(pass, zero.counts));
+    if (!pass.signsDiffer) return false;
+    const { lagS } = this.lag.estimate();
+    const bending = bendingPrior(this.bench, context.protect);
+    const fit = fitSweep(pass, { zeroCounts: zero.counts, lagS, bending });
+    if (typeof fit === 'string') {
+      if (!mayBeTap) this.output.onRefusal(context, fit);
+      return false;
+    }
+    if (fit.hum !== null) this.humHz = fit.hum.hz;
+    this.lag.addPass(fit.lagCost);
+    this.output.onNull({ context, fit: { by: 'sweep', ...fit }, zeroCounts: zero.counts });
+    return true;
+  }
+
+  private endTap(held: Parameters<typeof plateau>[0], context: TouchContext<Labels>): void {
+    const tap = plateau(held, {
+      stepCm: this.stepCm,
+      sampleSigma: this.zero.sampleSigma,
+      humHz: this.humHz,
+    });
+    if (tap === null) return;
+    const zero = this.zero.at(tap.tS);
+    this.output.onDeflections(context, [deflectionOf(tap, zero.counts)]);
+    this.join(tap, context);
+    this.refit(zero.counts);
+  }
+
+  private join(tap: Tap, context: TouchContext<Labels>): void {
+    const last = this.group?.taps[this.group.taps.length - 1];
+    if (this.group === null || last === undefined || tap.tS - last.tS > TAP_GROUP_S) {
+      this.group = { context, taps: [], found: null };
+    }
+    this.group.taps.push(tap);
+    if (this.group.taps.length > MOST_TAPS) this.group.taps.shift();
+  }
+
+  private refit(zeroCounts: number): void {
+    const group = this.group as TapGroup<Labels>;
+    const fit = fitTaps(group.taps, zeroCounts, bendingPrior(this.bench, group.context.protect));
+    if (typeof fit === 'string') {
+      if (group.found === null) this.output.onRefusal(group.context, fit);
+      return;
+    }
+    if (group.found !== null) {
+      group.found.fit = { by: 'taps', ...fit };
+      group.found.zeroCounts = zeroCounts;
+      return;
+    }
+    group.found = { context: group.context, fit: { by: 'taps', ...fit }, zeroCounts };
+    this.output.onNull(group.found);
+  }
+}
+
+const deflectionOf = (tap: Tap, zeroCounts: number): Deflection => ({
+  tS: tap.tS,
+  xCm: tap.xCm,
+  offCounts: tap.y - zeroCounts,
+  saturated: tap.saturated !== 0,
+  uCounts: tap.saturated !== 0 ? 0 : Math.sqrt(tap.yVariance),
+});
+
+/** A pass in a few blocks of samples, each as one place and its mean current. */
+function alongPass(pass: Pass, zeroCounts: number): Deflection[] {
+  const n = pass.t.length - pass.start;
+  const blocks = Math.min(DEFLECTIONS_A_PASS, Math.floor(n / 4));
+  const deflections: Deflection[] = [];
+  for (let block = 0; block < blocks; block += 1) {
+    const from = pass.start + Math.floor((block * n) / blocks);
+    const to = pass.start + Math.floor(((block + 1) * n) / blocks);
+    deflections.push(meanDeflection(pass, from, to, zeroCounts));
+  }
+  return deflections;
+}
+
+function meanDeflection(pass: Pass, from: number, to: number, zeroCounts: number): Deflection {
+  let x = 0;
+  let y = 0;
+  let saturated = 0;
+  for (let index = from; index < to; index += 1) {
+    x += pass.x[index];
+    y += pass.y[index];
+    saturated += Math.abs(pass.saturated[index]);
+  }
+  const n = to - from;
+  return {
+    tS: pass.t[from],
+    xCm: x / n,
+    offCounts: y / n - zeroCounts,
+    saturated: saturated > n / 2,
+    uCounts: 1 / Math.sqrt(n),
+  };
+}

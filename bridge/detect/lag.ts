@@ -1,0 +1,92 @@
+import { LAG_GRID_MS } from './estimate/lag-filter.ts';
+import type { Release } from './release.ts';
+
+/**
+ * The lag of the current, shared by all passes of a run: what lifted jockeys showed, and how well each pass
+ * fits at each trial lag, gathered on the grid of lags.
+ */
+
+/** Lag in seconds with its standard uncertainty. */
+export interface Lag {
+  lagS: number;
+  uS: number;
+}
+
+/** Before anything is known: an exponential prior with this mean, in milliseconds (common practice: RC filters of a few ms). */
+const PRIOR_MEAN_MS = 5;
+/** Releases repeat one filter; their mean is not believed beyond this share of the lag, nor beyond this many ms. */
+const RELEASE_FLOOR_SHARE = 0.02;
+const RELEASE_FLOOR_MS = 0.25;
+
+export class LagKnowledge {
+  private weights = 0;
+  private sum = 0;
+  readonly passCost = new Float64Array(LAG_GRID_MS.length);
+
+  addRelease(release: Release): void {
+    const weight = 1 / Math.max(release.uS * 1000, 0.1) ** 2;
+    this.weights += weight;
+    this.sum += weight * release.lagS * 1000;
+  }
+
+  addPass(cost: Float64Array): void {
+    for (let at = 0; at < cost.length; at += 1) {
+      // Unmodelled structure makes large costs too sure of themselves: beyond some hundreds they only count as such.
+      const value = Number.isFinite(cost[at]) ? Math.min(cost[at], 400) : 400;
+      this.passCost[at] += value;
+    }
+  }
+
+  /** Twice the negative log probability on the grid, up to a constant; `further` adds what the caller knows. */
+  costs(further?: Float64Array): Float64Array {
+    return Float64Array.from(LAG_GRID_MS, (lagMs, at) => {
+      const release = this.weights === 0 ? (2 * lagMs) / PRIOR_MEAN_MS : this.releaseCost(lagMs);
+      return release + this.passCost[at] + (further?.[at] ?? 0);
+    });
+  }
+
+  estimate(further?: Float64Array): Lag {
+    return posterior(this.costs(further));
+  }
+
+  private releaseCost(lagMs: number): number {
+    const mean = this.sum / this.weights;
+    const sigma = Math.hypot(1 / Math.sqrt(this.weights), RELEASE_FLOOR_SHARE * mean, RELEASE_FLOOR_MS);
+    return ((lagMs - mean) / sigma) ** 2;
+  }
+}
+
+const FINE_STEP_MS = 0.1;
+
+/** Mean and standard deviation of exp(-cost/2), the cost taken as parabolas between the grid's lags. */
+function posterior(costs: Float64Array): Lag {
+  const least = Math.min(...costs);
+  let weights = 0;
+  let sum = 0;
+  let squares = 0;
+  for (let lagMs = 0; lagMs <= LAG_GRID_MS[LAG_GRID_MS.length - 1]; lagMs += FINE_STEP_MS) {
+    const weight = Math.exp(-(atLag(costs, lagMs) - least) / 2);
+    weights += weight;
+    sum += weight * lagMs;
+    squares += weight * lagMs * lagMs;
+  }
+  const mean = sum / weights;
+  const variance = Math.max(squares / weights - mean * mean, FINE_STEP_MS ** 2 / 12);
+  return { lagS: mean / 1000, uS: Math.sqrt(variance) / 1000 };
+}
+
+/** A quantity tabulated on the grid of lags, at any lag: the parabola through the three nearest grid lags. */
+export function atLag(values: ArrayLike<number>, lagMs: number): number {
+  const last = LAG_GRID_MS.length - 1;
+  let middle = 1;
+  while (middle < last - 1 && lagMs > (LAG_GRID_MS[middle] + LAG_GRID_MS[middle + 1]) / 2) middle += 1;
+  const [a, b, c] = [middle - 1, middle, middle + 1].map((at) => LAG_GRID_MS[at]);
+  const toA = lagMs - a;
+  const toB = lagMs - b;
+  const toC = lagMs - c;
+  return (
+    (values[middle - 1] * toB * toC) / ((a - b) * (a - c)) +
+    (values[middle] * toA * toC) / ((b - a) * (b - c)) +
+    (values[middle + 1] * toA * toB) / ((c - a) * (c - b))
+  );
+}

@@ -1,0 +1,84 @@
+/**
+ * The lag of the current as a lifted jockey shows it: the galvanometer falls back to its zero with the time
+ * constant of the filter before the converter.
+ */
+
+export interface Release {
+  lagS: number;
+  uS: number;
+}
+
+const MOST_SAMPLES = 24;
+/** How far above the noise the last current in contact must lie for a fall to tell anything. */
+const LEAST_FALL = 40;
+const LEAST_SAMPLES_ABOVE = 6;
+
+export class ReleaseWatch {
+  private t: number[] = [];
+  private off: number[] = [];
+  private startOff = 0;
+  private watching = false;
+
+  /** Contact has just been lost; `offCounts` is how far from its zero the galvanometer was. */
+  begin(tS: number, offCounts: number): void {
+    this.watching = true;
+    this.startOff = offCounts;
+    this.t = [tS];
+    this.off = [];
+  }
+
+  /** A lifted sample; answers the lag once the fall has been seen. */
+  accept(tS: number, offCounts: number, sigma: number, saturated: boolean): Release | null {
+    if (!this.watching) return null;
+    this.t.push(tS);
+    this.off.push(saturated ? Number.NaN : offCounts);
+    const settled = Math.abs(offCounts) < LEAST_SAMPLES_ABOVE * sigma;
+    if (!settled && this.off.length < MOST_SAMPLES) return null;
+    this.watching = false;
+    return settled ? this.judge(sigma) : null;
+  }
+
+  cancel(): void {
+    this.watching = false;
+  }
+
+  private judge(sigma: number): Release | null {
+    if (Math.abs(this.startOff) < LEAST_FALL * sigma) return null;
+    const sense = Math.sign(this.startOff);
+    const fall: { t: number; log: number; weight: number }[] = [];
+    this.off.forEach((off, index) => {
+      const size = off * sense;
+      if (size < LEAST_SAMPLES_ABOVE * sigma) return;
+      fall.push({ t: this.t[index + 1], log: Math.log(size), weight: (size / sigma) ** 2 });
+    });
+    if (fall.length >= 2) return slopeOf(fall);
+    // Gone within a sample or two: an upper bound, as a spread around nothing.
+    const passed = this.t[fall.length + 1] - this.t[0];
+    const bound = passed / Math.log(Math.abs(this.startOff) / (LEAST_SAMPLES_ABOVE * sigma));
+    return { lagS: fall.length === 0 ? 0 : bound / 2, uS: bound / 2 };
+  }
+}
+
+function slopeOf(fall: { t: number; log: number; weight: number }[]): Release | null {
+  let weights = 0;
+  let t = 0;
+  let log = 0;
+  for (const point of fall) {
+    weights += point.weight;
+    t += point.weight * point.t;
+    log += point.weight * point.log;
+  }
+  t /= weights;
+  log /= weights;
+  let across = 0;
+  let squares = 0;
+  for (const point of fall) {
+    across += point.weight * (point.t - t) * (point.log - log);
+    squares += point.weight * (point.t - t) ** 2;
+  }
+  const rate = -across / squares;
+  if (!(rate > 2)) return null;
+  const lagS = 1 / rate;
+  // The fall is one exponential only where one pole rules: a share of the lag itself stays in doubt.
+  return { lagS, uS: Math.hypot(lagS ** 2 / Math.sqrt(squares), 0.03 * lagS) };
+}
