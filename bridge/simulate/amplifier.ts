@@ -14,6 +14,7 @@ export interface Amplifier {
 export interface AmplifierStreams {
   noise: RandomStream;
   wander: RandomStream;
+  hum: RandomStream;
   spikes: RandomStream;
 }
 
@@ -59,7 +60,7 @@ export function createAmplifier(
 ): Amplifier {
   const filter = pole(options.lagMs / 1000);
   const wander = options.wander.rmsUa > 0 ? wanderer(options.wander, streams.wander) : () => 0;
-  const humPhase = 2 * Math.PI * streams.wander.uniform();
+  const humPhase = 2 * Math.PI * streams.hum.uniform();
   const humPerS = 2 * Math.PI * options.hum.frequencyHz;
   return {
     read(tS, currentUa, jumps) {

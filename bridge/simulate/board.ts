@@ -7,7 +7,7 @@ import type { BoardOptions } from './scene.ts';
 /** The board as it talks: samples with sequence number and clock, `H` and `C` when they are due. */
 export interface Board {
   /** Lines that the board sends at a sample, in order. */
-  sample(tS: number, physical: Physical, analog: Analog): string[];
+  sample(physical: Physical, analog: Analog): string[];
   /** Starts anew: clock and sequence numbers from 0, `H` and `C` first. */
   reboot(tS: number): void;
 }
@@ -56,7 +56,8 @@ export function createBoard(options: BoardOptions): Board {
   let helloDueS = options.helloFirst ? 0 : HELLO_EVERY_S;
 
   return {
-    sample(tS, physical, analog) {
+    sample(physical, analog) {
+      const { tS } = physical;
       const due = tS >= helloDueS;
       if (due) helloDueS += HELLO_EVERY_S;
       const line = encodeSample({

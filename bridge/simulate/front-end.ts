@@ -21,6 +21,7 @@ export function createFrontEnd(scene: Pick<Scene, 'seed' | 'bench' | 'frontEnd'>
   const amplifier = createAmplifier(scene.frontEnd.galvanometer, scene.bench.galvanometer.microampsPerCount, {
     noise: stream('galvanometer noise'),
     wander: stream('galvanometer wander'),
+    hum: stream('hum phase'),
     spikes: stream('galvanometer spikes'),
   });
   const sensor = createPositionSensor(scene.bench, scene.frontEnd.position, {

@@ -44,6 +44,9 @@ export interface Hand {
 
 const SCALE_DIVISION_CM = 0.05;
 
+/** A hand comes to rest on the wire, and sets off again, within some hundredths of a second. */
+const STEADYING_S = 0.05;
+
 const roundTo = (value: number, unit: number): number => Math.round(value / unit) * unit;
 
 const secondsOf = (step: Step, options: HandOptions): number => {
@@ -68,6 +71,9 @@ export function createHand(mind: Mind, options: HandOptions, random: RandomStrea
   let endS = 0;
   let from: { place: Place; switches: Switches } = { place: { ...place }, switches: { ...pose.switches } };
   let meanwhileDone = 0;
+  /** Share of the tremor that gets through to the jockey. */
+  let shaking = 1;
+  let atS = 0;
 
   const say = (event: RunEvent): void => {
     pose.said.push(event);
@@ -89,6 +95,13 @@ export function createHand(mind: Mind, options: HandOptions, random: RandomStrea
     if (is.load !== was.load && must('load')) say({ kind: 'load', in: is.load, ...options.load });
   }
 
+  /** Before anything else the operator states what the board cannot know. */
+  function sayWhatStands(): void {
+    if (must('cell')) say({ kind: 'cell', cell: pose.switches.cell });
+    if (must('row')) say({ kind: 'row', row: place.row });
+    if (must('protect')) say({ kind: 'protect', in: pose.switches.protect });
+  }
+
   function setPressed(pressed: boolean, atS: number): void {
     if (pose.pressed === pressed) return;
     pose.pressed = pressed;
@@ -98,10 +111,8 @@ export function createHand(mind: Mind, options: HandOptions, random: RandomStrea
   /** Brings a step to the fraction of its time that has gone by. */
   function carryOut(current: Step, fraction: number): void {
     const did = current.meanwhile ?? [];
-    while (
-      meanwhileDone < did.length &&
-      startS + did[meanwhileDone].afterS <= startS + fraction * (endS - startS)
-    ) {
+    const elapsedS = fraction * (endS - startS);
+    while (meanwhileDone < did.length && did[meanwhileDone].afterS <= elapsedS) {
       setSwitches(did[meanwhileDone].switches);
       meanwhileDone += 1;
     }
@@ -151,6 +162,7 @@ export function createHand(mind: Mind, options: HandOptions, random: RandomStrea
     advance(tS, galvanometerUa, driverMa) {
       const deflectionUa = needle.follow(tS, galvanometerUa);
       pose.said.length = 0;
+      if (step === null) sayWhatStands();
       while (!pose.finished && tS >= endS) {
         if (step !== null) carryOut(step, 1);
         const next = mind.next(sight(deflectionUa, driverMa));
@@ -160,7 +172,9 @@ export function createHand(mind: Mind, options: HandOptions, random: RandomStrea
       if (step !== null && !pose.finished && tS < endS) carryOut(step, (tS - startS) / (endS - startS));
       pose.row = place.row;
       const rests = pose.pressed && step?.do !== 'move';
-      pose.scaleCm = place.scaleCm + (rests ? 0 : trembling(tS));
+      shaking += ((rests ? 0 : 1) - shaking) * (1 - Math.exp(-(tS - atS) / STEADYING_S));
+      pose.scaleCm = place.scaleCm + shaking * trembling(tS);
+      atS = tS;
       return pose;
     },
   };

@@ -29,6 +29,8 @@ export interface Plan {
   taps: number;
   sweepHalfCm: number;
   sweepSpeedCmPerS: number;
+  /** Time to write a balancing length into the book. */
+  writeDownS: number;
   /** The driver key is opened while the rheostat is turned. */
   openKeyBetweenSets: boolean;
   /** Tells the recording which set follows. */
@@ -105,6 +107,7 @@ function* balance(job: Work, cell: 1 | 2, load: boolean): Skill<void> {
   memory.set(name, { lengthCm, ammeterMa: seen.ammeterMa });
   if (job.plan.saysLengths) yield* readScale(job, cell, lengthCm);
   yield* turn(student, { protect: true }, 0.6);
+  yield* wait(student, job.plan.writeDownS);
 }
 
 /** Both ends the first time; later the null is expected where the ammeter says (lengths go as 1/I). */

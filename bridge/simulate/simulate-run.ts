@@ -1,9 +1,8 @@
 import type { RecordLine } from '../recording/record.ts';
 import type { RunEvent } from '../run/events.ts';
 import { createBoard } from './board.ts';
-import { createFrontEnd } from './front-end.ts';
 import { createWay } from './line-faults.ts';
-import { createLiveBench } from './live-bench.ts';
+import { moments } from './moments.ts';
 import { randomStream } from './random.ts';
 import type { Scene } from './scene.ts';
 
@@ -64,37 +63,24 @@ export function* simulateRun(scene: Scene): Generator<RecordLine, void, undefine
     payload: JSON.stringify(said),
   });
   for (const said of openingEvents(scene)) yield event(said, 0);
-  const { rateHz, jitterUs, line } = scene.board;
-  const live = createLiveBench(scene);
-  const frontEnd = createFrontEnd(scene);
+  const { line } = scene.board;
   const board = createBoard(scene.board);
   const way = createWay(line, randomStream(scene.seed, 'line faults'));
-  const jitter = randomStream(scene.seed, 'sample jitter');
   const rebootsNow = diary(line.rebootsAtS);
   const linkNow = linkEvents(scene);
   let silentUntilS = 0;
-  for (let index = 0; ; index += 1) {
-    const tS = (index + 0.5) / rateHz + jitterOf(jitter, jitterUs, rateHz);
-    const physical = live.advance(tS);
+  for (const { physical, analog } of moments(scene)) {
+    const { tS } = physical;
     for (const said of physical.said) yield event(said, tS);
     for (const said of linkNow(tS)) yield event(said, tS);
-    if (physical.finished) return;
-    const analog = frontEnd.read(physical);
     if (rebootsNow(tS)) {
       silentUntilS = tS + line.rebootSilenceS;
       board.reboot(tS);
     }
     if (tS < silentUntilS) continue;
-    for (const sent of board.sample(tS, physical, analog)) {
+    for (const sent of board.sample(physical, analog)) {
       const payload = way(sent, tS);
       if (payload !== null) yield { ms: clock.arrived(tS), mark: '<', payload };
     }
   }
-}
-
-/** Deviation of a sample's moment in s, never so large that samples change places. */
-function jitterOf(random: { normal(): number }, rmsUs: number, rateHz: number): number {
-  if (rmsUs === 0) return 0;
-  const mostS = 0.4 / rateHz;
-  return Math.max(-mostS, Math.min(mostS, rmsUs * 1e-6 * random.normal()));
 }
