@@ -85,25 +85,42 @@ export function restingDriverMa(circuit: Circuit): number {
   return (1000 * driverEmfV(circuit)) / loopOhm(circuit);
 }
 
+/** The driver loop as the branch sees it between terminal A and the jockey (Thevenin), and what it does to the driver. */
+interface SeenFromBranch {
+  openV: number;
+  innerOhm: number;
+  /** Driver current in amperes when the branch carries so many. */
+  driverA(branchA: number): number;
+}
+
+/** Null where the jockey's side of the wire hangs in the air. */
+function seenFromBranch(circuit: Circuit, lengthCm: number): SeenFromBranch | null {
+  const loop = loopOhm(circuit);
+  const toAOhm = circuit.endAOhm + circuit.wire.ohmAt(lengthCm);
+  const emfV = driverEmfV(circuit);
+  const broken = circuit.faults.wireBrokenAtCm;
+  const beyondBreak = broken !== null && broken < lengthCm;
+  if (beyondBreak && !circuit.keyClosed) return null;
+  if (beyondBreak) return { openV: emfV, innerOhm: loop - toAOhm, driverA: (branchA) => -branchA };
+  if (broken !== null || !circuit.keyClosed) return { openV: 0, innerOhm: toAOhm, driverA: () => 0 };
+  return {
+    openV: (emfV * toAOhm) / loop,
+    innerOhm: (toAOhm * (loop - toAOhm)) / loop,
+    driverA: (branchA) => (emfV - branchA * toAOhm) / loop,
+  };
+}
+
 /** Currents with the jockey on the wire at a length from A. */
 export function currentsAt(circuit: Circuit, lengthCm: number): Currents {
+  const seen = seenFromBranch(circuit, lengthCm);
+  if (seen === null) return { galvanometerUa: 0, driverMa: 0 };
   const cell = loadedCell(circuit);
-  const toAOhm = circuit.endAOhm + circuit.wire.ohmAt(lengthCm);
-  const broken = circuit.faults.wireBrokenAtCm;
-  // Conductances, so that a parted path is 0 and a jockey right on A is Infinity, both without a special case.
-  const toA = broken !== null && broken < lengthCm ? 0 : 1 / toAOhm;
-  const parted = !circuit.keyClosed || (broken !== null && broken >= lengthCm);
-  const toDriver = parted ? 0 : 1 / (loopOhm(circuit) - toAOhm);
-  const emfV = driverEmfV(circuit);
-  if (toA + toDriver === 0) return { galvanometerUa: 0, driverMa: 0 };
-  const openV = (emfV * toDriver) / (toA + toDriver);
-  const innerOhm = 1 / (toA + toDriver);
-  if (cell === null) return { galvanometerUa: 0, driverMa: 1000 * (emfV - openV) * toDriver };
+  if (cell === null) return { galvanometerUa: 0, driverMa: 1000 * seen.driverA(0) };
   const branchOhm = cell.resistanceOhm + circuit.seriesOhm + circuit.galvanometerOhm;
-  const amperes = (cell.emfV + circuit.thermalEmfV - openV) / (branchOhm + innerOhm);
+  const branchA = (cell.emfV + circuit.thermalEmfV - seen.openV) / (branchOhm + seen.innerOhm);
   return {
-    galvanometerUa: (circuit.faults.galvanometerSwapped ? -1e6 : 1e6) * amperes,
-    driverMa: 1000 * (emfV - openV - amperes * innerOhm) * toDriver,
+    galvanometerUa: (circuit.faults.galvanometerSwapped ? -1e6 : 1e6) * branchA,
+    driverMa: 1000 * seen.driverA(branchA),
   };
 }
 

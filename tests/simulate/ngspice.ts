@@ -1,0 +1,106 @@
+import { execFileSync } from 'node:child_process';
+import { mkdtempSync, rmSync, writeFileSync } from 'node:fs';
+import { tmpdir } from 'node:os';
+import { join } from 'node:path';
+import type { Circuit, Currents } from '../../bridge/simulate/circuit.ts';
+
+/** The potentiometer as a netlist for ngspice (Debian package), drawn part by part and solved by its operating point. */
+
+/** A circuit with the jockey at a length, or lifted. */
+export interface State {
+  circuit: Circuit;
+  lengthCm: number | null;
+}
+
+/** Parts of one circuit; nodes and names carry its number, terminal A is the common ground. */
+function drawing(state: State, number: number): string[] {
+  const { circuit, lengthCm } = state;
+  const { faults, wire } = circuit;
+  const parts: string[] = [];
+  const node = (name: string) => (name === 'A' ? '0' : `${name}_${number}`);
+  const resistor = (name: string, from: string, to: string, ohm: number): void => {
+    // ngspice makes a milliohm of a zero-ohm part: a source of 0 V is an exact short instead.
+    const [kind, value] = ohm < 1e-9 ? ['v', 0] : ['r', ohm];
+    parts.push(`${kind}${name}_${number} ${node(from)} ${node(to)} ${value}`);
+  };
+  const source = (name: string, plus: string, minus: string, volts: number): void => {
+    parts.push(`v${name}_${number} ${node(plus)} ${node(minus)} ${volts}`);
+  };
+  const atCm = lengthCm ?? wire.lengthCm / 3;
+  const broken = faults.wireBrokenAtCm;
+  resistor('enda', 'A', 'w0', circuit.endAOhm);
+  if (broken === null || broken >= atCm) resistor('wire1', 'w0', 'j', wire.ohmAt(atCm));
+  if (broken === null || broken < atCm) resistor('wire2', 'j', 'w1', wire.totalOhm - wire.ohmAt(atCm));
+  resistor('endb', 'w1', 'x', circuit.endBOhm);
+  resistor('rheostat', 'x', 'y', circuit.rheostatOhm);
+  source('ammeter', 'y', 'key1', 0);
+  if (circuit.keyClosed) source('key', 'key1', 'key2', 0);
+  resistor('driver', 'key2', 'minus', circuit.driver.resistanceOhm);
+  source('emf', 'A', 'minus', faults.driverReversed ? -circuit.driver.emfV : circuit.driver.emfV);
+  if (lengthCm !== null && circuit.cell !== null) {
+    source('cell', 'A', 'c1', faults.cellReversed ? -circuit.cell.emfV : circuit.cell.emfV);
+    resistor('cell', 'c1', 'c2', circuit.cell.resistanceOhm);
+    if (circuit.loadOhm !== null) resistor('load', 'A', 'c2', circuit.loadOhm);
+    source('thermal', 'c2', 'c3', circuit.thermalEmfV);
+    if (!faults.branchOpen) resistor('series', 'c3', 'c4', circuit.seriesOhm);
+    resistor('coil', 'c4', 'c5', circuit.galvanometerOhm);
+    const leads = faults.galvanometerSwapped ? ['c5', 'j'] : ['j', 'c5'];
+    source('gal', leads[0], leads[1], 0);
+  }
+  // ngspice refuses an island without a path to ground. Nothing else leads off this one, so the leak carries nothing.
+  const branched = hasBranch(state) && !faults.branchOpen;
+  const island = !circuit.keyClosed && broken !== null && (broken >= atCm || !branched);
+  if (island) resistor('leak', 'w1', 'A', 1e6);
+  return parts;
+}
+
+const hasBranch = ({ circuit, lengthCm }: State): boolean => lengthCm !== null && circuit.cell !== null;
+
+function netlist(states: readonly State[]): string {
+  const prints = states.flatMap((state, number) => [
+    `print i(vammeter_${number})`,
+    ...(hasBranch(state) ? [`print i(vgal_${number})`] : []),
+  ]);
+  return [
+    'potentiometer circuits side by side',
+    ...states.flatMap(drawing),
+    '.control',
+    'set numdgt=12',
+    'op',
+    ...prints,
+    'quit 0',
+    '.endc',
+    '.end',
+    '',
+  ].join('\n');
+}
+
+/**
+ * Currents of all states from one run of ngspice.
+ * @throws Error where ngspice is not installed (`apt-get install ngspice`) or does not answer for every state.
+ */
+export function solveWithNgspice(states: readonly State[]): Currents[] {
+  const folder = mkdtempSync(join(tmpdir(), 'tenwire-ngspice-'));
+  try {
+    const path = join(folder, 'circuits.cir');
+    writeFileSync(path, netlist(states));
+    const answer = execFileSync('ngspice', ['-b', path], {
+      encoding: 'utf8',
+      stdio: ['ignore', 'pipe', 'pipe'],
+    });
+    const amperes = new Map(
+      [...answer.matchAll(/^i\((\w+)\) = (\S+)$/gm)].map((match) => [match[1], Number(match[2])]),
+    );
+    const read = (name: string): number => {
+      const value = amperes.get(name);
+      if (value === undefined) throw new Error(`ngspice did not print ${name}:\n${answer.slice(0, 2000)}`);
+      return value;
+    };
+    return states.map((state, number) => ({
+      driverMa: 1e3 * read(`vammeter_${number}`),
+      galvanometerUa: hasBranch(state) ? 1e6 * read(`vgal_${number}`) : 0,
+    }));
+  } finally {
+    rmSync(folder, { recursive: true });
+  }
+}
