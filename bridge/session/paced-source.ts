@@ -1,3 +1,4 @@
+import { setImmediate as nextTurn } from 'node:timers/promises';
 import type { RecordLine } from '../recording/record.ts';
 import type { LineSource, Pace, SourceFault, SourceListener } from './line-source.ts';
 
@@ -8,6 +9,7 @@ const SLICE_MS = 12;
 const TICK_MS = 16;
 /** Records delivered at a time. */
 const BATCH = 256;
+const SKIP_BATCH = 16;
 /** A recording that was taken up again the next day does not make a replay wait: longer pauses are cut. */
 const MOST_PAUSE_MS = 10_000;
 
@@ -20,6 +22,7 @@ export class PacedSource implements LineSource, Pace {
   #timer: NodeJS.Timeout | NodeJS.Immediate | null = null;
   #speed: number;
   #paused = false;
+  #skipping = false;
   /** The source's own time that is due by now. */
   #dueMs = 0;
   #atMs = 0;
@@ -76,6 +79,22 @@ export class PacedSource implements LineSource, Pace {
     this.#schedule();
   }
 
+  /** Delivers without waiting, in slices, until `reached`; goes on from there at its speed. */
+  async skipUntil(reached: () => boolean): Promise<void> {
+    this.#unschedule();
+    this.#skipping = true;
+    this.#dueMs = Number.POSITIVE_INFINITY;
+    while (this.#listener !== null && this.#skipping && !reached()) {
+      const until = performance.now() + SLICE_MS;
+      while (!reached() && this.#deliver(SKIP_BATCH) && performance.now() < until);
+      await nextTurn();
+    }
+    this.#skipping = false;
+    this.#dueMs = this.#atMs;
+    this.#lastTick = performance.now();
+    this.#schedule();
+  }
+
   async close(): Promise<void> {
     this.#unschedule();
     if (this.#listener !== null) this.#release();
@@ -84,7 +103,7 @@ export class PacedSource implements LineSource, Pace {
 
   #schedule(): void {
     this.#unschedule();
-    if (this.#listener === null || this.#paused) return;
+    if (this.#listener === null || this.#paused || this.#skipping) return;
     const tick = () => this.#tick();
     this.#timer = this.#speed === Number.POSITIVE_INFINITY ? setImmediate(tick) : setTimeout(tick, TICK_MS);
   }
@@ -107,7 +126,7 @@ export class PacedSource implements LineSource, Pace {
     this.#catchUp();
     const until = performance.now() + SLICE_MS;
     while (this.#listener !== null && !this.#paused) {
-      if (!this.#deliver()) break;
+      if (!this.#deliver(BATCH)) break;
       if (performance.now() > until) {
         // The machine can't keep up: let the time slip rather than pile it up.
         this.#dueMs = Math.min(this.#dueMs, this.#atMs + TICK_MS * this.#speed);
@@ -117,11 +136,11 @@ export class PacedSource implements LineSource, Pace {
     this.#schedule();
   }
 
-  /** Delivers what is due, at most a batch of it. False where nothing was due, or all is done. */
-  #deliver(): boolean {
+  /** Delivers what is due, at most so many. False where nothing was due, or all is done. */
+  #deliver(most: number): boolean {
     const batch: Item[] = [];
     let done = false;
-    while (batch.length < BATCH) {
+    while (batch.length < most) {
       const item = this.#next();
       if (item === null) {
         done = true;

@@ -1,0 +1,19 @@
+import type { RunEvent } from '../run/events.ts';
+import type { RunView } from '../run/view.ts';
+import type { Answer } from '../serve/served-session.ts';
+
+/** Whether what an operator says can be meant: it must name a null or an event that there is. */
+export function answerTo(event: RunEvent, view: RunView): Answer {
+  if (event.kind === 'undo') return undoable(event.event, view);
+  if (event.kind !== 'reject' && event.kind !== 'restore' && event.kind !== 'assign') return { ok: true };
+  const id = event.null;
+  if (view.nulls.some((found) => found.id === id)) return { ok: true };
+  return { ok: false, text: `There is no null ${id} in this run.` };
+}
+
+function undoable(number: number, view: RunView): Answer {
+  const said = view.events.find((event) => event.number === number);
+  if (said === undefined) return { ok: false, text: `There is no event ${number} in this run.` };
+  if (said.undone) return { ok: false, text: `Event ${number} has been taken back already.` };
+  return { ok: true };
+}

@@ -1,0 +1,102 @@
+import type { RecordLine } from '../recording/record.ts';
+import type { ReadAt } from '../recording/split.ts';
+import { splitRecords } from '../recording/split.ts';
+import type { RunView } from '../run/view.ts';
+import type { ServedReading } from '../serve/served-session.ts';
+import { Broadcast } from './broadcast.ts';
+import type { FoldLike, MakeFold } from './fold-like.ts';
+import { inSlices } from './in-slices.ts';
+
+/** Readings kept while folding afresh, for the plots to begin anew with: five minutes at 200 a second. */
+const KEPT_READINGS = 60_000;
+
+/**
+ * The fold of a run that goes on. What an `undo` takes back is folded already, so the run is folded afresh from
+ * its recording then, in slices, while the old fold goes on; the new one takes over once it has caught up.
+ */
+export class LiveFold {
+  readonly readings = new Broadcast<ServedReading>();
+  /** Readings told before are void: those that count are told again. */
+  readonly anew = new Broadcast<void>();
+  readonly #readAt: ReadAt;
+  readonly #makeFold: MakeFold;
+  readonly #onChange: () => void;
+  #fold: FoldLike;
+  #version = -1;
+  #refolding = false;
+  #closed = false;
+
+  constructor(readAt: ReadAt, makeFold: MakeFold, onChange: () => void) {
+    this.#readAt = readAt;
+    this.#makeFold = makeFold;
+    this.#onChange = onChange;
+    this.#fold = makeFold([]);
+    this.#fold.onReading = (reading) => this.readings.tell(reading);
+  }
+
+  view(): RunView {
+    return this.#fold.view();
+  }
+
+  accept(records: readonly RecordLine[]): void {
+    for (const record of records) this.#fold.accept(record);
+    if (this.#fold.needsRefold && !this.#refolding) void this.refold();
+    this.#tellChange();
+  }
+
+  /** Folds the whole recording afresh; resolves once the new fold has taken over. */
+  async refold(): Promise<void> {
+    this.#refolding = true;
+    do await this.#foldAfresh();
+    while (this.#fold.needsRefold && !this.#closed);
+    this.#refolding = false;
+  }
+
+  close(): void {
+    this.#closed = true;
+  }
+
+  async #foldAfresh(): Promise<void> {
+    const goOn = () => !this.#closed;
+    const events: RecordLine[] = [];
+    await inSlices(
+      this.#records(),
+      (record) => {
+        if (record !== 'unreadable' && record.mark === '!') events.push(record);
+      },
+      undefined,
+      goOn,
+    );
+    const fold = this.#makeFold(events);
+    let kept: ServedReading[] = [];
+    fold.onReading = (reading) => {
+      kept.push(reading);
+      if (kept.length > 2 * KEPT_READINGS) kept = kept.slice(-KEPT_READINGS);
+    };
+    await inSlices(
+      this.#records(),
+      (record) => fold.accept(record),
+      () => this.#takeOver(fold, kept.slice(-KEPT_READINGS)),
+      goOn,
+    );
+  }
+
+  #records(): Iterable<RecordLine | 'unreadable'> {
+    return splitRecords(this.#readAt, { bytes: 0, torn: false });
+  }
+
+  #takeOver(fold: FoldLike, readings: ServedReading[]): void {
+    this.#fold = fold;
+    fold.onReading = (reading) => this.readings.tell(reading);
+    this.anew.tell();
+    for (const reading of readings) this.readings.tell(reading);
+    this.#version = -1;
+    this.#tellChange();
+  }
+
+  #tellChange(): void {
+    if (this.#fold.version === this.#version) return;
+    this.#version = this.#fold.version;
+    this.#onChange();
+  }
+}

@@ -1,0 +1,192 @@
+import { basename } from 'node:path';
+import type { RecordingFault } from '../recording/read.ts';
+import { openRecording } from '../recording/read.ts';
+import type { RecordLine } from '../recording/record.ts';
+import type { RunView } from '../run/view.ts';
+import type { PlaybackView, RecordingState, SessionSummary } from '../serve/messages.ts';
+import type { Answer, PlaybackCommand, ServedReading, ServedSession } from '../serve/served-session.ts';
+import { Broadcast } from './broadcast.ts';
+import type { FoldLike, MakeFold } from './fold-like.ts';
+import { foldRecording, readEvents } from './fold-recording.ts';
+import { PacedSource } from './paced-source.ts';
+
+export interface ReplayOptions {
+  id: string;
+  path: string;
+  /** Times real time. */
+  speed: number;
+  makeFold: MakeFold;
+}
+
+type NullMark = PlaybackView['nulls'][number];
+
+const NOTHING_LISTENS = { lines: () => {}, sent: () => {}, link: () => {} };
+
+/** A recording played back at any speed. Folds the very records that a report folds, so it ends at the same result. */
+export class ReplaySession implements ServedSession {
+  readonly summary: SessionSummary;
+  readonly #options: ReplayOptions;
+  readonly #changed = new Broadcast<void>();
+  readonly #readings = new Broadcast<ServedReading>();
+  readonly #anew = new Broadcast<void>();
+  readonly #ended = new Broadcast<void>();
+  #events: readonly RecordLine[] = [];
+  #fold: FoldLike;
+  #source: PacedSource | null = null;
+  #speed: number;
+  #playing = true;
+  #atS = 0;
+  #version = -1;
+  #durationS = 0;
+  #nulls: NullMark[] = [];
+
+  constructor(options: ReplayOptions) {
+    this.#options = options;
+    this.#speed = options.speed;
+    this.#fold = options.makeFold([]);
+    this.summary = { id: options.id, title: basename(options.path), kind: 'replay' };
+  }
+
+  /** Begins to play, or answers why the recording can't be read. */
+  async start(): Promise<RecordingFault | null> {
+    const read = await readEvents(this.#options.path);
+    if (!read.ok) return read.fault;
+    this.#events = read.events;
+    void this.#lookAhead();
+    return this.#begin();
+  }
+
+  view(): RunView {
+    return this.#fold.view();
+  }
+
+  say(): Answer {
+    return {
+      ok: false,
+      text: 'This is a replay: to add to the recording, take it up again (tenwire run --resume).',
+    };
+  }
+
+  recording(): RecordingState {
+    return { file: basename(this.#options.path), trouble: null };
+  }
+
+  playback(): PlaybackView {
+    return {
+      playing: this.#playing,
+      speed: this.#speed,
+      atS: this.#atS,
+      durationS: this.#durationS,
+      nulls: this.#nulls,
+    };
+  }
+
+  play(command: PlaybackCommand): Answer {
+    if (command.speed !== undefined) {
+      this.#speed = command.speed;
+      this.#source?.setSpeed(command.speed);
+    }
+    const toS = command.seekS ?? this.#stepTarget(command.step);
+    if (toS !== null) void this.#seek(toS);
+    if (command.playing !== undefined) this.#setPlaying(command.playing);
+    this.#changed.tell();
+    return { ok: true };
+  }
+
+  onChange(listener: () => void): () => void {
+    return this.#changed.on(listener);
+  }
+
+  onReading(listener: (reading: ServedReading) => void): () => void {
+    return this.#readings.on(listener);
+  }
+
+  onAnew(listener: () => void): () => void {
+    return this.#anew.on(listener);
+  }
+
+  onEnded(listener: () => void): () => void {
+    return this.#ended.on(listener);
+  }
+
+  async close(): Promise<void> {
+    await this.#source?.close();
+    this.#source = null;
+  }
+
+  /** Folds the whole recording once in the background, to know how long it is and where its nulls lie. */
+  async #lookAhead(): Promise<void> {
+    const folded = await foldRecording(this.#options.path, () => this.#options.makeFold(this.#events));
+    if (!folded.ok) return;
+    const view = folded.fold.view();
+    this.#durationS = view.durationS;
+    this.#nulls = view.nulls.map(({ id, atS, cell }) => ({ id, atS, cell }));
+    this.#changed.tell();
+  }
+
+  /** From the start of the recording, with an empty fold. */
+  async #begin(): Promise<RecordingFault | null> {
+    await this.#source?.close();
+    const opened = openRecording(this.#options.path);
+    if (!opened.ok) return opened.fault;
+    const { reader } = opened;
+    const fold = this.#options.makeFold(this.#events);
+    fold.onReading = (reading) => {
+      this.#atS = reading.atS;
+      this.#readings.tell(reading);
+    };
+    const source = new PacedSource('replay', reader.records, this.#speed, () => reader.close());
+    if (!this.#playing) source.pause();
+    this.#fold = fold;
+    this.#source = source;
+    this.#atS = 0;
+    this.#version = -1;
+    this.#anew.tell();
+    await source.start({
+      ...NOTHING_LISTENS,
+      records: (records) => this.#take(records),
+      ended: () => this.#end(),
+    });
+    return null;
+  }
+
+  #take(records: (RecordLine | 'unreadable')[]): void {
+    for (const record of records) this.#fold.accept(record);
+    if (this.#fold.version === this.#version) return;
+    this.#version = this.#fold.version;
+    this.#changed.tell();
+  }
+
+  #end(): void {
+    this.#playing = false;
+    this.#source = null;
+    this.#changed.tell();
+    this.#ended.tell();
+  }
+
+  #setPlaying(playing: boolean): void {
+    this.#playing = playing;
+    if (this.#source === null) void (playing && this.#begin());
+    else if (playing) this.#source.resume();
+    else this.#source.pause();
+  }
+
+  async #seek(toS: number): Promise<void> {
+    if (toS < this.#atS || this.#source === null) await this.#begin();
+    await this.#source?.skipUntil(() => this.#atS >= toS);
+    this.#changed.tell();
+  }
+
+  /** The null after, or before, where the replay stands; null where there is none that way. */
+  #stepTarget(step: PlaybackCommand['step']): number | null {
+    if (step === undefined) return null;
+    const places = this.#nulls.map((mark) => mark.atS + AFTER_NULL_S);
+    if (step === 'next') return places.find((atS) => atS > this.#atS) ?? null;
+    return places.findLast((atS) => atS < this.#atS - BACK_SLACK_S) ?? 0;
+  }
+}
+
+/** A step goes to where the null has been seen, not to the moment of the crossing itself. */
+const AFTER_NULL_S = 1;
+/** A step back while playing goes past the null that has just been stepped to. */
+const BACK_SLACK_S = 1.5;

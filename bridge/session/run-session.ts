@@ -1,0 +1,143 @@
+import { basename } from 'node:path';
+import type { RecordLine } from '../recording/record.ts';
+import type { RecordingWriter } from '../recording/write.ts';
+import type { RunEvent } from '../run/events.ts';
+import type { RunView } from '../run/view.ts';
+import type { PlaybackView, RecordingState, SessionKind, SessionSummary } from '../serve/messages.ts';
+import type { Answer, ServedReading, ServedSession } from '../serve/served-session.ts';
+import { answerTo } from './answer-to.ts';
+import { Broadcast } from './broadcast.ts';
+import type { MakeFold } from './fold-like.ts';
+import type { LineSource, LinkStatus, SourceFault } from './line-source.ts';
+import { LiveFold } from './live-fold.ts';
+
+export interface RunSessionOptions {
+  id: string;
+  title: string;
+  kind: SessionKind;
+  source: LineSource;
+  recording: RecordingWriter;
+  /** Host milliseconds since the recording began. */
+  clock: () => number;
+  /** What the recording says before the first line: whose run, which bench; or that it was taken up again. */
+  opening: RunEvent[];
+  /** The recording holds an earlier part of the run: that is folded first. */
+  resumed: boolean;
+  makeFold: MakeFold;
+}
+
+/**
+ * One bench's live run: its source, its recording, its fold and who listens. Each record is appended to the
+ * file first and folded then, so that what is shown is a function of the recording alone.
+ */
+export class RunSession implements ServedSession {
+  readonly summary: SessionSummary;
+  readonly #options: RunSessionOptions;
+  readonly #fold: LiveFold;
+  readonly #changed = new Broadcast<void>();
+  readonly #ended = new Broadcast<void>();
+  readonly #linked = new Broadcast<LinkStatus>();
+  #link: LinkStatus = { up: null, port: null, text: 'not started yet' };
+  #lastMs = 0;
+
+  constructor(options: RunSessionOptions) {
+    this.#options = options;
+    this.summary = { id: options.id, title: options.title, kind: options.kind };
+    this.#fold = new LiveFold(options.recording.readAt, options.makeFold, () => this.#changed.tell());
+  }
+
+  /** Resolves to null once the source delivers, or to what stood in the way. */
+  async start(): Promise<SourceFault | null> {
+    if (this.#options.resumed) await this.#fold.refold();
+    this.#take(this.#options.opening.map((event) => this.#event(event)));
+    return this.#options.source.start({
+      lines: (lines) => this.#take(lines.map((line) => this.#stamp('<', line))),
+      sent: (line) => this.#take([this.#stamp('>', line)]),
+      records: (records) => this.#take(records.filter((record) => record !== 'unreadable')),
+      link: (status) => this.#noteLink(status),
+      ended: () => this.#ended.tell(),
+    });
+  }
+
+  view(): RunView {
+    return this.#fold.view();
+  }
+
+  link(): LinkStatus {
+    return this.#link;
+  }
+
+  say(event: RunEvent): Answer {
+    const answer = answerTo(event, this.view());
+    if (answer.ok) this.#take([this.#event(event)]);
+    return answer;
+  }
+
+  recording(): RecordingState {
+    const { path, text, ok } = this.#options.recording.state;
+    return { file: basename(path), trouble: ok ? null : text };
+  }
+
+  playback(): PlaybackView | null {
+    return null;
+  }
+
+  play(): Answer {
+    return { ok: false, text: 'This run is live: it can be played back once it has ended (tenwire replay).' };
+  }
+
+  onChange(listener: () => void): () => void {
+    return this.#changed.on(listener);
+  }
+
+  onReading(listener: (reading: ServedReading) => void): () => void {
+    return this.#fold.readings.on(listener);
+  }
+
+  onAnew(listener: () => void): () => void {
+    return this.#fold.anew.on(listener);
+  }
+
+  onLink(listener: (status: LinkStatus) => void): () => void {
+    return this.#linked.on(listener);
+  }
+
+  onEnded(listener: () => void): () => void {
+    return this.#ended.on(listener);
+  }
+
+  /** Tells the listeners that the state of the recording has changed. */
+  recordingChanged(): void {
+    this.#changed.tell();
+  }
+
+  async close(): Promise<void> {
+    await this.#options.source.close();
+    this.#fold.close();
+    this.#options.recording.close();
+  }
+
+  #take(records: RecordLine[]): void {
+    if (records.length === 0) return;
+    this.#options.recording.append(records);
+    this.#lastMs = records[records.length - 1].ms;
+    this.#fold.accept(records);
+  }
+
+  #stamp(mark: '<' | '>' | '!', payload: string): RecordLine {
+    this.#lastMs = Math.max(this.#lastMs, this.#options.clock());
+    return { ms: this.#lastMs, mark, payload };
+  }
+
+  #event(event: RunEvent): RecordLine {
+    return this.#stamp('!', JSON.stringify(event));
+  }
+
+  #noteLink(status: LinkStatus): void {
+    const changed = status.up !== null && status.up !== this.#link.up;
+    this.#link = status;
+    if (changed) this.#take([this.#event({ kind: 'link', up: status.up === true })]);
+    this.#linked.tell(status);
+    this.#changed.tell();
+  }
+}
