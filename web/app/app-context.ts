@@ -1,0 +1,33 @@
+import { createContext } from 'preact';
+import { useContext } from 'preact/hooks';
+import type { NowView, RunEvent, SessionView } from '../../bridge/serve/messages.ts';
+import type { Connection } from './connection.ts';
+import type { PointBuffer } from './point-buffer.ts';
+import { type PageState, type Store, useStore } from './store.ts';
+
+export interface App {
+  store: Store;
+  points: PointBuffer;
+  connection: Connection;
+}
+
+export const AppContext = createContext<App | null>(null);
+
+export function useApp(): App {
+  const app = useContext(AppContext);
+  if (app === null) throw new Error('drawn outside the app');
+  return app;
+}
+
+export const usePage = <Picked>(pick: (state: PageState) => Picked): Picked => useStore(useApp().store, pick);
+
+/** The run on the page; only drawn where there is one. */
+export const useView = (): SessionView | null => usePage((state) => state.view);
+export const useNow = (): NowView | null => usePage((state) => state.now);
+export const useMaySteer = (): boolean =>
+  usePage((state) => state.role === 'steer' && state.connection === 'open');
+
+export function useSay(): (event: RunEvent) => void {
+  const { connection } = useApp();
+  return (event) => connection.say(event);
+}

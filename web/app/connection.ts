@@ -1,0 +1,121 @@
+import type {
+  BridgeToPage,
+  FromBridge,
+  FromPage,
+  Role,
+  RunEvent,
+  SessionView,
+} from '../../bridge/serve/messages.ts';
+import type { PointBuffer } from './point-buffer.ts';
+import type { Store } from './store.ts';
+
+const RETRY_MS = [300, 1000, 2000, 5000];
+/** A hidden page is not painted: it takes its frames at once instead of at the next picture. */
+const hidden = (): boolean => document.visibilityState === 'hidden';
+
+/** The page's end of the WebSocket: comes back by itself, and acknowledges a frame once it is painted. */
+export class Connection {
+  readonly #store: Store;
+  readonly #points: PointBuffer;
+  readonly #role: Role;
+  readonly #token: string;
+  #socket: WebSocket | null = null;
+  #retries = 0;
+  #everOpen = false;
+  #request = 0;
+  #frames: BridgeToPage['frame'][] = [];
+  #painting = false;
+
+  constructor(store: Store, points: PointBuffer, role: Role, token: string) {
+    this.#store = store;
+    this.#points = points;
+    this.#role = role;
+    this.#token = token;
+    document.addEventListener('visibilitychange', () => this.#paint());
+    this.#connect();
+  }
+
+  open(session: string): void {
+    this.#store.set({ session, view: null, now: null });
+    this.send({ type: 'open', session });
+  }
+
+  say(event: RunEvent): void {
+    this.#request += 1;
+    this.send({ type: 'say', request: this.#request, event });
+  }
+
+  send(message: FromPage): void {
+    if (this.#socket?.readyState === WebSocket.OPEN) this.#socket.send(JSON.stringify(message));
+  }
+
+  #connect(): void {
+    const query = new URLSearchParams({ role: this.#role, token: this.#token });
+    const socket = new WebSocket(`ws://${location.host}/live?${query}`);
+    this.#socket = socket;
+    socket.onmessage = (message) => this.#hear(JSON.parse(message.data));
+    socket.onclose = () => this.#lost();
+  }
+
+  #lost(): void {
+    this.#frames = [];
+    const lost = this.#everOpen || this.#token === '' ? 'lost' : 'refused';
+    this.#store.set({ connection: lost });
+    const wait = RETRY_MS[Math.min(this.#retries, RETRY_MS.length - 1)];
+    this.#retries += 1;
+    setTimeout(() => this.#connect(), wait);
+  }
+
+  #hear(message: FromBridge): void {
+    if (message.type === 'frame') this.#take(message);
+    else if (message.type === 'welcome') this.#welcomed(message);
+    else if (message.type === 'sessions') this.#listed(message.sessions);
+    else if (message.type === 'gone') this.#store.set({ view: null, now: null });
+    else if (message.type === 'error') this.#store.notify(message.text);
+    else if (!message.ok) this.#store.notify(message.text);
+  }
+
+  #welcomed(welcome: BridgeToPage['welcome']): void {
+    this.#retries = 0;
+    this.#everOpen = true;
+    this.#store.set({ connection: 'open', role: welcome.role });
+    this.#listed(welcome.sessions);
+    const session = this.#store.state.session;
+    if (session !== null) this.send({ type: 'open', session });
+  }
+
+  #listed(sessions: BridgeToPage['sessions']['sessions']): void {
+    this.#store.set({ sessions });
+    const present = sessions.some((one) => one.id === this.#store.state.session);
+    if (!present && sessions.length > 0) this.open(sessions[0].id);
+  }
+
+  #take(frame: BridgeToPage['frame']): void {
+    this.#frames.push(frame);
+    if (hidden()) this.#paint();
+    else if (!this.#painting) {
+      this.#painting = true;
+      requestAnimationFrame(() => this.#paint());
+    }
+  }
+
+  #paint(): void {
+    this.#painting = false;
+    const frames = this.#frames;
+    this.#frames = [];
+    for (const frame of frames) this.#apply(frame);
+    const last = frames.at(-1);
+    if (last !== undefined) this.send({ type: 'ack', frame: last.frame });
+  }
+
+  #apply(frame: BridgeToPage['frame']): void {
+    if (frame.session !== this.#store.state.session) return;
+    if (frame.points !== undefined) this.#points.add(frame.points, frame.anew === true);
+    const changes: { now?: typeof frame.now; view?: SessionView } = {};
+    if (frame.now !== undefined) changes.now = frame.now;
+    // The first frame of a session brings every part, later ones what has changed.
+    if (frame.parts !== undefined)
+      changes.view = { ...this.#store.state.view, ...frame.parts } as SessionView;
+    this.#store.set(changes);
+  }
+}

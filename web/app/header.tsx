@@ -1,0 +1,134 @@
+import { useApp, usePage, useView } from '../app/app-context.ts';
+import { type Language, languages, useTexts } from '../texts/texts.ts';
+import { useAddress, writeAddress } from './address.ts';
+
+export type Theme = 'auto' | 'light' | 'dark';
+export const THEMES: readonly Theme[] = ['auto', 'light', 'dark'];
+const TABS = ['run', 'result', 'recordings', 'bench'] as const;
+
+export interface Preferences {
+  theme: Theme;
+  setTheme: (theme: Theme) => void;
+  language: Language;
+  setLanguage: (language: Language) => void;
+}
+
+export function Header(preferences: Preferences) {
+  const texts = useTexts();
+  return (
+    <header class="top">
+      <button type="button" class="skip" onClick={skip}>
+        {texts.skip}
+      </button>
+      <h1>{texts.title}</h1>
+      <RunChoice />
+      <Tabs />
+      <Links />
+      <Choices {...preferences} />
+    </header>
+  );
+}
+
+function skip(): void {
+  document.getElementById('main')?.focus();
+}
+
+function RunChoice() {
+  const { connection } = useApp();
+  const texts = useTexts();
+  const sessions = usePage((state) => state.sessions);
+  const present = usePage((state) => state.session);
+  if (sessions.length === 0) return null;
+  const open = (id: string) => {
+    writeAddress({ run: id });
+    connection.open(id);
+  };
+  return (
+    <label class="run-choice">
+      <span class="visually-hidden">{texts.chooseRun}</span>
+      <select value={present ?? ''} onChange={(event) => open(event.currentTarget.value)}>
+        {sessions.map((session) => (
+          <option key={session.id} value={session.id}>
+            {session.title}
+          </option>
+        ))}
+      </select>
+    </label>
+  );
+}
+
+function Tabs() {
+  const texts = useTexts();
+  const { tab } = useAddress();
+  return (
+    <nav class="tabs">
+      {TABS.map((name) => (
+        <button
+          key={name}
+          type="button"
+          aria-current={tab === name ? 'page' : undefined}
+          onClick={() => writeAddress({ tab: name })}
+        >
+          {texts.tabs[name]}
+        </button>
+      ))}
+    </nav>
+  );
+}
+
+/** The state of the board's link and of the recording, each with a sign of its own. */
+function Links() {
+  const texts = useTexts();
+  const view = useView();
+  if (view === null) return null;
+  const link = view.linkUp === false ? 'down' : view.board === null ? 'unknown' : 'up';
+  const words =
+    link === 'up'
+      ? texts.link.up(view.board?.name ?? '')
+      : link === 'down'
+        ? texts.link.down
+        : texts.link.unknown;
+  const { file } = view.recording;
+  return (
+    <p class="links">
+      <span class={`link-state link-${link}`} data-testid="link">
+        <span aria-hidden="true">{{ up: '●', down: '✕', unknown: '○' }[link]}</span> {words}
+      </span>
+      <span class="quiet">{file === null ? texts.link.notRecorded : texts.link.recordingTo(file)}</span>
+    </p>
+  );
+}
+
+function Choices({ theme, setTheme, language, setLanguage }: Preferences) {
+  const texts = useTexts();
+  return (
+    <div class="preferences">
+      <label>
+        <span class="visually-hidden">{texts.language}</span>
+        <select
+          value={language}
+          onChange={(event) => setLanguage(event.currentTarget.value === 'es' ? 'es' : 'en')}
+        >
+          {(Object.keys(languages) as Language[]).map((code) => (
+            <option key={code} value={code} lang={code}>
+              {languages[code].languageName}
+            </option>
+          ))}
+        </select>
+      </label>
+      <label>
+        <span class="visually-hidden">{texts.theme.label}</span>
+        <select
+          value={theme}
+          onChange={(event) => setTheme(THEMES.find((one) => one === event.currentTarget.value) ?? 'auto')}
+        >
+          {THEMES.map((one) => (
+            <option key={one} value={one}>
+              {texts.theme[one]}
+            </option>
+          ))}
+        </select>
+      </label>
+    </div>
+  );
+}

@@ -1,0 +1,34 @@
+import { useState } from 'preact/hooks';
+
+/** A choice of this browser, kept where it allows that. */
+export function usePreference<Choice extends string>(
+  name: string,
+  fallback: Choice,
+  choices: readonly Choice[],
+): [Choice, (choice: Choice) => void] {
+  const [choice, setChoice] = useState<Choice>(() => {
+    const kept = read(name);
+    return choices.find((one) => one === kept) ?? fallback;
+  });
+  const keep = (next: Choice) => {
+    setChoice(next);
+    write(name, next);
+  };
+  return [choice, keep];
+}
+
+function read(name: string): string | null {
+  try {
+    return localStorage.getItem(`tenwire.${name}`);
+  } catch {
+    return null;
+  }
+}
+
+function write(name: string, value: string): void {
+  try {
+    localStorage.setItem(`tenwire.${name}`, value);
+  } catch {
+    // A browser that keeps nothing still shows the choice until it is closed.
+  }
+}

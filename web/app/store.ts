@@ -1,0 +1,62 @@
+import { useEffect, useState } from 'preact/hooks';
+import type { NowView, Role, SessionSummary, SessionView } from '../../bridge/serve/messages.ts';
+
+export interface Notice {
+  id: number;
+  text: string;
+}
+
+/** What the page knows. Nothing in it outlives a reload but the choice of run, which stands in the address. */
+export interface PageState {
+  connection: 'connecting' | 'open' | 'lost' | 'refused';
+  role: Role;
+  sessions: SessionSummary[];
+  session: string | null;
+  view: SessionView | null;
+  now: NowView | null;
+  notice: Notice | null;
+}
+
+type Listener = () => void;
+
+export class Store {
+  #state: PageState = {
+    connection: 'connecting',
+    role: 'watch',
+    sessions: [],
+    session: null,
+    view: null,
+    now: null,
+    notice: null,
+  };
+  readonly #listeners = new Set<Listener>();
+
+  get state(): PageState {
+    return this.#state;
+  }
+
+  set(changes: Partial<PageState>): void {
+    this.#state = { ...this.#state, ...changes };
+    for (const listener of this.#listeners) listener();
+  }
+
+  notify(text: string): void {
+    this.set({ notice: { id: (this.#state.notice?.id ?? 0) + 1, text } });
+  }
+
+  subscribe(listener: Listener): () => void {
+    this.#listeners.add(listener);
+    return () => this.#listeners.delete(listener);
+  }
+}
+
+/** What `pick` takes out of the store; the component is drawn again when that has changed. */
+export function useStore<Picked>(store: Store, pick: (state: PageState) => Picked): Picked {
+  const [picked, setPicked] = useState(() => pick(store.state));
+  useEffect(() => {
+    const look = () => setPicked(() => pick(store.state));
+    look();
+    return store.subscribe(look);
+  }, [store]);
+  return picked;
+}

@@ -1,0 +1,15 @@
+import { render } from 'preact';
+import { readAddress } from './app/address.ts';
+import { Connection } from './app/connection.ts';
+import { PointBuffer } from './app/point-buffer.ts';
+import { Root } from './app/root.tsx';
+import { Store } from './app/store.ts';
+
+const address = readAddress();
+const store = new Store();
+store.set({ session: address.run });
+const points = new PointBuffer();
+const watches = location.pathname.replace(/\/$/, '').endsWith('/show');
+const connection = new Connection(store, points, watches ? 'watch' : 'steer', address.token);
+
+render(<Root app={{ store, points, connection }} />, document.getElementById('root')!);

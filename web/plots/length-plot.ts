@@ -1,0 +1,220 @@
+import uPlot from 'uplot';
+import type { PointBuffer } from '../app/point-buffer.ts';
+import {
+  type DrawnNull,
+  drawExpected,
+  drawJockey,
+  drawNull,
+  drawReading,
+  type Layer,
+  line,
+} from './marks.ts';
+import { type Palette, readPalette } from './palette.ts';
+import { calmRange, type Range } from './window.ts';
+
+const CONTACT = 1;
+const SATURATED = 2;
+const PROTECT = 4;
+const ROW_UNKNOWN = 8;
+const CELL = 16;
+
+export interface LengthPlotTexts {
+  length: string;
+  current: string;
+}
+
+export interface LengthPlotMarks {
+  nulls: DrawnNull[];
+  expected: { lengthCm: number; withinCm: number } | null;
+  window: Range;
+  /** Readings of this cell only; null for all. */
+  cell: number | null;
+}
+
+/**
+ * Deflection against length. uPlot draws the axes, which seldom change; the readings lie on a layer above, where
+ * a new one costs one small mark and not a new picture.
+ */
+export class LengthPlot {
+  readonly #host: HTMLElement;
+  readonly #points: PointBuffer;
+  readonly #plot: uPlot;
+  readonly #canvas = document.createElement('canvas');
+  readonly #jockeyCanvas = document.createElement('canvas');
+  readonly #unlisten: () => void;
+  readonly #resize: ResizeObserver;
+  #marks: LengthPlotMarks;
+  #palette: Palette;
+  #y: Range | null = null;
+
+  constructor(host: HTMLElement, points: PointBuffer, texts: LengthPlotTexts, marks: LengthPlotMarks) {
+    this.#host = host;
+    this.#points = points;
+    this.#marks = marks;
+    this.#palette = readPalette(host);
+    this.#y = this.#range();
+    this.#plot = new uPlot(
+      this.#options(texts),
+      [
+        [marks.window.min, marks.window.max],
+        [null, null],
+      ],
+      host,
+    );
+    for (const canvas of [this.#canvas, this.#jockeyCanvas]) {
+      canvas.className = 'plot-layer';
+      this.#plot.over.append(canvas);
+    }
+    this.#unlisten = points.listen((news) => this.#more(news));
+    this.#resize = new ResizeObserver(() => this.#fit());
+    this.#resize.observe(host);
+    this.#fit();
+  }
+
+  setMarks(marks: LengthPlotMarks): void {
+    const moved =
+      marks.window.min !== this.#marks.window.min ||
+      marks.window.max !== this.#marks.window.max ||
+      marks.cell !== this.#marks.cell;
+    this.#marks = marks;
+    if (moved) this.#rescale(null);
+    else this.#drawAll();
+  }
+
+  setJockey(lengthCm: number | null, touching: boolean): void {
+    const layer = this.#layer(this.#jockeyCanvas);
+    layer.context.clearRect(0, 0, layer.width, layer.height);
+    if (lengthCm !== null) drawJockey(layer, lengthCm, touching, this.#palette);
+  }
+
+  destroy(): void {
+    this.#unlisten();
+    this.#resize.disconnect();
+    this.#plot.destroy();
+  }
+
+  #options(texts: LengthPlotTexts): uPlot.Options {
+    const palette = this.#palette;
+    const axis = { stroke: palette.quiet, grid: { stroke: palette.line, width: 1 }, ticks: { show: false } };
+    const font = getComputedStyle(this.#host).getPropertyValue('--plot-font').trim();
+    return {
+      width: 300,
+      height: 200,
+      legend: { show: false },
+      cursor: { show: false },
+      scales: {
+        x: { time: false, range: () => [this.#marks.window.min, this.#marks.window.max] },
+        y: { range: () => [this.#y?.min ?? -1, this.#y?.max ?? 1] },
+      },
+      axes: [
+        { ...axis, label: texts.length, font, labelFont: font, size: 24, labelSize: 18, gap: 2 },
+        { ...axis, label: texts.current, font, labelFont: font, size: 52, labelSize: 22 },
+      ],
+      series: [{}, { show: false }],
+    };
+  }
+
+  #fit(): void {
+    const { clientWidth: width, clientHeight: height } = this.#host;
+    if (width < 50 || height < 50) return;
+    this.#plot.setSize({ width, height });
+    this.#drawAll();
+  }
+
+  #layer(canvas: HTMLCanvasElement): Layer {
+    const over = this.#plot.over;
+    const width = over.clientWidth;
+    const height = over.clientHeight;
+    const ratio = devicePixelRatio;
+    if (canvas.width !== Math.round(width * ratio) || canvas.height !== Math.round(height * ratio)) {
+      canvas.width = Math.round(width * ratio);
+      canvas.height = Math.round(height * ratio);
+      canvas.style.width = `${width}px`;
+      canvas.style.height = `${height}px`;
+    }
+    const context = canvas.getContext('2d')!;
+    context.setTransform(ratio, 0, 0, ratio, 0, 0);
+    const { window } = this.#marks;
+    const y = this.#y ?? { min: -1, max: 1 };
+    return {
+      context,
+      plot: this.#plot,
+      width,
+      height,
+      x: (value) => ((value - window.min) / (window.max - window.min)) * width,
+      y: (value) => height - ((value - y.min) / (y.max - y.min)) * height,
+    };
+  }
+
+  #more(news: { from: number; anew: boolean }): void {
+    const range = this.#range(news.anew ? 0 : news.from);
+    if (news.anew || range !== this.#y) this.#rescale(news.anew ? null : this.#y);
+    else this.#drawReadings(this.#layer(this.#canvas), news.from);
+  }
+
+  /** The currents to show: of the readings from number `from` on, within the window. */
+  #range(from = 0): Range {
+    const { min, max } = this.#marks.window;
+    let most = 0;
+    for (let index = from; index < this.#points.tS.length; index += 1) {
+      const along = this.#points.along[index];
+      if (along === null || along < min || along > max || !this.#shows(index)) continue;
+      most = Math.max(most, Math.abs(this.#points.currentUa[index] ?? 0));
+    }
+    return calmRange(Math.max(most, from > 0 ? (this.#y?.max ?? 0) * 0.9 : 0), this.#y);
+  }
+
+  #rescale(present: Range | null): void {
+    this.#y = present;
+    this.#y = this.#range();
+    this.#plot.setData([
+      [this.#marks.window.min, this.#marks.window.max],
+      [null, null],
+    ]);
+    this.#drawAll();
+  }
+
+  #shows(index: number): boolean {
+    const state = this.#points.state[index];
+    if ((state & CONTACT) === 0 || (state & SATURATED) !== 0 || (state & ROW_UNKNOWN) !== 0) return false;
+    return this.#marks.cell === null || state >> 4 === this.#marks.cell;
+  }
+
+  #drawAll(): void {
+    const layer = this.#layer(this.#canvas);
+    const { context } = layer;
+    context.clearRect(0, 0, layer.width, layer.height);
+    const { expected, nulls } = this.#marks;
+    if (expected !== null) drawExpected(layer, expected.lengthCm, expected.withinCm, this.#palette);
+    context.strokeStyle = this.#palette.quiet;
+    context.lineWidth = 1;
+    line(context, 0, layer.y(0), layer.width, layer.y(0));
+    this.#drawReadings(layer, 0);
+    for (const [index, found] of nulls.entries()) drawNull(layer, found, this.#palette, index % 4);
+  }
+
+  #drawReadings(layer: Layer, from: number): void {
+    const { along, currentUa, state } = this.#points;
+    layer.context.lineWidth = 1;
+    layer.context.globalAlpha = 0.75;
+    let drawnX = Number.NaN;
+    let drawnY = Number.NaN;
+    for (let index = from; index < along.length; index += 1) {
+      const length = along[index];
+      const current = currentUa[index];
+      if (length === null || current === null || !this.#shows(index)) continue;
+      const x = layer.x(length);
+      const y = layer.y(current);
+      // Readings that fall on the last one drawn would not be seen.
+      if (Math.abs(x - drawnX) < 0.7 && Math.abs(y - drawnY) < 0.7) continue;
+      drawnX = x;
+      drawnY = y;
+      const cell = (state[index] / CELL) & 3;
+      const colour = this.#palette.cells[cell];
+      layer.context.fillStyle = colour;
+      layer.context.strokeStyle = colour;
+      drawReading(layer, x, y, cell, (state[index] & PROTECT) !== 0, 2.4);
+    }
+    layer.context.globalAlpha = 1;
+  }
+}

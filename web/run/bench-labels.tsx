@@ -1,0 +1,157 @@
+import type { ComponentChildren } from 'preact';
+import type { SessionView } from '../../bridge/serve/messages.ts';
+import { useMaySteer, useSay, useView } from '../app/app-context.ts';
+import { useTexts } from '../texts/texts.ts';
+import { CellMark, cellWord } from './readout.tsx';
+
+type From = SessionView['labels']['cell']['from'];
+
+/** Cell, row, protective resistance, set: sensed ones are told, the others are one press each. */
+export function BenchLabels() {
+  const view = useView();
+  const texts = useTexts();
+  if (view === null) return null;
+  return (
+    <section class="labels" aria-label={texts.labels.heading}>
+      <CellLabel view={view} />
+      <RowLabel view={view} />
+      <ProtectLabel view={view} />
+      <SetLabel view={view} />
+      {view.procedure === 'internal-resistance' && <LoadLabel view={view} />}
+    </section>
+  );
+}
+
+function Label(props: { name: string; from: From; value: ComponentChildren; children?: ComponentChildren }) {
+  const texts = useTexts();
+  return (
+    <fieldset class="label">
+      <legend>{props.name}</legend>
+      <div class="label-value">
+        {props.value} <small class="quiet">{texts.labels.from[props.from]}</small>
+      </div>
+      {props.children !== undefined && <div class="label-keys">{props.children}</div>}
+    </fieldset>
+  );
+}
+
+/** Buttons only where the board can't sense it and this page may say it. */
+const useAsked = (from: From): boolean => useMaySteer() && from !== 'board';
+
+function CellLabel({ view }: { view: SessionView }) {
+  const texts = useTexts();
+  const say = useSay();
+  const { value, from } = view.labels.cell;
+  const asked = useAsked(from);
+  const shown = (
+    <>
+      <CellMark cell={value} /> {value === null ? '–' : cellWord(texts, value)}
+    </>
+  );
+  return (
+    <Label name={texts.labels.cell} from={from} value={shown}>
+      {asked &&
+        ([1, 2] as const).map((cell) => (
+          <button
+            key={cell}
+            type="button"
+            aria-pressed={value === cell}
+            aria-label={texts.labels.cellName(cell)}
+            onClick={() => say({ kind: 'cell', cell })}
+          >
+            {cell}
+          </button>
+        ))}
+    </Label>
+  );
+}
+
+function RowLabel({ view }: { view: SessionView }) {
+  const texts = useTexts();
+  const say = useSay();
+  const { value, from } = view.labels.row;
+  const asked = useAsked(from);
+  const rows = view.bench?.wire.rows ?? 10;
+  const go = (row: number) => say({ kind: 'row', row: Math.min(rows, Math.max(1, row)) });
+  return (
+    <Label name={texts.labels.row} from={from} value={value ?? '–'}>
+      {asked && (
+        <>
+          <button type="button" aria-label={texts.labels.rowDown} onClick={() => go((value ?? 2) - 1)}>
+            −
+          </button>
+          <button type="button" aria-label={texts.labels.rowUp} onClick={() => go((value ?? 0) + 1)}>
+            +
+          </button>
+        </>
+      )}
+    </Label>
+  );
+}
+
+function ProtectLabel({ view }: { view: SessionView }) {
+  const texts = useTexts();
+  const say = useSay();
+  const { value, from } = view.labels.protect;
+  const asked = useAsked(from);
+  const shown = (
+    <>
+      <ProtectMark isIn={value} /> {value ? texts.labels.protectIn : texts.labels.protectOut}
+    </>
+  );
+  return (
+    <Label name={texts.labels.protect} from={from} value={shown}>
+      {asked &&
+        [true, false].map((wanted) => (
+          <button
+            key={String(wanted)}
+            type="button"
+            aria-pressed={value === wanted && from !== 'unknown'}
+            onClick={() => say({ kind: 'protect', in: wanted })}
+          >
+            {wanted ? texts.labels.protectIn : texts.labels.protectOut}
+          </button>
+        ))}
+    </Label>
+  );
+}
+
+/** A resistor in its branch, or a plain wire. */
+const ProtectMark = ({ isIn }: { isIn: boolean }) => (
+  <svg class="protect-mark" viewBox="0 0 30 12" aria-hidden="true">
+    {isIn ? <path d="M0 6h7M23 6h7M7 2h16v8H7z" /> : <path d="M0 6h30" />}
+  </svg>
+);
+
+function SetLabel({ view }: { view: SessionView }) {
+  const texts = useTexts();
+  const say = useSay();
+  const maySteer = useMaySteer();
+  const { value, from } = view.labels.set;
+  return (
+    <Label name={texts.labels.set} from={from} value={value}>
+      {maySteer && (
+        <button type="button" onClick={() => say({ kind: 'set', set: value + 1 })}>
+          {texts.labels.nextSet}
+        </button>
+      )}
+    </Label>
+  );
+}
+
+function LoadLabel({ view }: { view: SessionView }) {
+  const texts = useTexts();
+  const say = useSay();
+  const { value, from, ohm } = view.labels.load;
+  const asked = useAsked(from);
+  const words = value ? texts.labels.loadIn : texts.labels.loadOut;
+  return (
+    <Label name={texts.labels.load} from={from} value={ohm === null ? words : `${words} (${ohm} Ω)`}>
+      {asked && (
+        <button type="button" onClick={() => say({ kind: 'load', in: !value })}>
+          {value ? texts.labels.loadOut : texts.labels.loadIn}
+        </button>
+      )}
+    </Label>
+  );
+}

@@ -1,0 +1,104 @@
+import { useState } from 'preact/hooks';
+import type { NullView } from '../../bridge/serve/messages.ts';
+import { useMaySteer, useSay, useView } from '../app/app-context.ts';
+import { fixed, rounded } from '../app/format.ts';
+import { useTexts } from '../texts/texts.ts';
+import { AssignForm } from './assign-form.tsx';
+import { NullPicture } from './null-picture.tsx';
+import { CellMark, cellWord } from './readout.tsx';
+import { RejectForm } from './reject-form.tsx';
+
+/** Every null with its picture, newest first; rejected ones stay in the list. */
+export function NullList() {
+  const view = useView();
+  const texts = useTexts();
+  if (view === null) return null;
+  const newest = view.nulls.at(-1);
+  return (
+    <section class="panel">
+      <h2>{texts.nulls.heading}</h2>
+      <p class="visually-hidden" aria-live="polite" data-testid="null-news">
+        {newest === undefined ? '' : texts.nulls.found(newest.id, lengthWithUncertainty(newest))}
+      </p>
+      {view.nulls.length === 0 && <p class="quiet">{texts.nulls.none}</p>}
+      <ul class="nulls">
+        {view.nulls.toReversed().map((found) => (
+          <NullCard key={found.id} found={found} />
+        ))}
+      </ul>
+    </section>
+  );
+}
+
+function lengthWithUncertainty(found: NullView): string {
+  const shown = rounded(found.lengthCm ?? found.scaleCm, found.uCm);
+  return `${shown.value} ± ${shown.u} cm`;
+}
+
+function NullCard({ found }: { found: NullView }) {
+  const texts = useTexts();
+  const status = found.rejected !== null ? texts.nulls.rejected(found.rejected) : statusOf(texts, found);
+  return (
+    <li class={`null-card cell-${found.cell ?? 0} ${found.used ? '' : 'unused'}`} data-null={found.id}>
+      <NullPicture found={found} />
+      <div class="null-words">
+        <p class="null-length">
+          <CellMark cell={found.cell} /> <b>{found.id}</b> {lengthWithUncertainty(found)}
+        </p>
+        <p class="quiet">
+          {[
+            `${texts.labels.set} ${found.set ?? '–'}`,
+            cellWord(texts, found.cell),
+            texts.readout.rowAndScale(String(found.row ?? '–'), fixed(found.scaleCm, 2)),
+            texts.nulls.by[found.by],
+            found.fine ? texts.nulls.fine : texts.nulls.coarse,
+            status,
+          ].join(' · ')}
+        </p>
+        <NullActions found={found} />
+      </div>
+    </li>
+  );
+}
+
+const statusOf = (texts: ReturnType<typeof useTexts>, found: NullView): string =>
+  found.used ? texts.nulls.used : `${texts.nulls.notUsed}${found.whyNot === '' ? '' : `: ${found.whyNot}`}`;
+
+function NullActions({ found }: { found: NullView }) {
+  const texts = useTexts();
+  const say = useSay();
+  const maySteer = useMaySteer();
+  const [open, setOpen] = useState<'reject' | 'assign' | null>(null);
+  const close = () => setOpen(null);
+  if (!maySteer) return null;
+  if (open === 'reject') return <RejectForm id={found.id} close={close} />;
+  if (open === 'assign') return <AssignForm found={found} close={close} />;
+  return (
+    <p class="null-actions">
+      {found.rejected === null ? (
+        <button
+          type="button"
+          onClick={() => setOpen('reject')}
+          aria-label={`${texts.nulls.reject} ${found.id}`}
+        >
+          {texts.nulls.reject}
+        </button>
+      ) : (
+        <button
+          type="button"
+          onClick={() => say({ kind: 'restore', null: found.id })}
+          aria-label={`${texts.nulls.restore} ${found.id}`}
+        >
+          {texts.nulls.restore}
+        </button>
+      )}
+      <button
+        type="button"
+        onClick={() => setOpen('assign')}
+        aria-label={`${texts.nulls.assign} ${found.id}`}
+      >
+        {texts.nulls.assign}
+      </button>
+    </p>
+  );
+}

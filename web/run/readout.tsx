@@ -1,0 +1,141 @@
+import type { NullView, SessionView } from '../../bridge/serve/messages.ts';
+import { useView } from '../app/app-context.ts';
+import { useCalmNow } from '../app/calm.ts';
+import { clock, fixed, rounded, withSign } from '../app/format.ts';
+import { useTexts } from '../texts/texts.ts';
+
+/** Seconds of current in the wire after which it says to open the key. */
+const LONG_CURRENT_S = 120;
+
+/** The null that counts now: the newest of the present cell, else the newest of all. */
+export function presentNull(view: SessionView): NullView | null {
+  const cell = view.labels.cell.value;
+  const standing = view.nulls.filter((found) => found.rejected === null);
+  return standing.findLast((found) => found.cell === cell) ?? standing.at(-1) ?? null;
+}
+
+export function Readout() {
+  const view = useView();
+  if (view === null) return null;
+  return (
+    <section class="readout">
+      <BalancingLength view={view} />
+      <Guidance view={view} />
+      <Figures view={view} />
+    </section>
+  );
+}
+
+function BalancingLength({ view }: { view: SessionView }) {
+  const texts = useTexts();
+  const found = presentNull(view);
+  const label = texts.readout.balancingLength;
+  if (found === null) {
+    return (
+      <div class="figure">
+        <h2 class="figure-label">{label}</h2>
+        <p class="figure-value figure-none">{texts.readout.none}</p>
+      </div>
+    );
+  }
+  const shown = rounded(found.lengthCm ?? found.scaleCm, found.uCm);
+  return (
+    <div class={`figure cell-${found.cell ?? 0}`}>
+      <h2 class="figure-label">{label}</h2>
+      <p class="figure-value" data-testid="balancing-length">
+        <span class="figure-number">{shown.value}</span>
+        <span class="figure-u">± {shown.u} cm</span>
+      </p>
+      <p class="figure-note">
+        <CellMark cell={found.cell} /> {texts.readout.ofNull(found.id, cellWord(texts, found.cell))}
+        {found.fine ? '' : ` · ${texts.readout.coarse}`}
+        {' · '}
+        {texts.readout.rowAndScale(String(found.row ?? '–'), `${fixed(found.scaleCm, 2)} cm`)}
+      </p>
+    </div>
+  );
+}
+
+type TextsInUse = ReturnType<typeof useTexts>;
+
+export function cellWord(texts: TextsInUse, cell: number | null): string {
+  if (cell === null || cell === 0) return texts.labels.noCell;
+  return cell === 3 ? texts.labels.bothCells : texts.labels.cellName(cell);
+}
+
+/** The cell's own shape, as in the plots: disc for 1, diamond for 2. */
+export function CellMark({ cell }: { cell: number | null }) {
+  if (cell !== 1 && cell !== 2) return null;
+  return (
+    <svg class={`cell-mark cell-${cell}`} viewBox="0 0 12 12" aria-hidden="true">
+      {cell === 1 ? <circle cx="6" cy="6" r="4.5" /> : <path d="M6 0.5 11.5 6 6 11.5 0.5 6Z" />}
+    </svg>
+  );
+}
+
+function Guidance({ view }: { view: SessionView }) {
+  const texts = useTexts();
+  const guide = view.guidance;
+  if (guide === null) return null;
+  const place = texts.readout.rowAndScale(String(guide.row), `${fixed(guide.scaleCm, 1)} cm`);
+  return (
+    <div class="guide">
+      <h3>{texts.readout.move}</h3>
+      {guide.moveCm !== null && (
+        <p class="guide-move" data-testid="move">
+          <MoveArrow moveCm={guide.moveCm} />
+          {texts.readout.moveBy(`${fixed(Math.abs(guide.moveCm), 1)} cm`, guide.moveCm < 0 ? 'A' : 'B')}
+        </p>
+      )}
+      <p>{place}</p>
+      <p class="quiet">
+        {texts.readout.expected(`${fixed(guide.lengthCm, 1)} cm`, `${fixed(guide.withinCm, 1)} cm`)}
+      </p>
+    </div>
+  );
+}
+
+const MoveArrow = ({ moveCm }: { moveCm: number }) => (
+  <span class="move-arrow" aria-hidden="true">
+    {moveCm < 0 ? '←' : '→'}
+  </span>
+);
+
+function Figures({ view }: { view: SessionView }) {
+  const texts = useTexts();
+  const now = useCalmNow();
+  const found = presentNull(view);
+  const wireS = view.wireCurrentS;
+  return (
+    <dl class="figures">
+      <dt>{texts.readout.deflection}</dt>
+      <dd class="tabular">
+        {now?.saturated
+          ? texts.readout.saturated
+          : `${now?.currentUa == null ? '–' : withSign(now.currentUa, 2)} µA`}
+      </dd>
+      <dt>{texts.readout.jockey}</dt>
+      <dd class="tabular">
+        {fixed(now?.lengthCm ?? now?.scaleCm, 1)} cm
+        {now?.contact == null ? '' : ` · ${now.contact ? texts.readout.touching : texts.readout.lifted}`}
+      </dd>
+      <dt>{texts.readout.driver}</dt>
+      <dd class="tabular">{fixed(now?.driverMa, 1)} mA</dd>
+      {found?.sensitivityUaPerMm != null && (
+        <>
+          <dt>{texts.readout.sensitivity}</dt>
+          <dd class="tabular">{fixed(Math.abs(found.sensitivityUaPerMm), 2)} µA/mm</dd>
+        </>
+      )}
+      {wireS !== null && (
+        <>
+          <dt>{texts.readout.wireTime}</dt>
+          <dd class="tabular">
+            {texts.readout.wireTimeText(clock(wireS.now), clock(wireS.total))}
+            {wireS.now > LONG_CURRENT_S && <strong class="aside">{texts.readout.openKey}</strong>}
+          </dd>
+        </>
+      )}
+    </dl>
+  );
+}

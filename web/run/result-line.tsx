@@ -1,0 +1,55 @@
+import type { Outcome, SessionView } from '../../bridge/serve/messages.ts';
+import { useView } from '../app/app-context.ts';
+import { fixed, rounded } from '../app/format.ts';
+import type { Texts } from '../texts/en.ts';
+import { useTexts } from '../texts/texts.ts';
+
+export const outcomeOf = (view: SessionView): Outcome | null =>
+  view.comparison?.result ?? view.internalResistance?.result ?? null;
+
+export const unitOf = (outcome: Outcome): string => ({ '1': '', ohm: ' Ω', V: ' V' })[outcome.unit];
+
+export function expandedText(texts: Texts, outcome: Outcome): string {
+  const { u } = rounded(outcome.value, outcome.U);
+  const dof = outcome.dof === null ? texts.result.infinite : fixed(outcome.dof, 1);
+  return texts.result.expanded(
+    `${u}${unitOf(outcome)}`,
+    fixed(outcome.k, 2),
+    `${fixed(outcome.coverage * 100, 0)} %`,
+    dof,
+  );
+}
+
+export function ResultLine() {
+  const view = useView();
+  const texts = useTexts();
+  const outcome = view === null ? null : outcomeOf(view);
+  return (
+    <section class="panel result-line">
+      <h2>{texts.result.heading}</h2>
+      {outcome === null ? (
+        <p class="quiet">{texts.result.none}</p>
+      ) : (
+        <>
+          <p class="result-value" data-testid="result">
+            <span class="result-quantity">{quantity(outcome)}</span> ={' '}
+            {rounded(outcome.value, outcome.U).value} ± {rounded(outcome.value, outcome.U).u}
+            {unitOf(outcome)}
+          </p>
+          <p class="quiet">{expandedText(texts, outcome)}</p>
+        </>
+      )}
+    </section>
+  );
+}
+
+const quantity = (outcome: Outcome) =>
+  outcome.quantity === 'E1/E2' ? (
+    <>
+      <i>E</i>
+      <sub>1</sub>/<i>E</i>
+      <sub>2</sub>
+    </>
+  ) : (
+    <i>{outcome.quantity}</i>
+  );
