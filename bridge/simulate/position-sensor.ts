@@ -18,12 +18,17 @@ export function drawScaleError(
   const knots = Math.ceil((lengthCm + 2 * reachCm) / spacingCm) + 1;
   const weights = Array.from({ length: knots }, () => random.normal());
   const factor = rmsCm * Math.sqrt((2 * spacingCm) / (correlationCm * Math.sqrt(Math.PI)));
-  const exact = (scaleCm: number): number =>
-    factor *
-    weights.reduce((sum, weight, knot) => {
+  const exact = (scaleCm: number): number => {
+    // Knots farther off than the reach weigh less than 2e-8.
+    const first = Math.max(0, Math.ceil(scaleCm / spacingCm));
+    const last = Math.min(knots - 1, Math.floor((scaleCm + 2 * reachCm) / spacingCm));
+    let sum = 0;
+    for (let knot = first; knot <= last; knot += 1) {
       const offset = (scaleCm + reachCm - knot * spacingCm) / correlationCm;
-      return sum + weight * Math.exp(-2 * offset * offset);
-    }, 0);
+      sum += weights[knot] * Math.exp(-2 * offset * offset);
+    }
+    return factor * sum;
+  };
   return tabulated(exact, lengthCm, correlationCm / 60);
 }
 
