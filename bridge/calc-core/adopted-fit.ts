@@ -4,8 +4,8 @@ import { type FitProblem, fitRatio, type RatioFit } from './ratio-fit.ts';
 /** The fit that is adopted: what the sets contradict (stated uncertainties, prior of α) is widened first. */
 
 export interface AdoptedFit extends RatioFit {
-  /** Scatter between sets beyond the stated uncertainties, in cm; 0 where they account for it. */
-  scatterCm: number;
+  /** Birge's ratio in force: how many times more the sets scatter than they say; 1 where they do not. */
+  widening: number;
   scatterDof: number;
   /** Prior standard uncertainty of α in force: widened where the sets contradict it. */
   priorCm: number;
@@ -18,38 +18,29 @@ const FALSE_ALARM = 0.01;
 const MOST_MISS = 3;
 
 export function adoptFit(problem: FitProblem): AdoptedFit | null {
-  const freedom = problem.sets.length - 2;
-  const scatterCm = freedom > 0 ? excessScatter(problem, freedom) : 0;
-  const widened = { ...problem, scatterCm };
-  const fit = fitRatio(widened);
+  const scatterDof = problem.sets.length - 2;
+  const widening = scatterDof > 0 ? birgeRatio(problem, scatterDof) : 1;
+  const fit = fitRatio({ ...problem, widening });
   if (fit === null) return null;
-  const prior = problem.prior.standardUncertaintyCm;
   const needed = neededPrior(fit, problem.prior);
-  const rest = { scatterCm, scatterDof: Math.max(1, freedom) };
-  if (needed === null) return { ...fit, ...rest, priorCm: prior, priorWidened: false };
-  const again = fitRatio({ ...widened, prior: { ...problem.prior, standardUncertaintyCm: needed } });
-  return again && { ...again, ...rest, priorCm: needed, priorWidened: true };
+  const priorCm = needed ?? problem.prior.standardUncertaintyCm;
+  const rest = { widening, scatterDof, priorCm, priorWidened: needed !== null };
+  if (needed === null) return { ...fit, ...rest };
+  const prior = { ...problem.prior, standardUncertaintyCm: needed };
+  const again = fitRatio({ ...problem, widening, prior });
+  return again && { ...again, ...rest };
 }
 
 /**
- * Standard deviation between sets that brings chi-square down to its degrees of freedom, in the manner of Mandel
- * and Paule (Anal. Chem. 42, 1194 (1970), from memory). Unlike Birge's ratio it leaves the common effects as stated.
+ * Root of chi-square over its degrees of freedom where chi-square is beyond chance (Birge, Phys. Rev. 40, 207 (1932),
+ * from memory), else 1. It widens and leaves the weights alone: nobody knows which set is to blame.
  * α is free here, so that a wrong prior is not taken for scatter.
  */
-function excessScatter(problem: FitProblem, freedom: number): number {
+function birgeRatio(problem: FitProblem, dof: number): number {
   const prior = { ...problem.prior, standardUncertaintyCm: Number.POSITIVE_INFINITY };
-  const chiSquare = (scatterCm: number) => fitRatio({ ...problem, prior, scatterCm })?.chiSquare ?? 0;
-  const unwidened = chiSquare(0);
-  if (unwidened <= chiSquareQuantile(1 - FALSE_ALARM, freedom)) return 0;
-  let high = 0.01;
-  while (chiSquare(high) > freedom && high < 1e4) high *= 4;
-  let low = 0;
-  for (let step = 0; step < 40 && high - low > 1e-4 * high; step += 1) {
-    const middle = (low + high) / 2;
-    if (chiSquare(middle) > freedom) low = middle;
-    else high = middle;
-  }
-  return high;
+  const free = fitRatio({ ...problem, prior });
+  if (free === null || free.chiSquare <= chiSquareQuantile(1 - FALSE_ALARM, dof)) return 1;
+  return Math.sqrt(free.chiSquare / dof);
 }
 
 /** What the sets alone say of α, parted from the prior by precisions; null where they say next to nothing. */

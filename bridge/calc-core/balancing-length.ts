@@ -1,5 +1,13 @@
 /** What the calculations are fed: balancing lengths with everything that makes them uncertain. */
 
+/** Where the position sensor read one of the nulls that a length was combined from. */
+export interface SensedPlace {
+  /** Its share of the length; the shares of a length add up to 1. */
+  share: number;
+  sensorScaleCm: number;
+  scaleSense: 1 | -1;
+}
+
 /** A balancing length of one cell, after the nulls of one place have been combined. */
 export interface BalancingLength {
   /** Length of wire from A to the null, in cm. */
@@ -15,6 +23,8 @@ export interface BalancingLength {
   common: Readonly<Record<string, number>>;
   /** Where on the metre scale the position sensor read it; null for a length read by eye (no sensor error). */
   sensorScaleCm: number | null;
+  /** The places one by one, where nulls of different places were combined (a drifting driver); else absent. */
+  places?: readonly SensedPlace[];
   /** +1 where the length grows with the scale on its row, -1 otherwise. */
   scaleSense: 1 | -1;
   /** Row of the wire, from 1; decides how many row turns lie between A and the null. Null if unknown. */

@@ -2,34 +2,20 @@
 
 export type Matrix = number[][];
 
-/** Pivots below this share of the largest diagonal are rounding, not variance. */
-const RELATIVE_ZERO = 1e-12;
-
-/**
- * Lower triangle L with L·Lᵀ = `matrix` (symmetric, positive semi-definite; an effect shared wholly by two
- * inputs makes it singular). Null where a variance is negative: no covariance matrix, such as a correlation beyond 1.
- */
+/** Lower triangle L with L·Lᵀ = `matrix` (symmetric, positive definite). Null where it is not. */
 export function cholesky(matrix: Matrix): Matrix | null {
   const size = matrix.length;
   const lower: Matrix = matrix.map(() => new Array<number>(size).fill(0));
-  const zero = RELATIVE_ZERO * Math.max(0, ...matrix.map((row, index) => row[index]));
   for (let column = 0; column < size; column += 1) {
     const pivot = matrix[column][column] - rowProduct(lower, column, column, column);
-    if (!(pivot >= -zero)) return null;
-    if (!fillColumn(matrix, lower, column, pivot > zero ? Math.sqrt(pivot) : 0, zero)) return null;
+    if (!(pivot > 0 && Number.isFinite(pivot))) return null;
+    const root = Math.sqrt(pivot);
+    lower[column][column] = root;
+    for (let row = column + 1; row < size; row += 1) {
+      lower[row][column] = (matrix[row][column] - rowProduct(lower, row, column, column)) / root;
+    }
   }
   return lower;
-}
-
-function fillColumn(matrix: Matrix, lower: Matrix, column: number, root: number, zero: number): boolean {
-  lower[column][column] = root;
-  for (let row = column + 1; row < matrix.length; row += 1) {
-    const rest = matrix[row][column] - rowProduct(lower, row, column, column);
-    if (root > 0) lower[row][column] = rest / root;
-    // a variance of nothing cannot be correlated with something
-    else if (Math.abs(rest) > Math.sqrt(zero * (matrix[row][row] + zero)) * 2) return false;
-  }
-  return true;
 }
 
 function rowProduct(lower: Matrix, a: number, b: number, upTo: number): number {

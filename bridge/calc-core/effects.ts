@@ -1,4 +1,4 @@
-import { cholesky, type Matrix } from './cholesky.ts';
+import type { Matrix } from './cholesky.ts';
 import type { Distribution } from './outcome.ts';
 
 /**
@@ -28,11 +28,31 @@ export const columnAt = (size: number, index: number, step: number): number[] =>
   return column;
 };
 
-/** Columns of a covariance matrix of the inputs; null where it is none (a correlation beyond 1, say). */
+/** What is left of a variance below this share of the largest is rounding. */
+const RELATIVE_ZERO = 1e-11;
+
+/**
+ * Independent columns whose sum of outer products is `covariance`: its Cholesky factor with pivoting, which stops where
+ * no variance is left, so that inputs which wholly share an error are no trouble. Null where the matrix is no covariance
+ * (a negative variance, a correlation beyond 1).
+ */
 export function columnsOf(covariance: Matrix): number[][] | null {
-  const lower = cholesky(covariance);
-  if (lower === null) return null;
-  return lower
-    .map((_, column) => lower.map((row) => row[column]))
-    .filter((column) => column.some((step) => step !== 0));
+  const rest = covariance.map((row) => [...row]);
+  const zero = RELATIVE_ZERO * Math.max(0, ...rest.map((row, index) => row[index]));
+  const columns: number[][] = [];
+  for (;;) {
+    const diagonal = rest.map((row, index) => row[index]);
+    const largest = Math.max(...diagonal);
+    if (!(largest > zero)) break;
+    const pivot = diagonal.indexOf(largest);
+    const column = rest.map((row) => row[pivot] / Math.sqrt(largest));
+    columns.push(column);
+    rest.forEach((row, i) => {
+      row.forEach((_, j) => {
+        row[j] -= column[i] * column[j];
+      });
+    });
+  }
+  const used = rest.every((row) => row.every((value) => Math.abs(value) <= 10 * zero));
+  return used ? columns : null;
 }

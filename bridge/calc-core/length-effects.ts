@@ -1,4 +1,4 @@
-import type { BalancingLength, BenchKnowledge } from './balancing-length.ts';
+import type { BalancingLength, BenchKnowledge, SensedPlace } from './balancing-length.ts';
 import type { Matrix } from './cholesky.ts';
 import { columnAt, columnsOf, type Effect } from './effects.ts';
 
@@ -99,17 +99,38 @@ function covarianceOver(
 /** A kernel of ours is positive semi-definite by construction, so its factor always exists. */
 const kernelColumns = (covariance: Matrix): number[][] => columnsOf(covariance) ?? [];
 
+/** Where the sensor read a length; none for a length read by eye. */
+export const placesOf = (length: BalancingLength): readonly SensedPlace[] => {
+  if (length.places !== undefined) return length.places;
+  const { sensorScaleCm, scaleSense } = length;
+  return sensorScaleCm === null ? [] : [{ share: 1, sensorScaleCm, scaleSense }];
+};
+
 /** Calibration of the position sensor: an error of the scale reading, the same in every row. */
 function positionEffect(lengths: readonly NamedLength[], bench: BenchKnowledge, size: number): Effect[] {
   const position = bench.position;
-  if (position === null || lengths.every((named) => named.length.sensorScaleCm === null)) return [];
+  if (position === null || lengths.every((named) => placesOf(named.length).length === 0)) return [];
+  const covariance = covarianceOver(size, lengths, (a, b) =>
+    positionCovariance(placesOf(a), placesOf(b), position),
+  );
   const u = position.standardUncertaintyCm;
-  const covariance = covarianceOver(size, lengths, (a, b) => {
-    if (a.sensorScaleCm === null || b.sensorScaleCm === null) return 0;
-    const apart = (a.sensorScaleCm - b.sensorScaleCm) / position.correlationCm;
-    return a.scaleSense * b.scaleSense * u * u * Math.exp(-apart * apart);
-  });
   return [known('d_position', 'calibration of the position sensor', 'cm', u, kernelColumns(covariance))];
+}
+
+/** Covariance in cm² of what the calibration does to two lengths. */
+export function positionCovariance(
+  a: readonly SensedPlace[],
+  b: readonly SensedPlace[],
+  { standardUncertaintyCm, correlationCm }: NonNullable<BenchKnowledge['position']>,
+): number {
+  let sum = 0;
+  for (const one of a) {
+    for (const other of b) {
+      const apart = (one.sensorScaleCm - other.sensorScaleCm) / correlationCm;
+      sum += one.share * other.share * one.scaleSense * other.scaleSense * Math.exp(-apart * apart);
+    }
+  }
+  return sum * standardUncertaintyCm ** 2;
 }
 
 /**

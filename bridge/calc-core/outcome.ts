@@ -81,8 +81,28 @@ export interface LoadResistance {
   uROhm: number;
 }
 
+/** The line l0/l - 1 against 1/R: its slope is r, and it passes through the origin where the method holds. */
+export interface LoadLine {
+  slopeOhm: number;
+  uSlopeOhm: number;
+  intercept: number;
+  uIntercept: number;
+  points: { set: number; perOhm: number; uPerOhm: number; excess: number; uExcess: number }[];
+}
+
+/** Change of the open cell's EMF from set to set, from l0 times the driver current: a cell at work polarises. */
+export interface Polarisation {
+  /** Relative change per set. */
+  perSet: number;
+  uPerSet: number;
+}
+
 export interface InternalResistanceOutcome {
   sets: LoadResistance[];
+  /** Null for fewer than two different loads. */
+  line: LoadLine | null;
+  /** Null for fewer than two sets or where the driver current is not measured. */
+  polarisation: Polarisation | null;
   byTheBook: PlainMean | null;
   result: Outcome | null;
   endCorrectionCm: { value: number; u: number } | null;

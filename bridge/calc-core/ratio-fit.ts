@@ -25,8 +25,8 @@ export interface FitProblem {
   thirdAt: number;
   /** Prior knowledge of α; a standard uncertainty of Infinity stands for none. */
   prior: { valueCm: number; standardUncertaintyCm: number };
-  /** Standard deviation of a further scatter between sets, in cm of the upper length. */
-  scatterCm: number;
+  /** Factor on all columns, 1 unless the sets scatter more than they say. */
+  widening: number;
 }
 
 export interface RatioFit {
@@ -38,6 +38,8 @@ export interface RatioFit {
   weights: number[];
   /** Sum of squared residuals of the sets in units of their standard deviation, correlations allowed for. */
   chiSquare: number;
+  /** Cholesky factor of the covariance of the residuals (cm of upper length), widening included. */
+  factor: Matrix;
   converged: boolean;
 }
 
@@ -84,7 +86,7 @@ function improve(
 ): { state: State; fit: Omit<RatioFit, 'converged'> } | null {
   const columns = problem.columns.map((column) => residualColumn(problem, state, column));
   const lower = cholesky(residualCovariance(columns, problem));
-  if (lower === null || lower.some((row, index) => row[index] === 0)) return null;
+  if (lower === null) return null;
   const whiten = (values: number[]) => solveLower(lower, values);
   const { sets } = problem;
   const adjusted = state.lower.map((value) => value + state.alpha);
@@ -104,6 +106,7 @@ function improve(
       uAlpha: step.uAlpha,
       weights: solveUpper(lower, step.direction).map((weight) => -weight),
       chiSquare: dot(after, after),
+      factor: lower,
     },
   };
 }
@@ -124,7 +127,7 @@ const residualColumn = ({ sets, thirdAt }: FitProblem, state: State, column: rea
     );
   });
 
-function residualCovariance(columns: readonly number[][], { sets, scatterCm }: FitProblem): Matrix {
+function residualCovariance(columns: readonly number[][], { sets, widening }: FitProblem): Matrix {
   const matrix = sets.map(() => new Array<number>(sets.length).fill(0));
   for (const column of columns) {
     for (let i = 0; i < sets.length; i += 1) {
@@ -132,13 +135,13 @@ function residualCovariance(columns: readonly number[][], { sets, scatterCm }: F
     }
   }
   const largest = Math.max(...matrix.map((row, index) => row[index]));
-  for (let i = 0; i < sets.length; i += 1) matrix[i][i] += scatterCm ** 2 + RIDGE * largest;
-  return matrix;
+  for (let i = 0; i < sets.length; i += 1) matrix[i][i] += RIDGE * largest;
+  return matrix.map((row) => row.map((value) => value * widening ** 2));
 }
 
 /** Best adjusted lengths: each error takes the share of the residuals that its columns explain. */
 const adjustedLower = (problem: FitProblem, columns: readonly number[][], pulls: number[]): number[] => {
-  const sizes = columns.map((column) => dot(column, pulls));
+  const sizes = columns.map((column) => dot(column, pulls) * problem.widening ** 2);
   return problem.sets.map((set, index) =>
     problem.columns.reduce((sum, column, which) => sum - column[2 * index + 1] * sizes[which], set.lower),
   );

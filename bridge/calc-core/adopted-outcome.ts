@@ -1,0 +1,106 @@
+import type { AdoptedFit } from './adopted-fit.ts';
+import type { BenchKnowledge } from './balancing-length.ts';
+import { dot } from './cholesky.ts';
+import { columnAt, type Effect } from './effects.ts';
+import { monteCarlo } from './monte-carlo.ts';
+import type { CalculationFault, IntervalCheck, Outcome } from './outcome.ts';
+import { type MeasurementModel, propagate } from './propagate.ts';
+import { coverageFactor } from './student.ts';
+
+/** From the model of a fit to the outcome: what both procedures share. */
+
+export interface OutcomeOptions {
+  /** Share of the interval; 0.95 unless stated. */
+  coverage?: number;
+  /** Seed of the Monte Carlo check of the interval (some tenths of a second); without one there is no check. */
+  seed?: number;
+}
+
+export const endCorrectionEffect = (at: number, priorCm: number, bench: BenchKnowledge): Effect => ({
+  symbol: 'alpha',
+  meaning: 'end correction, as known before the run',
+  estimate: bench.endCorrection.valueCm,
+  unit: 'cm',
+  standardUncertainty: priorCm,
+  distribution: 'normal',
+  dof: Number.POSITIVE_INFINITY,
+  columns: [columnAt(at + 1, at, priorCm)],
+});
+
+/** The scatter beyond what is stated acts on the upper length of each set: inputs 0, 2, 4 ... */
+export function scatterEffects({ widening, factor, scatterDof }: AdoptedFit): Effect[] {
+  if (widening === 1) return [];
+  const share = Math.sqrt(1 - 1 / widening ** 2);
+  const columns = factor.map((_, which) => factor.flatMap((row) => [share * row[which], 0]));
+  return [
+    {
+      symbol: 'd_scatter',
+      meaning: 'scatter between sets beyond the stated uncertainties',
+      estimate: 0,
+      unit: 'cm',
+      standardUncertainty: Math.sqrt(
+        columns.reduce((sum, column) => sum + dot(column, column), 0) / factor.length,
+      ),
+      distribution: 't',
+      dof: scatterDof,
+      columns,
+    },
+  ];
+}
+
+/** GUM 5.1.2, G.4.1, G.6.4; then JCGM 101 clause 8, whose interval replaces the other where the ends differ. */
+export function outcomeOf(
+  quantity: Pick<Outcome, 'quantity' | 'unit'>,
+  model: MeasurementModel,
+  method: string,
+  { coverage = 0.95, seed }: OutcomeOptions,
+): { result: Outcome; check: IntervalCheck | null } {
+  const { value, u, dof, budget } = propagate(model);
+  const k = coverageFactor(coverage, dof);
+  const result: Outcome = {
+    ...quantity,
+    value,
+    u,
+    dof: Number.isFinite(dof) ? dof : null,
+    k,
+    U: k * u,
+    coverage,
+    method,
+    formula: model.formula.text,
+    budget,
+  };
+  return seed === undefined ? { result, check: null } : checked(result, model, seed);
+}
+
+function checked(result: Outcome, model: MeasurementModel, seed: number) {
+  const { trials, low, high, tolerance } = monteCarlo(model, result.coverage, seed);
+  const offLow = Math.abs(result.value - result.U - low);
+  const offHigh = Math.abs(result.value + result.U - high);
+  const agrees = offLow <= tolerance && offHigh <= tolerance;
+  const check: IntervalCheck = { trials, low, high, tolerance, agrees };
+  if (agrees) return { result, check };
+  const U = Math.max(high - result.value, result.value - low);
+  const method = `${result.method} The interval is that of a Monte Carlo run of ${trials} trials, whose ends differ from k·u by more than ${tolerance.toPrecision(1)}.`;
+  return { result: { ...result, U, k: U / result.u, method }, check };
+}
+
+export const formatCm = (cm: number): string => `${Number(cm.toPrecision(2))} cm`;
+
+/** What a fit has to say to the people at the bench. */
+export function fitFaults(fit: AdoptedFit, bench: BenchKnowledge, consequence: string): CalculationFault[] {
+  const faults: CalculationFault[] = [];
+  if (fit.widening > 1) {
+    const text = `The sets scatter ${fit.widening.toFixed(1)} times as much as their uncertainties say; the result is widened for it. Look for a set that was disturbed.`;
+    faults.push({ code: 'ratios-scatter', text });
+  }
+  const { valueCm, standardUncertaintyCm } = bench.endCorrection;
+  const found = `${fit.alpha.toFixed(2)} cm with standard uncertainty ${formatCm(fit.uAlpha)}`;
+  if (fit.priorWidened) {
+    const text = `The sets put the end correction at ${found}, which contradicts the bench file (${valueCm} cm with ${standardUncertaintyCm} cm). Check the joint at A and the zero of the scale.`;
+    faults.push({ code: 'end-correction-significant', text });
+  } else if (Math.abs(fit.alpha) > 2 * fit.uAlpha) {
+    const text = `The end correction is ${found}: it counts. ${consequence}`;
+    faults.push({ code: 'end-correction-significant', text });
+  }
+  return faults;
+}

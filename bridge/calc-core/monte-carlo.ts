@@ -1,0 +1,88 @@
+import { plainMean } from './plain-mean.ts';
+import { type MeasurementModel, scopeOf } from './propagate.ts';
+import { randomDraws } from './random-draws.ts';
+
+/** Propagation of distributions by a Monte Carlo method, JCGM 101:2008: adaptive (7.9), seeded. */
+
+export interface MonteCarlo {
+  trials: number;
+  mean: number;
+  standardDeviation: number;
+  /** Ends of the probabilistically symmetric coverage interval (7.7). */
+  low: number;
+  high: number;
+  /** Numerical tolerance of the standard uncertainty at one significant digit (7.9.2). */
+  tolerance: number;
+  /** False where the most trials allowed did not settle the ends to a fifth of the tolerance (8.2). */
+  settled: boolean;
+}
+
+const BLOCK = 10_000;
+const MOST_BLOCKS = 60;
+
+/** Numerical tolerance of a standard uncertainty: half a unit of its last digit when written with `digits` digits. */
+export const numericalTolerance = (u: number, digits: number): number =>
+  u > 0 ? 0.5 * 10 ** (Math.floor(Math.log10(u)) - digits + 1) : 0;
+
+export function monteCarlo(model: MeasurementModel, coverage: number, seed: number): MonteCarlo {
+  const draw = trialsOf(model, seed);
+  const values: number[][] = [];
+  const blocks: Summary[] = [];
+  for (;;) {
+    const block = Array.from({ length: BLOCK }, draw).sort((a, b) => a - b);
+    values.push(block);
+    blocks.push(summaryOf(block, coverage));
+    const tolerance = numericalTolerance(meanOf(blocks, 'standardDeviation'), 1);
+    const settled = blocks.length > 1 && FIGURES.every((figure) => spread(blocks, figure) <= tolerance / 5);
+    if (settled || blocks.length === MOST_BLOCKS) {
+      const all = values.flat().sort((a, b) => a - b);
+      return { trials: all.length, ...summaryOf(all, coverage), tolerance, settled };
+    }
+  }
+}
+
+type Summary = Pick<MonteCarlo, 'mean' | 'standardDeviation' | 'low' | 'high'>;
+const FIGURES = ['mean', 'standardDeviation', 'low', 'high'] as const;
+
+/** Mean, standard deviation and interval of sorted values; 7.6 and 7.7. */
+function summaryOf(sorted: readonly number[], coverage: number): Summary {
+  const { mean, standardDeviation } = plainMean(sorted);
+  const held = Math.round(coverage * sorted.length);
+  const first = Math.round((sorted.length - held) / 2);
+  return {
+    mean,
+    standardDeviation: standardDeviation ?? 0,
+    low: sorted[first],
+    high: sorted[first + held - 1],
+  };
+}
+
+const meanOf = (blocks: readonly Summary[], figure: keyof Summary): number =>
+  plainMean(blocks.map((block) => block[figure])).mean;
+
+/** Twice the standard deviation of the average over the blocks (7.9.4). */
+function spread(blocks: readonly Summary[], figure: keyof Summary): number {
+  const { standardDeviation, n } = plainMean(blocks.map((block) => block[figure]));
+  return (2 * (standardDeviation ?? 0)) / Math.sqrt(n);
+}
+
+/** One trial: every component of every effect drawn from its distribution, the model evaluated. */
+function trialsOf(model: MeasurementModel, seed: number): () => number {
+  const draws = randomDraws(seed);
+  const components = model.effects.flatMap((effect) =>
+    effect.columns.map((column) => ({
+      draw: draws.of(effect.distribution, effect.dof),
+      moves: [...column.entries()].filter(([, step]) => step !== 0),
+    })),
+  );
+  const scope = scopeOf(model);
+  const { inputs, formula } = model;
+  return () => {
+    for (const input of inputs) scope[input.symbol] = input.estimate;
+    for (const { draw, moves } of components) {
+      const size = draw();
+      for (const [index, step] of moves) scope[inputs[index].symbol] += size * step;
+    }
+    return formula.value(scope);
+  };
+}

@@ -1,0 +1,243 @@
+import type {
+  BalancingLength,
+  BenchKnowledge,
+  ComparisonSet,
+  LoadSet,
+} from '../../bridge/calc-core/balancing-length.ts';
+import { compareEmfs } from '../../bridge/calc-core/comparison.ts';
+import type { Formulas } from '../../bridge/calc-core/formulas.ts';
+import { internalResistance } from '../../bridge/calc-core/internal-resistance.ts';
+import { type TimedNull, toOneCurrent } from '../../bridge/calc-core/one-current.ts';
+import type { Outcome, PlainMean } from '../../bridge/calc-core/outcome.ts';
+import { BENCH, drawTruth, type Normal, readLength, type Truth, trueNullCm } from './bench-truth.ts';
+
+/** Scenes of the study of results: how often the stated interval holds the truth, and how far off the estimates are. */
+
+export interface Scene {
+  name: string;
+  quantity: 'E1/E2' | 'r';
+  bench: BenchKnowledge;
+  experiment(bench: BenchKnowledge, formulas: Formulas, normal: Normal): Trial;
+}
+
+interface Trial {
+  truth: number;
+  result: Outcome | null;
+  byTheBook: PlainMean | null;
+}
+
+const E1 = 1.582;
+const E2 = 1.324;
+const READ_CM = 0.01;
+
+/** Uniform in 0 to 1, made of a normal draw by the logistic approximation of its distribution function. */
+const uniform = (normal: Normal): number => 1 / (1 + Math.exp(-1.702 * normal()));
+
+/** Gradients that spread the longer null over the upper half of the wire, never the same twice. */
+const gradients = (sets: number, normal: Normal): number[] =>
+  Array.from(
+    { length: sets },
+    (_, index) => E1 / (950 - (420 * index) / Math.max(3, sets - 1) + 12 * (uniform(normal) - 0.5)),
+  );
+
+const currentMa = (bench: BenchKnowledge, gradient: number): number =>
+  (gradient * bench.wireLengthCm * 1e3) / bench.wireResistanceOhm;
+
+type TakeSet = (
+  bench: BenchKnowledge,
+  truth: Truth,
+  set: number,
+  gradient: number,
+  normal: Normal,
+) => ComparisonSet;
+
+const steadySet: TakeSet = (bench, truth, set, gradient, normal) => {
+  const read = (emf: number, branch: 0 | 1) =>
+    readLength(truth, trueNullCm(truth, emf + truth.thermalV[branch], gradient), READ_CM, normal);
+  return { set, driverMa: currentMa(bench, gradient), l1: read(E1, 0), l2: read(E2, 1) };
+};
+
+/** A standard uncertainty from three repeats in place of a known one. */
+function estimated(length: BalancingLength, normal: Normal): BalancingLength {
+  const squares = Array.from({ length: 3 }, () => normal() ** 2).reduce((sum, square) => sum + square, 0);
+  return { ...length, uOwnCm: length.uOwnCm * Math.sqrt(squares / 3), ownDof: 3 };
+}
+
+const repeatedSet: TakeSet = (bench, truth, set, gradient, normal) => {
+  const steady = steadySet(bench, truth, set, gradient, normal);
+  return { ...steady, l1: estimated(steady.l1, normal), l2: estimated(steady.l2, normal) };
+};
+
+/** A lag that shifts all lengths by the same, known to 0.02 cm only. */
+const laggingSet =
+  (lagCm: number): TakeSet =>
+  (bench, truth, set, gradient, normal) => {
+    const steady = steadySet(bench, truth, set, gradient, normal);
+    const lagged = (length: BalancingLength) => ({
+      ...length,
+      lengthCm: length.lengthCm + lagCm,
+      common: { lag: 0.02 },
+    });
+    return { ...steady, l1: lagged(steady.l1), l2: lagged(steady.l2) };
+  };
+
+const MINUTE_S = 60;
+const AMMETER_MA = 0.01;
+
+/** Cell 1, cell 2, cell 2, cell 1, a minute apart, while the driver runs down. */
+const driftingSet =
+  (perMinute: number, channel: boolean): TakeSet =>
+  (bench, truth, set, gradient, normal) => {
+    const nulls = [1, 2, 2, 1].map((cell, index): TimedNull => {
+      const now = gradient * (1 - perMinute * (index + 0.2 * normal()));
+      const tS = (1 - now / gradient) / (perMinute / MINUTE_S);
+      const emf = (cell === 1 ? E1 : E2) + truth.thermalV[cell - 1];
+      return {
+        group: `cell ${cell}`,
+        length: readLength(truth, trueNullCm(truth, emf, now), READ_CM, normal),
+        tS,
+        driverMa: channel ? currentMa(bench, now) + AMMETER_MA * normal() : null,
+        uDriverMa: AMMETER_MA,
+      };
+    });
+    const { driverMa, lengths } = toOneCurrent(nulls, bench.position, `drift_${set}`);
+    const of = (group: string) => lengths.get(group) as BalancingLength;
+    return { set, driverMa, l1: of('cell 1'), l2: of('cell 2') };
+  };
+
+const comparison =
+  (sets: number, take: (normal: Normal) => TakeSet): Scene['experiment'] =>
+  (bench, formulas, normal) => {
+    const truth = drawTruth(bench, normal);
+    const takeSet = take(normal);
+    const taken = gradients(sets, normal).map((gradient, index) =>
+      takeSet(bench, truth, index + 1, gradient, normal),
+    );
+    const { result, byTheBook } = compareEmfs(taken, bench, { formulas });
+    return { truth: E1 / E2, result, byTheBook };
+  };
+
+const INTERNAL_OHM = 0.85;
+const LOAD_RELATIVE = 0.001;
+
+/** Loads of 2 to 20 ohm, each off by its own amount; the driver stays as it is. */
+const loads =
+  (count: number): Scene['experiment'] =>
+  (bench, formulas, normal) => {
+    const truth = drawTruth(bench, normal);
+    const gradient = E1 / (930 + 20 * uniform(normal));
+    const sets = Array.from({ length: count }, (_, index): LoadSet => {
+      const loadOhm = 2 * 10 ** (index / Math.max(1, count - 1));
+      const real = loadOhm * (1 + LOAD_RELATIVE * normal());
+      const read = (emf: number) =>
+        readLength(truth, trueNullCm(truth, emf + truth.thermalV[0], gradient), READ_CM, normal);
+      const loaded = (E1 * real) / (real + INTERNAL_OHM);
+      const driverMa = currentMa(bench, gradient);
+      return {
+        set: index + 1,
+        driverMa,
+        loadOhm,
+        uLoadOhm: LOAD_RELATIVE * loadOhm,
+        l0: read(E1),
+        l: read(loaded),
+      };
+    });
+    const { result, byTheBook } = internalResistance(sets, bench, { formulas });
+    return { truth: INTERNAL_OHM, result, byTheBook };
+  };
+
+const steady = () => steadySet;
+const sound: BenchKnowledge = { ...BENCH, endCorrection: { valueCm: 0, standardUncertaintyCm: 0 } };
+const crude: BenchKnowledge = {
+  ...BENCH,
+  uniformityRelative: 0.0005,
+  turnCorrectionCm: { valueCm: 0.2, standardUncertaintyCm: 0.05 },
+  thermalEmfUv: 20,
+};
+const compared = (name: string, bench: BenchKnowledge, experiment: Scene['experiment']): Scene => ({
+  name,
+  quantity: 'E1/E2',
+  bench,
+  experiment,
+});
+
+export const SCENES: Scene[] = [
+  compared(
+    'plain: no end resistance, no error of the scale, 4 sets',
+    { ...sound, position: null },
+    comparison(4, steady),
+  ),
+  compared('error of the scale drawn afresh, 4 sets', sound, comparison(4, steady)),
+  ...[1, 2, 3, 4, 6, 8].map((sets) =>
+    compared(
+      `end resistance and scale drawn afresh, ${sets} set${sets > 1 ? 's' : ''}`,
+      BENCH,
+      comparison(sets, steady),
+    ),
+  ),
+  ...[0.001, 0.003, 0.01].flatMap((perMinute) => [
+    compared(
+      `driver drifts ${perMinute * 100} %/min, driver channel, 4 sets`,
+      BENCH,
+      comparison(4, () => driftingSet(perMinute, true)),
+    ),
+    compared(
+      `driver drifts ${perMinute * 100} %/min, no driver channel, 4 sets`,
+      BENCH,
+      comparison(4, () => driftingSet(perMinute, false)),
+    ),
+  ]),
+  compared(
+    'uncertainties from 4 repeats each, 4 sets',
+    { ...BENCH, position: null },
+    comparison(4, () => repeatedSet),
+  ),
+  compared(
+    'a lag common to all lengths, 4 sets',
+    BENCH,
+    comparison(4, (normal) => laggingSet(0.02 * normal())),
+  ),
+  compared('uneven wire, strips, thermal EMFs, 5 sets', crude, comparison(5, steady)),
+  ...[1, 3, 6].map(
+    (count): Scene => ({
+      name: `internal resistance, ${count} load${count > 1 ? 's' : ''}`,
+      quantity: 'r',
+      bench: BENCH,
+      experiment: loads(count),
+    }),
+  ),
+];
+
+export interface Tally {
+  scene: Scene;
+  experiments: number;
+  /** Share of the intervals that hold the truth. */
+  coverage: number;
+  adoptedRms: number;
+  byTheBookRms: number;
+  /** Mean of the stated standard uncertainties. */
+  meanU: number;
+}
+
+export function study(scene: Scene, experiments: number, formulas: Formulas, normal: Normal): Tally {
+  let held = 0;
+  let adopted = 0;
+  let plain = 0;
+  let stated = 0;
+  for (let index = 0; index < experiments; index += 1) {
+    const { truth, result, byTheBook } = scene.experiment(scene.bench, formulas, normal);
+    if (result === null || byTheBook === null) throw new Error(`${scene.name}: no result`);
+    if (Math.abs(result.value - truth) <= result.U) held += 1;
+    adopted += (result.value - truth) ** 2;
+    plain += (byTheBook.mean - truth) ** 2;
+    stated += result.u;
+  }
+  return {
+    scene,
+    experiments,
+    coverage: held / experiments,
+    adoptedRms: Math.sqrt(adopted / experiments),
+    byTheBookRms: Math.sqrt(plain / experiments),
+    meanU: stated / experiments,
+  };
+}
