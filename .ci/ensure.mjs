@@ -111,7 +111,13 @@ function onPath(command) {
 }
 
 // command the tests start -> the Debian package that brings it
-const debian = { chromium: 'chromium', ngspice: 'ngspice', socat: 'socat', 'avr-gcc': 'gcc-avr' };
+const debian = {
+  chromium: 'chromium',
+  ngspice: 'ngspice',
+  socat: 'socat',
+  'avr-gcc': 'gcc-avr',
+  make: 'make',
+};
 
 function ensureDebian() {
   const missing = Object.keys(debian).filter((command) => !onPath(command));

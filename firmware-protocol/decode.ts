@@ -145,7 +145,7 @@ function integer(
   const field = present(fields, index, name);
   const negative = field.charCodeAt(0) === 0x2d;
   const first = negative ? 1 : 0;
-  if (field.length === first || field.length > 11) throw new FieldFault('field-value', name);
+  if (field.length === first) throw new FieldFault('field-value', name);
   let value = 0;
   for (let at = first; at < field.length; at += 1) {
     const digit = field.charCodeAt(at) - 0x30;

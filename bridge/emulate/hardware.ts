@@ -1,0 +1,108 @@
+/**
+ * The electronics of docs/hardware.md as numbers: parts first, then what follows from them. The emulated
+ * board's analog front end and the guide's arithmetic both start here, so that they can't drift apart.
+ */
+
+/** Parts, as the circuit diagram names them. */
+export const PARTS = {
+  supplyV: 5,
+  /** In series with the galvanometer; what the amplifier looks at. */
+  galShuntOhm: 100,
+  /** Instrumentation amplifier of three operational amplifiers: two feedback resistors and the one that sets the gain. */
+  gainFeedbackOhm: 24_900,
+  gainSetOhm: 205,
+  /** Resistors of the difference stage, their tolerance, and the capacitor across the feedback one. */
+  differenceOhm: 100_000,
+  differenceTolerance: 0.001,
+  filterFarad: 22e-9,
+  /** From each end of the shunt to the amplifier's input. */
+  inputSeriesOhm: 1_000,
+  /** Across shunt and galvanometer coil, two silicon diodes head to tail. */
+  clampV: 0.7,
+  /** Operational amplifier: voltage noise, offset at most, how near to the supply its output goes. */
+  noiseVPerRootHz: 95e-9,
+  offsetV: 10e-6,
+  outputSwingV: 0.03,
+  /** In the driver's lead at A. */
+  driverShuntOhm: 0.5,
+  driverGain: 24.4,
+  driverPedestalV: 0.1,
+  /** Position: a linear potentiometer with a resistor at either end. */
+  potentiometerOhm: 10_000,
+  potentiometerEndOhm: 270,
+  strokeCm: 100,
+  /** Between a source and its analog input, with a capacitor to ground at the pin. */
+  pinSeriesOhm: 1_000,
+  pinFarad: 1e-9,
+  /** Dither: an R-2R ladder on three port pins, coupled to each analog input. */
+  ditherBits: 3,
+  ditherCoupleOhm: 1_020_000,
+} as const;
+
+/** The converter and what the firmware makes of it (firmware-protocol/atmega328p/board.h and sampler.c). */
+export const CONVERTER = {
+  steps: 1024,
+  /** Counts that the board sends are in quarters of a step. */
+  countsPerStep: 4,
+  railSteps: 12,
+  conversionS: 112e-6,
+  /** At 200 Hz: conversions of the galvanometer in one sample, and of all channels. */
+  averaged: 16,
+  burst: 36,
+} as const;
+
+const { supplyV } = PARTS;
+
+/** Volts at a pin for one count of the board. */
+export const VOLTS_PER_COUNT = supplyV / (CONVERTER.steps * CONVERTER.countsPerStep);
+
+export const MID_RAIL_V = supplyV / 2;
+
+/** Gain of a three-amplifier instrumentation amplifier, 1 + 2 R / R_G, its difference stage having gain 1. */
+export const GAL_GAIN = 1 + (2 * PARTS.gainFeedbackOhm) / PARTS.gainSetOhm;
+
+/** Volts at the converter for one microampere in the galvanometer. */
+export const GAL_VOLTS_PER_UA = 1e-6 * PARTS.galShuntOhm * GAL_GAIN;
+
+export const GAL_UA_PER_COUNT = VOLTS_PER_COUNT / GAL_VOLTS_PER_UA;
+
+/** Volts at the converter for one milliampere of driver current. */
+export const DRIVER_VOLTS_PER_MA = 1e-3 * PARTS.driverShuntOhm * PARTS.driverGain;
+
+export const DRIVER_MA_PER_COUNT = VOLTS_PER_COUNT / DRIVER_VOLTS_PER_MA;
+
+export const DRIVER_ZERO_COUNTS = PARTS.driverPedestalV / VOLTS_PER_COUNT;
+
+/** Time constant of the single-pole low-pass across the difference stage, in seconds. */
+export const FILTER_S = PARTS.differenceOhm * PARTS.filterFarad;
+
+/** Its noise bandwidth, 1 / (4 tau), in hertz. */
+export const NOISE_BANDWIDTH_HZ = 1 / (4 * FILTER_S);
+
+const BOLTZMANN_J_PER_K = 1.380649e-23;
+const ROOM_K = 293.15;
+
+/** Thermal noise of a resistance (Johnson, Nyquist 1928: 4 k T R), in volts per root hertz. */
+export const thermalNoise = (ohm: number): number => Math.sqrt(4 * BOLTZMANN_J_PER_K * ROOM_K * ohm);
+
+/** Noise at the amplifier's input: two amplifiers, two series resistors, shunt and gain resistor. */
+export const INPUT_NOISE_V_PER_ROOT_HZ = Math.hypot(
+  Math.SQRT2 * PARTS.noiseVPerRootHz,
+  Math.SQRT2 * thermalNoise(PARTS.inputSeriesOhm),
+  thermalNoise(PARTS.galShuntOhm),
+  thermalNoise(PARTS.gainSetOhm),
+);
+
+/** RMS noise at the converter's input, as a current in the galvanometer. */
+export const GAL_NOISE_UA =
+  (INPUT_NOISE_V_PER_ROOT_HZ * Math.sqrt(NOISE_BANDWIDTH_HZ) * GAL_GAIN) / GAL_VOLTS_PER_UA;
+
+/** Step of the converter that the dither ladder's whole span is worth at an analog input, in volts. */
+export const DITHER_SPAN_V = (supplyV * PARTS.pinSeriesOhm) / (PARTS.pinSeriesOhm + PARTS.ditherCoupleOhm);
+
+/** Position: volts at the wiper, the potentiometer between its end resistors. */
+export const wiperVolts = (scaleCm: number): number =>
+  (supplyV * (PARTS.potentiometerEndOhm + (PARTS.potentiometerOhm * scaleCm) / PARTS.strokeCm)) /
+  (PARTS.potentiometerOhm + 2 * PARTS.potentiometerEndOhm);
+
+export const CM_PER_COUNT = VOLTS_PER_COUNT / ((wiperVolts(1) - wiperVolts(0)) / 1);
