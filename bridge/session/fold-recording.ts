@@ -1,8 +1,9 @@
 import type { RecordingFault, RecordingReader } from '../recording/read.ts';
 import { openRecording } from '../recording/read.ts';
 import type { RecordLine } from '../recording/record.ts';
-import type { FoldLike, MakeFold } from './fold-like.ts';
+import type { RunFold } from '../run/fold.ts';
 import { inSlices } from './in-slices.ts';
+import type { MakeFold } from './make-fold.ts';
 
 /** Told how much of the work is done, from 0 to 1. */
 export type Progress = (share: number) => void;
@@ -33,20 +34,26 @@ async function readThrough(
 const shareOf = (reader: RecordingReader): number =>
   reader.totalBytes === 0 ? 1 : reader.progress.bytes / reader.totalBytes;
 
-/** The `!` records of a recording: what a fold has to know beforehand, for one may take back another. */
-export async function readEvents(
-  path: string,
-  progress: Progress = () => {},
-): Promise<Result<{ events: RecordLine[] }>> {
-  const events: RecordLine[] = [];
+/** What one quick run through a recording tells. */
+export interface Survey {
+  /** The `!` records: what a fold has to know beforehand, for one may take back another. */
+  events: RecordLine[];
+  /** Host ms of the last record; 0 where there is none. */
+  lastMs: number;
+}
+
+export async function surveyRecording(path: string, progress: Progress = () => {}): Promise<Result<Survey>> {
+  const survey: Survey = { events: [], lastMs: 0 };
   const read = await readThrough(
     path,
     (record) => {
-      if (record !== 'unreadable' && record.mark === '!') events.push(record);
+      if (record === 'unreadable') return;
+      survey.lastMs = Math.max(survey.lastMs, record.ms);
+      if (record.mark === '!') survey.events.push(record);
     },
     progress,
   );
-  return read.ok ? { ok: true, events } : read;
+  return read.ok ? { ok: true, ...survey } : read;
 }
 
 /** Folds a whole recording: what a report is made of. */
@@ -54,14 +61,16 @@ export async function foldRecording(
   path: string,
   makeFold: MakeFold,
   progress: Progress = () => {},
-): Promise<Result<{ fold: FoldLike; torn: boolean }>> {
-  const events = await readEvents(path, (share) => progress(0.2 * share));
-  if (!events.ok) return events;
-  const fold = makeFold(events.events);
+): Promise<Result<{ fold: RunFold }>> {
+  const survey = await surveyRecording(path, (share) => progress(0.2 * share));
+  if (!survey.ok) return survey;
+  const fold = makeFold(survey.events);
   const read = await readThrough(
     path,
     (record) => fold.accept(record),
     (share) => progress(0.2 + 0.8 * share),
   );
-  return read.ok ? { ok: true, fold, torn: read.torn } : read;
+  if (!read.ok) return read;
+  if (read.torn) fold.noteTorn();
+  return { ok: true, fold };
 }

@@ -1,11 +1,12 @@
 import type { RecordLine } from '../recording/record.ts';
 import type { ReadAt } from '../recording/split.ts';
 import { splitRecords } from '../recording/split.ts';
+import type { RunFold } from '../run/fold.ts';
 import type { RunView } from '../run/view.ts';
 import type { ServedReading } from '../serve/served-session.ts';
 import { Broadcast } from './broadcast.ts';
-import type { FoldLike, MakeFold } from './fold-like.ts';
 import { inSlices } from './in-slices.ts';
+import type { MakeFold } from './make-fold.ts';
 
 /** Readings kept while folding afresh, for the plots to begin anew with: five minutes at 200 a second. */
 const KEPT_READINGS = 60_000;
@@ -21,7 +22,7 @@ export class LiveFold {
   readonly #readAt: ReadAt;
   readonly #makeFold: MakeFold;
   readonly #onChange: () => void;
-  #fold: FoldLike;
+  #fold: RunFold;
   #version = -1;
   #refolding = false;
   #closed = false;
@@ -85,7 +86,7 @@ export class LiveFold {
     return splitRecords(this.#readAt, { bytes: 0, torn: false });
   }
 
-  #takeOver(fold: FoldLike, readings: ServedReading[]): void {
+  #takeOver(fold: RunFold, readings: ServedReading[]): void {
     this.#fold = fold;
     fold.onReading = (reading) => this.readings.tell(reading);
     this.anew.tell();

@@ -2,12 +2,13 @@ import { basename } from 'node:path';
 import type { RecordingFault } from '../recording/read.ts';
 import { openRecording } from '../recording/read.ts';
 import type { RecordLine } from '../recording/record.ts';
+import type { RunFold } from '../run/fold.ts';
 import type { RunView } from '../run/view.ts';
 import type { PlaybackView, RecordingState, SessionSummary } from '../serve/messages.ts';
 import type { Answer, PlaybackCommand, ServedReading, ServedSession } from '../serve/served-session.ts';
 import { Broadcast } from './broadcast.ts';
-import type { FoldLike, MakeFold } from './fold-like.ts';
-import { foldRecording, readEvents } from './fold-recording.ts';
+import { foldRecording, surveyRecording } from './fold-recording.ts';
+import type { MakeFold } from './make-fold.ts';
 import { PacedSource } from './paced-source.ts';
 
 export interface ReplayOptions {
@@ -31,7 +32,7 @@ export class ReplaySession implements ServedSession {
   readonly #anew = new Broadcast<void>();
   readonly #ended = new Broadcast<void>();
   #events: readonly RecordLine[] = [];
-  #fold: FoldLike;
+  #fold: RunFold;
   #source: PacedSource | null = null;
   #speed: number;
   #playing = true;
@@ -49,7 +50,7 @@ export class ReplaySession implements ServedSession {
 
   /** Begins to play, or answers why the recording can't be read. */
   async start(): Promise<RecordingFault | null> {
-    const read = await readEvents(this.#options.path);
+    const read = await surveyRecording(this.#options.path);
     if (!read.ok) return read.fault;
     this.#events = read.events;
     void this.#lookAhead();
@@ -145,7 +146,10 @@ export class ReplaySession implements ServedSession {
     await source.start({
       ...NOTHING_LISTENS,
       records: (records) => this.#take(records),
-      ended: () => this.#end(),
+      ended: () => {
+        if (reader.progress.torn) fold.noteTorn();
+        this.#end();
+      },
     });
     return null;
   }

@@ -7,9 +7,9 @@ import type { PlaybackView, RecordingState, SessionKind, SessionSummary } from '
 import type { Answer, ServedReading, ServedSession } from '../serve/served-session.ts';
 import { answerTo } from './answer-to.ts';
 import { Broadcast } from './broadcast.ts';
-import type { MakeFold } from './fold-like.ts';
 import type { LineSource, LinkStatus, SourceFault } from './line-source.ts';
 import { LiveFold } from './live-fold.ts';
+import type { MakeFold } from './make-fold.ts';
 
 export interface RunSessionOptions {
   id: string;

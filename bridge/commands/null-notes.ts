@@ -1,0 +1,12 @@
+import type { NullView } from '../run/view.ts';
+import { withUncertainty } from './figures.ts';
+
+/** One null in a line, as it is found. */
+export function nullLine(found: NullView): string {
+  const where =
+    found.lengthCm === null
+      ? `scale ${withUncertainty(found.scaleCm, found.uCm)} cm, row unknown`
+      : `${withUncertainty(found.lengthCm, found.uCm)} cm`;
+  const kind = found.fine ? 'fine' : 'coarse';
+  return `${found.id}: set ${found.set ?? '?'}, cell ${found.cell ?? '?'}, ${where} (${kind}, ${found.by})`;
+}

@@ -1,0 +1,22 @@
+import { InvalidArgumentError } from 'commander';
+
+/** Readers of option values; each names what it expected. */
+
+export function positiveNumber(text: string): number {
+  const value = Number(text);
+  if (text.trim() === '' || !(value > 0)) throw new InvalidArgumentError('a number above 0 was expected.');
+  return value;
+}
+
+const wholeBetween =
+  (least: number, most: number) =>
+  (text: string): number => {
+    const value = /^\d+$/.test(text) ? Number(text) : Number.NaN;
+    if (!(value >= least && value <= most))
+      throw new InvalidArgumentError(`a whole number from ${least} to ${most} was expected.`);
+    return value;
+  };
+
+export const tcpPort = wholeBetween(0, 65_535);
+export const seedNumber = wholeBetween(0, 0x7fffffff);
+export const baudRate = wholeBetween(300, 4_000_000);

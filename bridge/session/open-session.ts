@@ -1,0 +1,68 @@
+import { unlinkSync } from 'node:fs';
+import { hostClock, resumedMs } from '../recording/host-clock.ts';
+import type { OpenFile } from '../recording/open.ts';
+import { createRecording, resumeRecording } from '../recording/open.ts';
+import type { RecordLine } from '../recording/record.ts';
+import { RecordingWriter } from '../recording/write.ts';
+import type { RunEvent } from '../run/events.ts';
+import { readEvent } from '../run/events.ts';
+import type { SessionKind } from '../serve/messages.ts';
+import { surveyRecording } from './fold-recording.ts';
+import type { LineSource, Pace } from './line-source.ts';
+import type { MakeFold } from './make-fold.ts';
+import { RunSession } from './run-session.ts';
+
+export interface SessionPlan {
+  id: string;
+  title: string;
+  kind: SessionKind;
+  source: LineSource & Partial<Pace>;
+  /** Where the recording goes. */
+  path: string;
+  /** Go on in the file at `path`; otherwise it must not be there yet. */
+  resume: boolean;
+  /** What the recording says before the first line of the board. */
+  opening: RunEvent[];
+  makeFold: MakeFold;
+}
+
+type Opened = { ok: true; session: RunSession } | { ok: false; text: string; code: string };
+
+/** Opens the recording, then the source, and starts the session. Leaves no empty recording behind if the source fails. */
+export async function openSession(plan: SessionPlan): Promise<Opened> {
+  const earlier = plan.resume ? await surveyRecording(plan.path) : null;
+  if (earlier?.ok === false) return { ok: false, ...earlier.fault };
+  const file = plan.resume ? resumeRecording(plan.path) : createRecording(plan.path);
+  if (!file.ok) return { ok: false, ...file.fault };
+  const startMs = earlier === null ? 0 : continuedMs(earlier.events, earlier.lastMs, file.opened);
+  const session = sessionOf(plan, file.opened, startMs);
+  const fault = await session.start();
+  if (fault === null) return { ok: true, session };
+  await session.close();
+  if (!plan.resume) unlinkSync(plan.path);
+  return { ok: false, ...fault };
+}
+
+function sessionOf(plan: SessionPlan, file: OpenFile, startMs: number): RunSession {
+  const recording = new RecordingWriter(file, () => session.recordingChanged());
+  const { source } = plan;
+  const session: RunSession = new RunSession({
+    id: plan.id,
+    title: plan.title,
+    kind: plan.kind,
+    source,
+    recording,
+    // A source with its own time gives the recording its time.
+    clock: source.atMs === undefined ? hostClock(startMs) : () => source.atMs ?? 0,
+    opening: plan.opening,
+    resumed: plan.resume,
+    makeFold: plan.makeFold,
+  });
+  return session;
+}
+
+function continuedMs(events: readonly RecordLine[], lastMs: number, file: OpenFile): number {
+  const abouts = events.map((record) => readEvent(record.payload)).filter((event) => event?.kind === 'about');
+  const startedUtc = abouts.at(0)?.startedUtc ?? null;
+  return resumedMs({ lastMs, startedUtc, lastWrittenMs: file.lastWrittenMs }, Date.now());
+}
