@@ -1,5 +1,5 @@
 import type { Bench } from '../bench/bench-file.ts';
-import type { Plan } from './procedure.ts';
+import type { Plan } from './plan.ts';
 import type { Scene } from './scene.ts';
 
 /** Our own invented bench: no such bench, cells or readings exist. */

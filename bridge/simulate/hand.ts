@@ -1,6 +1,7 @@
 import type { RunEvent } from '../run/events.ts';
+import { createKnobs, type Knobs } from './knobs.ts';
 import { PROFILES, tremor } from './motion.ts';
-import { createNeedle, type NeedleOptions } from './needle.ts';
+import { createNeedle, type Needle, type NeedleOptions } from './needle.ts';
 import type { RandomStream } from './random.ts';
 import type { Mind, Place, Sight, Step, Switches } from './steps.ts';
 
@@ -28,7 +29,7 @@ export interface Pose {
   pressed: boolean;
   /** When `pressed` last changed. */
   pressedAtS: number;
-  switches: Switches;
+  switches: Readonly<Switches>;
   /** Events said since the call before. */
   said: RunEvent[];
   finished: boolean;
@@ -42,6 +43,9 @@ export interface Hand {
   advance(tS: number, galvanometerUa: number, driverMa: number): Pose;
 }
 
+export const createHand = (mind: Mind, options: HandOptions, random: RandomStream): Hand =>
+  new SteppingHand(mind, options, random);
+
 const SCALE_DIVISION_CM = 0.05;
 
 /** A hand comes to rest on the wire, and sets off again, within some hundredths of a second. */
@@ -49,133 +53,127 @@ const STEADYING_S = 0.05;
 
 const roundTo = (value: number, unit: number): number => Math.round(value / unit) * unit;
 
-const secondsOf = (step: Step, options: HandOptions): number => {
+const secondsOf = (step: Step, pressS: number): number => {
   if (step.do === 'say') return 0;
-  return step.do === 'press' || step.do === 'lift' ? options.pressS : step.seconds;
+  return step.do === 'press' || step.do === 'lift' ? pressS : step.seconds;
 };
 
-export function createHand(mind: Mind, options: HandOptions, random: RandomStream): Hand {
-  const needle = createNeedle(options.needle);
-  const trembling = tremor(options.tremorCm, random);
-  const pose: Pose = {
-    ...options.start,
-    pressed: false,
-    pressedAtS: 0,
-    switches: { ...options.switches },
-    said: [],
-    finished: false,
-  };
-  const place: Place = { ...options.start };
-  let step: Step | null = null;
-  let startS = 0;
-  let endS = 0;
-  let from: { place: Place; switches: Switches } = { place: { ...place }, switches: { ...pose.switches } };
-  let meanwhileDone = 0;
+class SteppingHand implements Hand {
+  readonly #mind: Mind;
+  readonly #options: HandOptions;
+  readonly #needle: Needle;
+  readonly #trembling: (tS: number) => number;
+  readonly #knobs: Knobs;
+  readonly #pose: Pose;
+  /** Where the hand means the jockey to be, tremor aside, and where it was when the step began. */
+  readonly #place: Place;
+  #from: Place;
+  #step: Step | null = null;
+  #startS = 0;
+  #endS = 0;
   /** Share of the tremor that gets through to the jockey. */
-  let shaking = 1;
-  let atS = 0;
+  #shaking = 1;
+  #atS = 0;
 
-  const say = (event: RunEvent): void => {
-    pose.said.push(event);
-  };
-  const must = (word: Word): boolean => options.words.includes(word);
-
-  function setRow(row: number): void {
-    if (row === place.row) return;
-    place.row = row;
-    if (must('row')) say({ kind: 'row', row });
+  constructor(mind: Mind, options: HandOptions, random: RandomStream) {
+    this.#mind = mind;
+    this.#options = options;
+    this.#needle = createNeedle(options.needle);
+    this.#trembling = tremor(options.tremorCm, random);
+    this.#knobs = createKnobs(options.switches, (is, was) => this.#sayChanges(is, was));
+    this.#place = { ...options.start };
+    this.#from = { ...options.start };
+    const { switches } = this.#knobs;
+    this.#pose = { ...options.start, pressed: false, pressedAtS: 0, switches, said: [], finished: false };
   }
 
-  function setSwitches(change: Partial<Switches>): void {
-    const was = { ...pose.switches };
-    Object.assign(pose.switches, change);
-    const is = pose.switches;
-    if (is.cell !== was.cell && must('cell')) say({ kind: 'cell', cell: is.cell });
-    if (is.protect !== was.protect && must('protect')) say({ kind: 'protect', in: is.protect });
-    if (is.load !== was.load && must('load')) say({ kind: 'load', in: is.load, ...options.load });
+  advance(tS: number, galvanometerUa: number, driverMa: number): Pose {
+    const deflectionUa = this.#needle.follow(tS, galvanometerUa);
+    const pose = this.#pose;
+    pose.said.length = 0;
+    if (this.#step === null) this.#sayWhatStands();
+    while (!pose.finished && tS >= this.#endS) this.#nextStep(deflectionUa, driverMa);
+    this.#knobs.advance(tS);
+    if (!pose.finished) this.#carryOut((tS - this.#startS) / (this.#endS - this.#startS));
+    pose.row = this.#place.row;
+    pose.scaleCm = this.#place.scaleCm + this.#tremble(tS);
+    return pose;
+  }
+
+  /** Ends the present step, shows the mind what is seen, and begins the step that it asks for. */
+  #nextStep(deflectionUa: number, driverMa: number): void {
+    this.#knobs.advance(this.#endS);
+    this.#carryOut(1);
+    const next = this.#mind.next(this.#sight(deflectionUa, driverMa));
+    if (next.done === true) this.#pose.finished = true;
+    else this.#begin(next.value);
+  }
+
+  #begin(step: Step): void {
+    this.#step = step;
+    this.#startS = this.#endS;
+    this.#endS += secondsOf(step, this.#options.pressS);
+    this.#from = { ...this.#place };
+    if (step.do === 'turn') this.#knobs.turn(step.switches, this.#startS, this.#endS);
+    for (const { afterS, overS = 0, switches } of step.meanwhile ?? []) {
+      this.#knobs.turn(switches, this.#startS + afterS, this.#startS + afterS + overS);
+    }
+  }
+
+  /** Brings the step to the fraction of its time that has gone by. */
+  #carryOut(fraction: number): void {
+    const step = this.#step;
+    if (step === null) return;
+    if (step.do === 'move') this.#moveTo(step, fraction);
+    else if (fraction < 1) return;
+    else if (step.do === 'press' || step.do === 'lift') this.#setPressed(step.do === 'press');
+    else if (step.do === 'say') this.#pose.said.push(step.event);
+  }
+
+  #moveTo(move: Step & { do: 'move' }, fraction: number): void {
+    const way = PROFILES[move.profile](fraction);
+    this.#place.scaleCm = this.#from.scaleCm + way * (move.to.scaleCm - this.#from.scaleCm);
+    if (fraction < 0.5 || move.to.row === this.#place.row) return;
+    this.#place.row = move.to.row;
+    if (this.#must('row')) this.#pose.said.push({ kind: 'row', row: move.to.row });
+  }
+
+  #setPressed(pressed: boolean): void {
+    if (this.#pose.pressed === pressed) return;
+    this.#pose.pressed = pressed;
+    this.#pose.pressedAtS = this.#endS;
+  }
+
+  #sight(deflectionUa: number, driverMa: number): Sight {
+    const ammeterMa = roundTo(driverMa, this.#options.ammeterLeastCountMa);
+    return { deflectionUa, ammeterMa, scaleCm: roundTo(this.#place.scaleCm, SCALE_DIVISION_CM) };
+  }
+
+  #tremble(tS: number): number {
+    const target = this.#pose.pressed && this.#step?.do !== 'move' ? 0 : 1;
+    this.#shaking += (target - this.#shaking) * (1 - Math.exp(-(tS - this.#atS) / STEADYING_S));
+    this.#atS = tS;
+    return this.#shaking * this.#trembling(tS);
+  }
+
+  #must(word: Word): boolean {
+    return this.#options.words.includes(word);
   }
 
   /** Before anything else the operator states what the board cannot know. */
-  function sayWhatStands(): void {
-    if (must('cell')) say({ kind: 'cell', cell: pose.switches.cell });
-    if (must('row')) say({ kind: 'row', row: place.row });
-    if (must('protect')) say({ kind: 'protect', in: pose.switches.protect });
+  #sayWhatStands(): void {
+    const { said, switches } = this.#pose;
+    if (this.#must('cell')) said.push({ kind: 'cell', cell: switches.cell });
+    if (this.#must('row')) said.push({ kind: 'row', row: this.#place.row });
+    if (this.#must('protect')) said.push({ kind: 'protect', in: switches.protect });
   }
 
-  function setPressed(pressed: boolean, atS: number): void {
-    if (pose.pressed === pressed) return;
-    pose.pressed = pressed;
-    pose.pressedAtS = atS;
-  }
-
-  /** Brings a step to the fraction of its time that has gone by. */
-  function carryOut(current: Step, fraction: number): void {
-    const did = current.meanwhile ?? [];
-    const elapsedS = fraction * (endS - startS);
-    while (meanwhileDone < did.length && did[meanwhileDone].afterS <= elapsedS) {
-      setSwitches(did[meanwhileDone].switches);
-      meanwhileDone += 1;
+  #sayChanges(is: Readonly<Switches>, was: Readonly<Switches>): void {
+    const { said } = this.#pose;
+    if (is.cell !== was.cell && this.#must('cell')) said.push({ kind: 'cell', cell: is.cell });
+    if (is.protect !== was.protect && this.#must('protect')) said.push({ kind: 'protect', in: is.protect });
+    if (is.load !== was.load && this.#must('load')) {
+      said.push({ kind: 'load', in: is.load, ...this.#options.load });
     }
-    if (current.do === 'move') moveTo(current, fraction);
-    else if (current.do === 'turn') turn(current.switches, fraction);
-    else if (fraction < 1) return;
-    else if (current.do === 'press' || current.do === 'lift') setPressed(current.do === 'press', endS);
-    else if (current.do === 'say') say(current.event);
   }
-
-  function moveTo(move: Step & { do: 'move' }, fraction: number): void {
-    const way = PROFILES[move.profile](fraction);
-    place.scaleCm = from.place.scaleCm + way * (move.to.scaleCm - from.place.scaleCm);
-    if (fraction >= 0.5) setRow(move.to.row);
-  }
-
-  function turn(target: Partial<Switches>, fraction: number): void {
-    const { rheostatOhm, leadOhm, ...keys } = target;
-    const between = (start: number, end: number): number => start + fraction * (end - start);
-    if (rheostatOhm !== undefined) {
-      pose.switches.rheostatOhm = between(from.switches.rheostatOhm, rheostatOhm);
-    }
-    // Resistance of a failing connection runs over decades, so it grows by a constant factor in a given time.
-    if (leadOhm !== undefined) {
-      pose.switches.leadOhm = Math.exp(between(Math.log1p(from.switches.leadOhm), Math.log1p(leadOhm))) - 1;
-    }
-    if (fraction >= 0.5) setSwitches(keys);
-  }
-
-  function sight(deflectionUa: number, driverMa: number): Sight {
-    return {
-      deflectionUa,
-      ammeterMa: roundTo(driverMa, options.ammeterLeastCountMa),
-      scaleCm: roundTo(place.scaleCm, SCALE_DIVISION_CM),
-    };
-  }
-
-  function begin(next: Step): void {
-    step = next;
-    startS = endS;
-    endS += secondsOf(next, options);
-    meanwhileDone = 0;
-    from = { place: { ...place }, switches: { ...pose.switches } };
-  }
-
-  return {
-    advance(tS, galvanometerUa, driverMa) {
-      const deflectionUa = needle.follow(tS, galvanometerUa);
-      pose.said.length = 0;
-      if (step === null) sayWhatStands();
-      while (!pose.finished && tS >= endS) {
-        if (step !== null) carryOut(step, 1);
-        const next = mind.next(sight(deflectionUa, driverMa));
-        if (next.done === true) pose.finished = true;
-        else begin(next.value);
-      }
-      if (step !== null && !pose.finished && tS < endS) carryOut(step, (tS - startS) / (endS - startS));
-      pose.row = place.row;
-      const rests = pose.pressed && step?.do !== 'move';
-      shaking += ((rests ? 0 : 1) - shaking) * (1 - Math.exp(-(tS - atS) / STEADYING_S));
-      pose.scaleCm = place.scaleCm + shaking * trembling(tS);
-      atS = tS;
-      return pose;
-    },
-  };
 }

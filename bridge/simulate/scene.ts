@@ -1,8 +1,8 @@
 import type { Bench } from '../bench/bench-file.ts';
 import type { Source } from './circuit.ts';
 import type { NeedleOptions } from './needle.ts';
-import type { Plan } from './procedure.ts';
-import type { Step } from './steps.ts';
+import type { Plan } from './plan.ts';
+import type { Step, Switches } from './steps.ts';
 
 /**
  * A scene: everything that makes a simulated run, as plain data. Defaults are in default-scene.ts. Docs:
@@ -19,9 +19,16 @@ export interface Scene {
   board: BoardOptions;
   hand: HandHabits;
   /** What the hand does: a student's procedure, or steps by name. */
-  task:
-    | Plan
-    | { kind: 'script'; steps: readonly Step[]; procedure: 'emf-comparison' | 'internal-resistance' };
+  task: Plan | Script;
+}
+
+/** Steps by name, one after the other: what no student would do, or just one sweep. */
+export interface Script {
+  kind: 'script';
+  procedure: 'emf-comparison' | 'internal-resistance';
+  /** Keys and knobs at the start, where they are not the resting ones (rheostat at 0, protective resistance in, cell 1). */
+  start?: Partial<Switches>;
+  steps: readonly Step[];
 }
 
 /** The bench as it really is. */

@@ -20,9 +20,13 @@ export interface Switches {
   leadOhm: number;
 }
 
-/** A change of keys or knobs some seconds after the step began, at once and by its own. */
+/**
+ * A change of keys or knobs some seconds after the step began, beside what the step itself does. It takes `overS`
+ * seconds (none where absent), beyond the step's end if need be.
+ */
 export interface Meanwhile {
   afterS: number;
+  overS?: number;
   switches: Partial<Switches>;
 }
 

@@ -1,5 +1,5 @@
+import { circuitOf, profileOf, restingSwitches } from './apparatus.ts';
 import { balancingLengthCm, restingDriverMa } from './circuit.ts';
-import { circuitOf, profileOf, restingSwitches } from './live-bench.ts';
 import type { Scene } from './scene.ts';
 import type { Switches } from './steps.ts';
 
@@ -42,7 +42,8 @@ export function truthOf(scene: Scene): Truth {
   const { apparatus, bench, frontEnd } = scene;
   const { cells, wire } = apparatus;
   const cmPerOhm = (bench.wire.rows * bench.wire.rowLengthCm) / wire.resistanceOhm;
-  const settings = scene.task.kind === 'script' ? [0] : scene.task.rheostatOhm;
+  const resting = restingSwitches(scene).rheostatOhm;
+  const settings = scene.task.kind === 'script' ? [resting] : scene.task.rheostatOhm;
   return {
     emf1V: cells[1].emfV,
     emf2V: cells[2].emfV,

@@ -83,6 +83,22 @@ describe('the hand', () => {
     expect(hand.advance(3.1, 0, 0).switches.keyClosed).toBe(false);
   });
 
+  test('lets a lead work loose while the jockey moves, by a constant factor in a given time', () => {
+    const hand = handOf([
+      {
+        do: 'move',
+        to: { row: 1, scaleCm: 30 },
+        seconds: 4,
+        profile: 'steady',
+        meanwhile: [{ afterS: 1, overS: 2, switches: { leadOhm: 1e6 - 1 } }],
+      },
+    ]);
+    const leadOhm = [0, 0.9, 1, 2, 3, 3.5].map((tS) =>
+      Math.round(hand.advance(tS, 0, 0).switches.leadOhm + 1),
+    );
+    expect(leadOhm).toEqual([1, 1, 1, 1000, 1e6, 1e6]);
+  });
+
   test('says what the board does not sense: first how things stand, then every change', () => {
     const hand = handOf(
       [
