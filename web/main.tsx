@@ -12,4 +12,4 @@ const points = new PointBuffer();
 const watches = location.pathname.replace(/\/$/, '').endsWith('/show');
 const connection = new Connection(store, points, watches ? 'watch' : 'steer', address.token);
 
-render(<Root app={{ store, points, connection }} />, document.getElementById('root')!);
+render(<Root app={{ store, points, connection }} show={watches} />, document.getElementById('root')!);

@@ -1,6 +1,9 @@
 import { useEffect } from 'preact/hooks';
+import { ResultPage } from '../result/result-page.tsx';
 import { RunPage } from '../run/run-page.tsx';
+import { ShowPage } from '../show/show-page.tsx';
 import { type Language, LanguageContext, preferredLanguage } from '../texts/texts.ts';
+import { useAddress } from './address.ts';
 import { type App, AppContext } from './app-context.ts';
 import { Banners } from './banners.tsx';
 import { Header, THEMES, type Theme } from './header.tsx';
@@ -8,7 +11,7 @@ import { usePreference } from './preferences.ts';
 
 const LANGUAGES: readonly Language[] = ['en', 'es'];
 
-export function Root({ app }: { app: App }) {
+export function Root({ app, show }: { app: App; show: boolean }) {
   const [theme, setTheme] = usePreference<Theme>('theme', 'auto', THEMES);
   const [language, setLanguage] = usePreference(
     'language',
@@ -24,12 +27,24 @@ export function Root({ app }: { app: App }) {
   return (
     <AppContext.Provider value={app}>
       <LanguageContext.Provider value={language}>
-        <Header theme={theme} setTheme={setTheme} language={language} setLanguage={setLanguage} />
-        <Banners />
-        <main id="main" tabIndex={-1}>
-          <RunPage />
-        </main>
+        {show ? (
+          <ShowPage />
+        ) : (
+          <>
+            <Header theme={theme} setTheme={setTheme} language={language} setLanguage={setLanguage} />
+            <Banners />
+            <main id="main" tabIndex={-1}>
+              <TabPage />
+            </main>
+          </>
+        )}
       </LanguageContext.Provider>
     </AppContext.Provider>
   );
+}
+
+function TabPage() {
+  const { tab } = useAddress();
+  if (tab === 'result') return <ResultPage />;
+  return <RunPage />;
 }

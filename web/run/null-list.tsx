@@ -1,4 +1,3 @@
-import { useState } from 'preact/hooks';
 import type { NullView } from '../../bridge/serve/messages.ts';
 import { useMaySteer, useSay, useView } from '../app/app-context.ts';
 import { fixed, rounded } from '../app/format.ts';
@@ -8,8 +7,19 @@ import { NullPicture } from './null-picture.tsx';
 import { CellMark, cellWord } from './readout.tsx';
 import { RejectForm } from './reject-form.tsx';
 
+/** Which null's form is open. */
+export interface OpenForm {
+  id: string;
+  form: 'reject' | 'assign';
+}
+
+interface Forms {
+  open: OpenForm | null;
+  setOpen: (open: OpenForm | null) => void;
+}
+
 /** Every null with its picture, newest first; rejected ones stay in the list. */
-export function NullList() {
+export function NullList({ open, setOpen }: Forms) {
   const view = useView();
   const texts = useTexts();
   if (view === null) return null;
@@ -23,7 +33,7 @@ export function NullList() {
       {view.nulls.length === 0 && <p class="quiet">{texts.nulls.none}</p>}
       <ul class="nulls">
         {view.nulls.toReversed().map((found) => (
-          <NullCard key={found.id} found={found} />
+          <NullCard key={found.id} found={found} open={open} setOpen={setOpen} />
         ))}
       </ul>
     </section>
@@ -35,7 +45,7 @@ function lengthWithUncertainty(found: NullView): string {
   return `${shown.value} ± ${shown.u} cm`;
 }
 
-function NullCard({ found }: { found: NullView }) {
+function NullCard({ found, ...forms }: { found: NullView } & Forms) {
   const texts = useTexts();
   const status = found.rejected !== null ? texts.nulls.rejected(found.rejected) : statusOf(texts, found);
   return (
@@ -55,7 +65,7 @@ function NullCard({ found }: { found: NullView }) {
             status,
           ].join(' · ')}
         </p>
-        <NullActions found={found} />
+        <NullActions found={found} {...forms} />
       </div>
     </li>
   );
@@ -64,21 +74,21 @@ function NullCard({ found }: { found: NullView }) {
 const statusOf = (texts: ReturnType<typeof useTexts>, found: NullView): string =>
   found.used ? texts.nulls.used : `${texts.nulls.notUsed}${found.whyNot === '' ? '' : `: ${found.whyNot}`}`;
 
-function NullActions({ found }: { found: NullView }) {
+function NullActions({ found, open, setOpen }: { found: NullView } & Forms) {
   const texts = useTexts();
   const say = useSay();
   const maySteer = useMaySteer();
-  const [open, setOpen] = useState<'reject' | 'assign' | null>(null);
   const close = () => setOpen(null);
+  const form = open?.id === found.id ? open.form : null;
   if (!maySteer) return null;
-  if (open === 'reject') return <RejectForm id={found.id} close={close} />;
-  if (open === 'assign') return <AssignForm found={found} close={close} />;
+  if (form === 'reject') return <RejectForm id={found.id} close={close} />;
+  if (form === 'assign') return <AssignForm found={found} close={close} />;
   return (
     <p class="null-actions">
       {found.rejected === null ? (
         <button
           type="button"
-          onClick={() => setOpen('reject')}
+          onClick={() => setOpen({ id: found.id, form: 'reject' })}
           aria-label={`${texts.nulls.reject} ${found.id}`}
         >
           {texts.nulls.reject}
@@ -94,7 +104,7 @@ function NullActions({ found }: { found: NullView }) {
       )}
       <button
         type="button"
-        onClick={() => setOpen('assign')}
+        onClick={() => setOpen({ id: found.id, form: 'assign' })}
         aria-label={`${texts.nulls.assign} ${found.id}`}
       >
         {texts.nulls.assign}

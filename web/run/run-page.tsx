@@ -1,18 +1,39 @@
 import { useState } from 'preact/hooks';
+import { useApp, useMaySteer } from '../app/app-context.ts';
+import { usePreference } from '../app/preferences.ts';
+import { PlaybackBar } from '../playback/playback-bar.tsx';
 import { LengthPlotView, TimePlotView, type WindowChoice } from '../plots/plot-views.tsx';
 import { useTexts } from '../texts/texts.ts';
 import { BenchLabels } from './bench-labels.tsx';
+import { Cautions } from './cautions.tsx';
 import { Findings } from './findings.tsx';
+import { History } from './history.tsx';
+import { KeyList, useKeys } from './keys.tsx';
 import { NextStepView } from './next-step.tsx';
-import { NullList } from './null-list.tsx';
+import { NullList, type OpenForm } from './null-list.tsx';
 import { Observations } from './observations.tsx';
 import { Readout } from './readout.tsx';
 import { ResultLine } from './result-line.tsx';
+import { TypedLength } from './typed-length.tsx';
 import { WireDrawing } from './wire-drawing.tsx';
 
 export function RunPage() {
+  const { store } = useApp();
+  const maySteer = useMaySteer();
+  const [open, setOpen] = useState<OpenForm | null>(null);
+  const [typing, setTyping] = useState(false);
+  const [keys, setKeys] = usePreference('keys', 'on', ['on', 'off']);
+  useKeys(keys === 'on', maySteer, {
+    typeLength: () => setTyping(true),
+    rejectNewest: () => {
+      const newest = store.state.view?.nulls.findLast((found) => found.rejected === null);
+      if (newest !== undefined) setOpen({ id: newest.id, form: 'reject' });
+    },
+  });
   return (
     <>
+      <PlaybackBar />
+      <Cautions />
       <NextStepView />
       <div class="bench-top">
         <div class="bench-plots">
@@ -23,6 +44,7 @@ export function RunPage() {
           <Readout />
           <WireDrawing />
           <BenchLabels />
+          <TypedLength open={typing} setOpen={setTyping} />
         </div>
       </div>
       <div class="bench-below">
@@ -30,8 +52,10 @@ export function RunPage() {
           <Observations />
           <ResultLine />
           <Findings />
+          <History />
+          <KeyList on={keys === 'on'} setOn={(on) => setKeys(on ? 'on' : 'off')} />
         </div>
-        <NullList />
+        <NullList open={open} setOpen={setOpen} />
       </div>
     </>
   );

@@ -48,6 +48,8 @@ const findings: Record<FindingCode, string> = {
   'hum-aliased': 'Mains hum looks like a null',
   'row-unknown': 'Row unknown',
   'cell-unknown': 'Cell unknown',
+  'ratios-scatter': 'Ratios scatter',
+  'sets-senseless': 'Sets senseless',
   'too-few-sets': 'Too few sets',
   'end-correction-significant': 'End correction matters',
   'budget-row-absent': 'Budget row absent',
@@ -218,7 +220,8 @@ export const en = {
     },
     share: 'share of the variance',
     print: 'Print this page',
-    ratioPlot: 'l₁ against l₂',
+    setsPlot: 'The sets beside the result',
+    distributions: { normal: 'normal', rectangular: 'rectangular', t: 't', triangular: 'triangular' },
   },
   findings: {
     heading: 'Findings',
@@ -284,6 +287,14 @@ export const en = {
     rule: 'Your laboratory’s rules and its qualified staff come first, always.',
     done: 'Understood',
     again: 'Cautions',
+  },
+  playback: {
+    play: 'Play',
+    pause: 'Pause',
+    back: 'earlier null',
+    next: 'next null',
+    speed: 'Speed',
+    whole: 'The whole run',
   },
   show: {
     heading: 'For the room',

@@ -185,7 +185,8 @@ export const es: Texts = {
     },
     share: 'parte de la varianza',
     print: 'Imprimir esta página',
-    ratioPlot: 'l₁ frente a l₂',
+    setsPlot: 'Las series junto al resultado',
+    distributions: { normal: 'normal', rectangular: 'rectangular', t: 't', triangular: 'triangular' },
   },
   findings: {
     heading: 'Avisos',
@@ -213,6 +214,8 @@ export const es: Texts = {
       'hum-aliased': 'El zumbido de red parece un cero',
       'row-unknown': 'Fila sin saber',
       'cell-unknown': 'Pila sin saber',
+      'ratios-scatter': 'Cocientes dispersos',
+      'sets-senseless': 'Series sin sentido',
       'too-few-sets': 'Pocas series',
       'end-correction-significant': 'La corrección de extremo importa',
       'budget-row-absent': 'Falta una línea del balance',
@@ -281,6 +284,14 @@ export const es: Texts = {
     rule: 'Las normas de su laboratorio y su personal cualificado van siempre primero.',
     done: 'Entendido',
     again: 'Precauciones',
+  },
+  playback: {
+    play: 'Reproducir',
+    pause: 'Pausa',
+    back: 'cero anterior',
+    next: 'cero siguiente',
+    speed: 'Velocidad',
+    whole: 'La medida entera',
   },
   show: {
     heading: 'Para la sala',

@@ -1,0 +1,94 @@
+import type { PlaybackView } from '../../bridge/serve/messages.ts';
+import { useApp, useMaySteer, useView } from '../app/app-context.ts';
+import { useCalmNow } from '../app/calm.ts';
+import { clock } from '../app/format.ts';
+import { useTexts } from '../texts/texts.ts';
+
+const SPEEDS = [0.5, 1, 2, 5, 10, 50, 300];
+
+/** A replay's pause, steps from null to null, speed, and the whole run to scrub over. */
+export function PlaybackBar() {
+  const view = useView();
+  const maySteer = useMaySteer();
+  if (view === null || view.playback === null) return null;
+  return (
+    <section class="playback">
+      {maySteer && <PlaybackKeys playback={view.playback} />}
+      <Scrubber playback={view.playback} maySteer={maySteer} />
+    </section>
+  );
+}
+
+function PlaybackKeys({ playback }: { playback: PlaybackView }) {
+  const texts = useTexts();
+  const { connection } = useApp();
+  return (
+    <div class="playback-keys">
+      <button type="button" onClick={() => connection.send({ type: 'play', step: 'back' })}>
+        <span aria-hidden="true">⇤ </span>
+        {texts.playback.back}
+      </button>
+      <button
+        type="button"
+        class="main-action"
+        onClick={() => connection.send({ type: 'play', playing: !playback.playing })}
+      >
+        {playback.playing ? texts.playback.pause : texts.playback.play}
+      </button>
+      <button type="button" onClick={() => connection.send({ type: 'play', step: 'next' })}>
+        {texts.playback.next}
+        <span aria-hidden="true"> ⇥</span>
+      </button>
+      <label>
+        {texts.playback.speed}{' '}
+        <select
+          value={playback.speed}
+          onChange={(event) => connection.send({ type: 'play', speed: Number(event.currentTarget.value) })}
+        >
+          {[...new Set([...SPEEDS, playback.speed])]
+            .sort((a, b) => a - b)
+            .map((speed) => (
+              <option key={speed} value={speed}>
+                {speed} ×
+              </option>
+            ))}
+        </select>
+      </label>
+    </div>
+  );
+}
+
+function Scrubber({ playback, maySteer }: { playback: PlaybackView; maySteer: boolean }) {
+  const texts = useTexts();
+  const { connection } = useApp();
+  const now = useCalmNow();
+  const atS = now?.atS ?? playback.atS;
+  const { durationS } = playback;
+  const spoken = `${clock(atS)} / ${clock(durationS)}`;
+  return (
+    <div class="scrubber">
+      <div class="scrubber-track">
+        <input
+          type="range"
+          min={0}
+          max={Math.max(durationS, 1)}
+          step={1}
+          value={atS}
+          disabled={!maySteer}
+          aria-label={texts.playback.whole}
+          aria-valuetext={spoken}
+          onChange={(event) => connection.send({ type: 'play', seekS: Number(event.currentTarget.value) })}
+        />
+        {playback.nulls.map((found) => (
+          <span
+            key={found.id}
+            class={`scrubber-null cell-${found.cell ?? 0}`}
+            style={{ left: `${(100 * found.atS) / Math.max(durationS, 1)}%` }}
+            title={found.id}
+          />
+        ))}
+      </div>
+      <span class="tabular">{spoken}</span>
+    </div>
+  );
+}

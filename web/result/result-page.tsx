@@ -1,0 +1,142 @@
+import type { BudgetRow, Outcome, SessionView } from '../../bridge/serve/messages.ts';
+import { useView } from '../app/app-context.ts';
+import { fixed, grouped, plusMinus, rounded, significant } from '../app/format.ts';
+import { Observations } from '../run/observations.tsx';
+import { outcomeOf, ResultLine, unitOf } from '../run/result-line.tsx';
+import { useTexts } from '../texts/texts.ts';
+import { SetsPlot } from './sets-plot.tsx';
+
+export function ResultPage() {
+  const view = useView();
+  if (view === null) return null;
+  const outcome = outcomeOf(view);
+  return (
+    <div class="result-page">
+      <ResultLine />
+      <Observations />
+      <Beside view={view} outcome={outcome} />
+      <SetsPlot view={view} />
+      {outcome !== null && <Budget outcome={outcome} />}
+    </div>
+  );
+}
+
+/** What stands beside the adopted result: the mean by the book, the end correction, the Monte Carlo check. */
+function Beside({ view, outcome }: { view: SessionView; outcome: Outcome | null }) {
+  const texts = useTexts();
+  const found = view.comparison ?? view.internalResistance;
+  if (found === null) return null;
+  const { byTheBook, endCorrectionCm, check } = found;
+  return (
+    <section class="panel">
+      <dl class="figures beside">
+        {byTheBook !== null && (
+          <>
+            <dt>{texts.result.byTheBook}</dt>
+            <dd>
+              {texts.result.mean(
+                significant(byTheBook.mean, 6),
+                byTheBook.standardDeviation === null ? '–' : significant(byTheBook.standardDeviation, 2),
+                byTheBook.n,
+              )}
+            </dd>
+          </>
+        )}
+        {endCorrectionCm !== null && (
+          <>
+            <dt>{texts.result.endCorrection}</dt>
+            <dd>{plusMinus(endCorrectionCm.value, endCorrectionCm.u, 'cm')}</dd>
+          </>
+        )}
+        {check !== null && outcome !== null && (
+          <>
+            <dt>{texts.result.check}</dt>
+            <dd>
+              {(check.agrees ? texts.result.checkAgrees : texts.result.checkDiffers)(
+                rounded(check.low, outcome.U).value,
+                rounded(check.high, outcome.U).value,
+                grouped(check.trials),
+              )}
+            </dd>
+          </>
+        )}
+      </dl>
+      {outcome !== null && <p lang="en">{outcome.method}</p>}
+    </section>
+  );
+}
+
+function Budget({ outcome }: { outcome: Outcome }) {
+  const texts = useTexts();
+  const columns = texts.result.columns;
+  const rows = outcome.budget.toSorted((a, b) => b.contribution - a.contribution);
+  return (
+    <section class="panel">
+      <h2>{texts.result.budget}</h2>
+      <p>
+        {texts.result.formula}: <code class="formula">{outcome.formula}</code>
+      </p>
+      {/* biome-ignore lint/a11y/noNoninteractiveTabindex: a region that scrolls must be reachable by keyboard */}
+      <section class="scroll" tabIndex={0} aria-label={texts.result.budget}>
+        <table class="budget">
+          <thead>
+            <tr>
+              {[
+                columns.input,
+                columns.estimate,
+                columns.u,
+                columns.distribution,
+                columns.sensitivity,
+                columns.contribution,
+                columns.dof,
+                texts.result.share,
+              ].map((heading) => (
+                <th scope="col" key={heading}>
+                  {heading}
+                </th>
+              ))}
+            </tr>
+          </thead>
+          <tbody>
+            {rows.map((row) => (
+              <BudgetLine key={row.symbol} row={row} outcome={outcome} />
+            ))}
+          </tbody>
+        </table>
+      </section>
+    </section>
+  );
+}
+
+function BudgetLine({ row, outcome }: { row: BudgetRow; outcome: Outcome }) {
+  const texts = useTexts();
+  const unit = row.unit === '1' ? '' : ` ${row.unit}`;
+  const share = outcome.u > 0 ? (row.contribution / outcome.u) ** 2 : 0;
+  return (
+    <tr>
+      <th scope="row">
+        <code>{row.symbol}</code> <span class="quiet">{row.meaning}</span>
+      </th>
+      <td>
+        {significant(row.estimate, 6)}
+        {unit}
+      </td>
+      <td>
+        {significant(row.standardUncertainty, 2)}
+        {unit}
+      </td>
+      <td>{texts.result.distributions[row.distribution]}</td>
+      <td>{significant(row.sensitivity, 3)}</td>
+      <td>
+        {significant(row.contribution, 2)}
+        {unitOf(outcome)}
+      </td>
+      <td>{row.dof === null ? '∞' : fixed(row.dof, 0)}</td>
+      <td>
+        <span class="share" style={{ '--share': `${Math.min(100, share * 100)}%` }}>
+          {fixed(share * 100, 1)} %
+        </span>
+      </td>
+    </tr>
+  );
+}

@@ -1,0 +1,84 @@
+import type { ComparisonSetView, SessionView } from '../../bridge/serve/messages.ts';
+import { fixed, plusMinus } from '../app/format.ts';
+import { useTexts } from '../texts/texts.ts';
+
+const WIDTH = 640;
+const HEIGHT = 300;
+const LEFT = 64;
+const BOTTOM = 36;
+const PAD = 14;
+
+interface SetPoint {
+  set: number;
+  ratio: number;
+  u: number;
+}
+
+const pointsOf = (view: SessionView): SetPoint[] =>
+  (view.sets as ComparisonSetView[])
+    .filter((set) => typeof set.ratio === 'number' && set.uRatio !== null)
+    .map((set) => ({ set: set.set, ratio: set.ratio ?? 0, u: set.uRatio ?? 0 }));
+
+/** The sets' own ratios with their standard uncertainty, beside the adopted result with U. */
+export function SetsPlot({ view }: { view: SessionView }) {
+  const texts = useTexts();
+  const points = pointsOf(view);
+  const result = view.comparison?.result ?? null;
+  if (view.procedure !== 'emf-comparison' || points.length === 0) return null;
+  const lows = points.map((point) => point.ratio - 2 * point.u);
+  const highs = points.map((point) => point.ratio + 2 * point.u);
+  if (result !== null) {
+    lows.push(result.value - result.U);
+    highs.push(result.value + result.U);
+  }
+  const low = Math.min(...lows);
+  const high = Math.max(...highs);
+  const y = (value: number) => PAD + ((high - value) / (high - low || 1)) * (HEIGHT - BOTTOM - 2 * PAD);
+  const x = (index: number) => LEFT + ((index + 0.5) / points.length) * (WIDTH - LEFT - PAD);
+  const listed = points.map(
+    (point) => `${texts.labels.set} ${point.set}: ${plusMinus(point.ratio, point.u)}`,
+  );
+  return (
+    <figure class="panel">
+      <figcaption>
+        <h2>{texts.result.setsPlot}</h2>
+      </figcaption>
+      <svg class="sets-plot" viewBox={`0 0 ${WIDTH} ${HEIGHT}`} role="img" aria-label={listed.join('; ')}>
+        {result !== null && (
+          <>
+            <rect
+              class="sets-interval"
+              x={LEFT}
+              width={WIDTH - LEFT - PAD}
+              y={y(result.value + result.U)}
+              height={y(result.value - result.U) - y(result.value + result.U)}
+            />
+            <line class="sets-value" x1={LEFT} x2={WIDTH - PAD} y1={y(result.value)} y2={y(result.value)} />
+          </>
+        )}
+        {ticks(low, high).map((value) => (
+          <g key={value} class="sets-tick">
+            <line x1={LEFT - 4} x2={LEFT} y1={y(value)} y2={y(value)} />
+            <text x={LEFT - 8} y={y(value) + 4}>
+              {fixed(value, decimals(high - low))}
+            </text>
+          </g>
+        ))}
+        {points.map((point, index) => (
+          <g key={point.set} class="sets-point">
+            <line x1={x(index)} x2={x(index)} y1={y(point.ratio - point.u)} y2={y(point.ratio + point.u)} />
+            <circle cx={x(index)} cy={y(point.ratio)} r={4} />
+            <text x={x(index)} y={HEIGHT - 12}>
+              {texts.labels.set} {point.set}
+            </text>
+          </g>
+        ))}
+      </svg>
+    </figure>
+  );
+}
+
+const decimals = (span: number): number => Math.min(8, Math.max(2, 2 - Math.floor(Math.log10(span || 1))));
+
+const ticks = (low: number, high: number): number[] =>
+  [0.1, 0.3, 0.5, 0.7, 0.9].map((part) => low + part * (high - low));

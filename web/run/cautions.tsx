@@ -1,0 +1,43 @@
+import { usePreference } from '../app/preferences.ts';
+import { useTexts } from '../texts/texts.ts';
+
+/** Said once and plainly before the first run of this browser; always to be had again. */
+export function Cautions() {
+  const texts = useTexts();
+  const [read, setRead] = usePreference('cautions', 'unread', ['unread', 'read']);
+  if (read === 'read') {
+    return (
+      <details class="panel cautions-again">
+        <summary>
+          <h2>{texts.cautions.again}</h2>
+        </summary>
+        <CautionList />
+      </details>
+    );
+  }
+  return (
+    <section class="cautions" aria-labelledby="cautions-heading">
+      <h2 id="cautions-heading">▲ {texts.cautions.heading}</h2>
+      <CautionList />
+      <button type="button" class="main-action" onClick={() => setRead('read')}>
+        {texts.cautions.done}
+      </button>
+    </section>
+  );
+}
+
+export function CautionList() {
+  const texts = useTexts();
+  return (
+    <>
+      <ul class="caution-list">
+        {texts.cautions.list.map((text) => (
+          <li key={text}>{text}</li>
+        ))}
+      </ul>
+      <p>
+        <strong>{texts.cautions.rule}</strong>
+      </p>
+    </>
+  );
+}

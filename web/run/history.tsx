@@ -1,0 +1,124 @@
+import { useState } from 'preact/hooks';
+import type { EventView, RunEvent } from '../../bridge/serve/messages.ts';
+import { useMaySteer, useSay, useView } from '../app/app-context.ts';
+import { clock } from '../app/format.ts';
+import type { Texts } from '../texts/en.ts';
+import { useTexts } from '../texts/texts.ts';
+
+/** Words that only the bridge writes, or that are taken back by saying something else. */
+const NOT_TO_UNDO: RunEvent['kind'][] = ['undo', 'link', 'resumed', 'bench'];
+
+const canUndo = (said: EventView): boolean =>
+  said.event !== null && !said.undone && !NOT_TO_UNDO.includes(said.event.kind);
+
+/** The number of the last word that can be taken back. */
+export const lastToUndo = (events: readonly EventView[]): number | null =>
+  events.findLast(canUndo)?.number ?? null;
+
+export function History() {
+  const view = useView();
+  const texts = useTexts();
+  const say = useSay();
+  const maySteer = useMaySteer();
+  if (view === null) return null;
+  return (
+    <details class="panel history">
+      <summary>
+        <h2>{texts.history.heading}</h2>
+      </summary>
+      {view.events.length === 0 && <p class="quiet">{texts.history.nothing}</p>}
+      <ol class="events">
+        {view.events.toReversed().map((said) => (
+          <li key={said.number} class={said.undone ? 'undone' : ''}>
+            <span class="tabular quiet">
+              {said.number} · {clock(said.ms / 1000)}
+            </span>{' '}
+            <span class="said">{words(texts, said.event)}</span>
+            {said.undone && <span class="quiet"> ({texts.history.undone})</span>}
+            {maySteer && canUndo(said) && (
+              <button
+                type="button"
+                aria-label={`${texts.history.undo} ${said.number}`}
+                onClick={() => say({ kind: 'undo', event: said.number })}
+              >
+                {texts.history.undo}
+              </button>
+            )}
+          </li>
+        ))}
+      </ol>
+      {maySteer && <NoteForm />}
+    </details>
+  );
+}
+
+function words(texts: Texts, event: RunEvent | null): string {
+  if (event === null) return '?';
+  return texts.history.kinds[event.kind](textOf(texts, event));
+}
+
+function textOf(texts: Texts, event: RunEvent): string {
+  switch (event.kind) {
+    case 'set':
+      return String(event.set);
+    case 'cell':
+      return String(event.cell);
+    case 'row':
+      return String(event.row);
+    case 'protect':
+      return event.in ? texts.labels.protectIn : texts.labels.protectOut;
+    case 'load':
+      return event.in ? texts.labels.loadIn : texts.labels.loadOut;
+    case 'ammeter':
+      return String(event.readingMa);
+    case 'length':
+      return String(event.scaleCm);
+    case 'reject':
+      return [event.null, event.reason ?? ''].join(' ').trim();
+    case 'restore':
+      return event.null;
+    case 'assign':
+      return assignment(texts, event);
+    case 'undo':
+      return String(event.event);
+    case 'link':
+      return event.up ? '●' : '✕';
+    case 'note':
+      return event.text;
+    case 'procedure':
+      return event.procedure;
+    default:
+      return '';
+  }
+}
+
+function assignment(texts: Texts, event: Extract<RunEvent, { kind: 'assign' }>): string {
+  const parts: [string, number | undefined][] = [
+    [texts.labels.cell, event.cell],
+    [texts.labels.row, event.row],
+    [texts.labels.set, event.set],
+  ];
+  const said = parts.filter(([, value]) => value !== undefined).map(([name, value]) => `${name} ${value}`);
+  return `${event.null}: ${said.join(', ')}`;
+}
+
+function NoteForm() {
+  const texts = useTexts();
+  const say = useSay();
+  const [text, setText] = useState('');
+  const submit = (event: Event) => {
+    event.preventDefault();
+    if (text.trim() === '') return;
+    say({ kind: 'note', text: text.trim() });
+    setText('');
+  };
+  return (
+    <form class="inline-form" onSubmit={submit}>
+      <label>
+        {texts.history.note}
+        <input value={text} maxLength={1000} onInput={(event) => setText(event.currentTarget.value)} />
+      </label>
+      <button type="submit">{texts.history.addNote}</button>
+    </form>
+  );
+}

@@ -1,0 +1,94 @@
+import { useEffect, useState } from 'preact/hooks';
+import { useApp, usePage, useView } from '../app/app-context.ts';
+import { fixed, rounded } from '../app/format.ts';
+import { LengthPlotView } from '../plots/plot-views.tsx';
+import { sentence } from '../run/next-step.tsx';
+import { CellMark, cellWord, presentNull } from '../run/readout.tsx';
+import { expandedText, outcomeOf, unitOf } from '../run/result-line.tsx';
+import { useTexts } from '../texts/texts.ts';
+import { MOST_UA, Pointer } from './pointer.tsx';
+import { soundOf, Tone } from './tone.ts';
+
+/** For a projector: watches only, and is read from the last row. */
+export function ShowPage() {
+  const view = useView();
+  const texts = useTexts();
+  const state = usePage((page) => page.connection);
+  return (
+    <main class="show" id="main">
+      <h1 class="visually-hidden">{texts.show.heading}</h1>
+      {state !== 'open' && <p class="banner banner-warn">▲ {texts.connection[state]}</p>}
+      <ShowLength />
+      <Pointer />
+      <LengthPlotView choice="follow" />
+      <footer class="show-foot">
+        <p class="show-next">{view === null ? texts.connection.noRun : sentence(texts, view.next)}</p>
+        <ShowResult />
+        <ToneSwitch />
+      </footer>
+    </main>
+  );
+}
+
+function ShowLength() {
+  const view = useView();
+  const texts = useTexts();
+  const found = view === null ? null : presentNull(view);
+  if (found === null) return <p class="show-figure show-none">{texts.readout.none}</p>;
+  const shown = rounded(found.lengthCm ?? found.scaleCm, found.uCm);
+  return (
+    <div class={`show-length cell-${found.cell ?? 0}`}>
+      <p class="show-figure" data-testid="balancing-length">
+        {shown.value}
+        <span class="show-unit"> cm</span>
+      </p>
+      <p class="show-note">
+        <CellMark cell={found.cell} /> {cellWord(texts, found.cell)}
+        <br />± {shown.u} cm
+        <br />
+        {texts.readout.rowAndScale(String(found.row ?? '–'), fixed(found.scaleCm, 1))}
+      </p>
+    </div>
+  );
+}
+
+function ShowResult() {
+  const view = useView();
+  const texts = useTexts();
+  const outcome = view === null ? null : outcomeOf(view);
+  if (outcome === null) return null;
+  const both = rounded(outcome.value, outcome.U);
+  return (
+    <p class="show-result" title={expandedText(texts, outcome)}>
+      {outcome.quantity} = {both.value} ± {both.u}
+      {unitOf(outcome)}
+    </p>
+  );
+}
+
+function ToneSwitch() {
+  const texts = useTexts();
+  const [on, setOn] = useState(false);
+  useTone(on);
+  return (
+    <button type="button" aria-pressed={on} onClick={() => setOn(!on)}>
+      {on ? texts.show.toneOn : texts.show.toneOff}
+    </button>
+  );
+}
+
+function useTone(on: boolean): void {
+  const { store } = useApp();
+  useEffect(() => {
+    if (!on) return;
+    const tone = new Tone();
+    const stop = store.subscribe(() => {
+      const now = store.state.now;
+      tone.follow(soundOf(now?.currentUa ?? null, now?.contact !== false, MOST_UA));
+    });
+    return () => {
+      stop();
+      tone.close();
+    };
+  }, [on, store]);
+}

@@ -1,0 +1,43 @@
+/** A tone whose pitch follows the deflection and which falls silent at the null, or with the jockey lifted. */
+
+const LOWEST_HZ = 196;
+const OCTAVES = 2.5;
+const LOUDNESS = 0.08;
+/** Deflections below this fraction of the largest are the null. */
+const SILENT_BELOW = 0.004;
+
+export interface Sounding {
+  hz: number;
+  loudness: number;
+}
+
+/** Pitch and loudness of a deflection; `mostUa` is what the pointer shows at most. */
+export function soundOf(currentUa: number | null, touching: boolean, mostUa: number): Sounding {
+  const size = Math.min(1, Math.abs(currentUa ?? 0) / mostUa);
+  if (!touching || currentUa === null || size < SILENT_BELOW) return { hz: LOWEST_HZ, loudness: 0 };
+  const height = Math.log(size / SILENT_BELOW) / Math.log(1 / SILENT_BELOW);
+  return { hz: LOWEST_HZ * 2 ** (OCTAVES * height), loudness: LOUDNESS * (0.35 + 0.65 * height) };
+}
+
+export class Tone {
+  readonly #context = new AudioContext();
+  readonly #oscillator = this.#context.createOscillator();
+  readonly #gain = this.#context.createGain();
+
+  constructor() {
+    this.#gain.gain.value = 0;
+    this.#oscillator.type = 'sine';
+    this.#oscillator.connect(this.#gain).connect(this.#context.destination);
+    this.#oscillator.start();
+  }
+
+  follow(sound: Sounding): void {
+    const now = this.#context.currentTime;
+    this.#oscillator.frequency.setTargetAtTime(sound.hz, now, 0.02);
+    this.#gain.gain.setTargetAtTime(sound.loudness, now, 0.03);
+  }
+
+  close(): void {
+    void this.#context.close();
+  }
+}
