@@ -9,10 +9,11 @@ import {
   mkdirSync,
   readdirSync,
   readFileSync,
+  rmSync,
   statSync,
   writeFileSync,
 } from 'node:fs';
-import { delimiter, dirname, join } from 'node:path';
+import { basename, delimiter, dirname, join } from 'node:path';
 import { fileURLToPath } from 'node:url';
 
 const root = join(dirname(fileURLToPath(import.meta.url)), '..');
@@ -33,19 +34,68 @@ const hashOf = (parts) => {
 
 const readOr = (path, fallback) => (existsSync(path) ? readFileSync(path, 'utf8') : fallback);
 
+function checkNode() {
+  const wanted = JSON.parse(readFileSync(join(root, 'package.json'), 'utf8')).engines.node.match(/\d+/g);
+  const found = process.versions.node.split('.');
+  const older = wanted.findIndex((part, index) => Number(part) !== Number(found[index]));
+  if (older >= 0 && Number(found[older]) < Number(wanted[older]))
+    fail(`Node ${wanted.join('.')} or later is needed; this is ${process.versions.node}`);
+}
+
+const isRunning = (pid) => {
+  try {
+    process.kill(pid, 0);
+    return true;
+  } catch (error) {
+    return error.code === 'EPERM';
+  }
+};
+
+const wait = (ms) => Atomics.wait(new Int32Array(new SharedArrayBuffer(4)), 0, 0, ms);
+
+/** Holds off a second start while one sets up: npm ci empties the folder that the other one may be reading. */
+function holdLock() {
+  const lock = join(root, '.cache', 'set-up.lock');
+  mkdirSync(dirname(lock), { recursive: true });
+  for (let told = false; ; wait(100)) {
+    try {
+      writeFileSync(lock, String(process.pid), { flag: 'wx' });
+      process.on('exit', () => rmSync(lock, { force: true }));
+      return;
+    } catch (error) {
+      if (error.code !== 'EEXIST') throw error;
+    }
+    const holder = Number(readOr(lock, '0'));
+    // A start that was killed leaves its lock behind.
+    if (holder > 0 && !isRunning(holder)) rmSync(lock, { force: true });
+    else if (!told) {
+      say('another start is setting up; waiting for it');
+      told = true;
+    }
+  }
+}
+
+const stampOfPackages = join(root, 'node_modules', '.tenwire-lock');
+// Packages bring binaries for one platform.
+const hashOfPackages = () =>
+  hashOf([process.platform, process.arch, readFileSync(join(root, 'package-lock.json'))]);
+const packagesReady = () => readOr(stampOfPackages, '') === hashOfPackages();
+
 function ensurePackages() {
-  const stamp = join(root, 'node_modules', '.tenwire-lock');
-  const wanted = hashOf([readFileSync(join(root, 'package-lock.json'))]);
-  if (readOr(stamp, '') === wanted) return;
+  if (packagesReady()) return;
   say('installing npm packages (npm ci)');
   // npm tells its own path to the scripts it runs; a shell is needed for npm.cmd on Windows otherwise.
-  const npmCli = process.env.npm_execpath;
-  const args = ['ci', '--include=dev', '--no-audit', '--no-fund', '--loglevel=error'];
+  // Other package managers set the same variable.
+  const told = process.env.npm_execpath ?? '';
+  const npmCli = basename(told).startsWith('npm') && told.endsWith('.js') ? told : null;
+  // No package here needs its install script, so whether scripts are allowed makes no difference.
+  const args = ['ci', '--include=dev', '--ignore-scripts', '--no-audit', '--no-fund', '--loglevel=error'];
   const run = npmCli
     ? spawnSync(process.execPath, [npmCli, ...args], { cwd: root, stdio: ['ignore', 2, 2] })
     : spawnSync('npm', args, { cwd: root, stdio: ['ignore', 2, 2], shell: process.platform === 'win32' });
+  if (run.error) fail(`npm could not be started: ${run.error.message}`);
   if (run.status !== 0) fail('npm ci failed; its message stands above');
-  writeFileSync(stamp, wanted);
+  writeFileSync(stampOfPackages, hashOfPackages());
 }
 
 function* filesBelow(folder) {
@@ -56,7 +106,9 @@ function* filesBelow(folder) {
   }
 }
 
-function ensureBuild() {
+const stampOfBuild = join(root, 'dist', '.built-from');
+
+function hashOfSources() {
   const folders = ['bridge', 'firmware-protocol', 'web'].map((name) => join(root, name));
   const loose = [
     'package-lock.json',
@@ -66,17 +118,22 @@ function ensureBuild() {
     'tsconfig.json',
   ];
   const sources = [
-    ...folders.flatMap((folder) => [...filesBelow(folder)]),
+    ...folders.filter(existsSync).flatMap((folder) => [...filesBelow(folder)]),
     ...loose.map((name) => join(root, name)),
   ];
-  const wanted = hashOf(
+  return hashOf(
     sources
       .filter(existsSync)
       .sort()
       .flatMap((path) => [path.slice(root.length), readFileSync(path)]),
   );
-  const stamp = join(root, 'dist', '.built-from');
-  if (readOr(stamp, '') === wanted) return;
+}
+
+const buildReady = () => readOr(stampOfBuild, '') === hashOfSources();
+
+function ensureBuild() {
+  if (buildReady()) return;
+  const wanted = hashOfSources();
   say('building');
   for (const script of ['build:bridge', 'build:web']) {
     const [tool, ...args] = JSON.parse(readFileSync(join(root, 'package.json'), 'utf8')).scripts[
@@ -88,8 +145,8 @@ function ensureBuild() {
     });
     if (run.status !== 0) fail(`the build failed:\n${run.stdout}${run.stderr}`);
   }
-  mkdirSync(dirname(stamp), { recursive: true });
-  writeFileSync(stamp, wanted);
+  mkdirSync(dirname(stampOfBuild), { recursive: true });
+  writeFileSync(stampOfBuild, wanted);
 }
 
 function binaryOf(tool) {
@@ -143,6 +200,10 @@ function ensureDebian() {
   }
 }
 
-ensurePackages();
-ensureBuild();
+checkNode();
+if (!packagesReady() || !buildReady()) {
+  holdLock();
+  ensurePackages();
+  ensureBuild();
+}
 if (forTests) ensureDebian();
