@@ -124,7 +124,7 @@ export class Detector<Labels> {
     if (galCounts === null || scaleCm === null) return;
     if (this.touch !== null && (tS - this.lastS > GAP_S || tS < this.lastS)) this.endTouch();
     if (this.touch === null) {
-      this.touch = new Touch(tS + this.settleS, this.zero.at(tS).counts);
+      this.touch = new Touch(tS + this.settleS, this.zero.latest.counts);
       this.zero.interrupt();
       this.release.cancel();
     } else if (this.brokenSinceS !== null) {
@@ -152,7 +152,7 @@ export class Detector<Labels> {
   /** How the galvanometer falls back tells the lag, where the board itself senses contact. */
   private watchRelease(reading: Reading, tS: number, galCounts: number): void {
     if (reading.contact === null) return;
-    const off = galCounts - this.zero.at(tS).counts;
+    const off = galCounts - this.zero.latest.counts;
     const seen = this.release.accept(tS, off, this.zero.sampleSigma, reading.galSaturated !== 0);
     if (seen === null) return;
     this.lag.addRelease(seen);
@@ -165,7 +165,7 @@ export class Detector<Labels> {
     this.touch = null;
     this.brokenSinceS = null;
     this.liftedSinceS = this.lastS;
-    this.release.begin(this.lastS, touch.lastCounts - this.zero.at(this.lastS).counts);
+    this.release.begin(this.lastS, touch.lastCounts - this.zero.latest.counts);
     const tap = touch.asTap();
     const pass = touch.finish();
     const foundInPass = pass !== null && this.endPass(pass, tap !== null);
@@ -175,7 +175,7 @@ export class Detector<Labels> {
   /** Answers whether the pass held a null. */
   private endPass(pass: Pass, mayBeTap = false): boolean {
     const context = this.context as TouchContext<Labels>;
-    const zero = this.zero.at(pass.t[pass.t.length - 1]);
+    const zero = this.zero.latest;
     if (!mayBeTap) this.output.onDeflections(context, alongPass(pass, zero.counts));
     if (!pass.signsDiffer) return false;
     const { lagS } = this.lag.estimate();
@@ -198,7 +198,7 @@ export class Detector<Labels> {
       humHz: this.humHz,
     });
     if (tap === null) return;
-    const zero = this.zero.at(tap.tS);
+    const zero = this.zero.latest;
     this.output.onDeflections(context, [deflectionOf(tap, zero.counts)]);
     this.join(tap, context);
     this.refit(zero.counts);

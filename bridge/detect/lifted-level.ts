@@ -11,6 +11,7 @@ const BLOCK_S = 0.1;
 const BLOCKS_A_STRETCH = 50;
 /** The zero at a time is the mean of what was seen around it, with weights falling off over this many seconds. */
 const MEMORY_S = 90;
+const FORGOTTEN_S = 12 * MEMORY_S;
 const LEAST_IN_BLOCK = 4;
 
 interface Stretch {
@@ -28,6 +29,7 @@ export interface Level {
 
 export class LiftedLevel {
   private readonly nominal: number;
+  private newest: Level;
   private readonly stretches: Stretch[] = [];
   private block: number[] = [];
   private blockStartS = 0;
@@ -43,6 +45,7 @@ export class LiftedLevel {
 
   constructor(nominal: number) {
     this.nominal = nominal;
+    this.newest = { counts: nominal, uCounts: 2, seen: false };
   }
 
   /** Takes a sample of the lifted, settled galvanometer. */
@@ -64,11 +67,18 @@ export class LiftedLevel {
     return this.sampleDof < 20 ? 1 : Math.max(0.29, Math.sqrt(this.sampleSquares / this.sampleDof));
   }
 
+  /** The level by what has been seen until now; costs nothing. */
+  get latest(): Level {
+    return this.newest;
+  }
+
   at(tS: number): Level {
     let weights = 0;
     let sum = 0;
     let squares = 0;
-    for (const stretch of this.stretches) {
+    for (let index = this.stretches.length - 1; index >= 0; index -= 1) {
+      const stretch = this.stretches[index];
+      if (tS - stretch.tS > FORGOTTEN_S && weights > 0) break;
       const near = Math.exp(-Math.abs(tS - stretch.tS) / MEMORY_S);
       const weight = near * stretch.blocks;
       weights += weight;
@@ -105,6 +115,7 @@ export class LiftedLevel {
     this.previousBlock = mean;
     this.blockCount += 1;
     this.gather(mean);
+    this.newest = this.at(this.blockStartS);
   }
 
   private trimmedMean(samples: number[]): number {

@@ -37,6 +37,8 @@ export type FindingCode =
   | 'bench-senseless'
   | 'event-unreadable'
   | 'protection-too-small'
+  | 'sets-senseless'
+  | 'ratios-scatter'
   | 'scale-by-eye';
 
 export type Severity = 'stop' | 'warn' | 'note';

@@ -16,6 +16,8 @@ export interface SweepFitSettings {
 }
 
 export interface SweepFit {
+  /** Position of the root in cm on the metre scale, at the lag of the fit. */
+  rootCm: number;
   /** Position of the root in cm on the metre scale, at each lag of `LAG_GRID_MS`. */
   rootsCm: Float64Array;
   /** Sum of squared residuals over the noise's variance at each lag of the grid, less its least. */
@@ -321,8 +323,9 @@ function conclude(pass: Pass, window: Window, fit: Fit, root: number, settings: 
   const residuals = Float64Array.from(used, (index) => fit.residuals[index]);
   const factor = correlationFactor(residuals);
   const noise = fit.sigma ** 2 * factor;
-  const lag = overLags(pass, window, fit, noise, settings);
+  const lag = overLags(pass, window, fit, noise, root, settings);
   return {
+    rootCm: root,
     rootsCm: lag.roots,
     lagCost: lag.cost,
     varianceCm2: (noise * rootVariance(fit, root)) / slope ** 2,
@@ -352,7 +355,14 @@ function rootVariance(fit: Fit, root: number): number {
 }
 
 /** The root and the misfit at each trial lag, with the same samples, hum and bending as the fit. */
-function overLags(pass: Pass, window: Window, fit: Fit, noise: number, settings: SweepFitSettings) {
+function overLags(
+  pass: Pass,
+  window: Window,
+  fit: Fit,
+  noise: number,
+  root: number,
+  settings: SweepFitSettings,
+) {
   const roots = new Float64Array(LAG_GRID_MS.length);
   const cost = new Float64Array(LAG_GRID_MS.length);
   const quiet = withoutHum(window, fit);
@@ -363,10 +373,13 @@ function overLags(pass: Pass, window: Window, fit: Fit, noise: number, settings:
     laggedPosition(pass.t, pass.x, lagMs / 1000, lagged);
     for (let index = 0; index < indices.length; index += 1) trial.x[index] = lagged[indices[index]];
     const there = polynomialOnly(trial, fit, settings.bending);
-    roots[at] = there === null ? Number.NaN : rootOf(there.curve, linearRoot(there.curve));
-    cost[at] = there === null ? Number.NaN : there.squares / noise;
+    const rootThere = there === null ? Number.NaN : rootOf(there.curve, linearRoot(there.curve));
+    // Where a lag leaves no fit, it is told apart by its cost; the place must stay a number.
+    const sound = there !== null && Number.isFinite(rootThere);
+    roots[at] = sound ? rootThere : root;
+    cost[at] = sound ? there.squares / noise : Number.POSITIVE_INFINITY;
   });
-  const least = Math.min(...cost.filter(Number.isFinite));
+  const least = Math.min(...cost);
   return { roots, cost: cost.map((value) => value - least) };
 }
 

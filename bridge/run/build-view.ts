@@ -1,0 +1,122 @@
+import { connectionFindings } from './findings/connection.ts';
+import { qualityFindings } from './findings/quality.ts';
+import { streamFindings } from './findings/stream.ts';
+import type { RunFold } from './fold.ts';
+import { nullView } from './null-view.ts';
+import { whyNotUsed } from './observations.ts';
+import type { ResolvedNull } from './resolve-nulls.ts';
+import { resolveNulls } from './resolve-nulls.ts';
+import type { SetsAndResult } from './result.ts';
+import { compareRun, internalResistanceRun } from './result.ts';
+import type { BoardView, EventView, Finding, LabelSource, LabelsView, RunView } from './view.ts';
+
+/** The whole view of a run from its fold. The newest reading is added by the fold itself. */
+
+export interface BuiltView {
+  view: Omit<RunView, 'now' | 'guidance' | 'stream' | 'wireCurrentS' | 'durationS'>;
+  nulls: ResolvedNull[];
+}
+
+const NOTHING: SetsAndResult = { sets: [], comparison: null, internalResistance: null, combined: [] };
+
+const RANK = { stop: 0, warn: 1, note: 2 } as const;
+
+export function buildView(fold: RunFold): BuiltView {
+  const procedure = fold.log.last('procedure')?.procedure ?? 'emf-comparison';
+  const nulls = resolveNulls(fold);
+  const why = new Map(nulls.map((null_) => [null_.id, whyNotUsed(null_, procedure)]));
+  const used = nulls.filter((null_) => why.get(null_.id) === '');
+  const bench = fold.bench?.bench ?? null;
+  const work = procedure === 'emf-comparison' ? compareRun : internalResistanceRun;
+  const result = bench === null ? NOTHING : work(fold, bench, used);
+  const findings: Finding[] = [
+    ...streamFindings(fold),
+    ...(bench === null ? [] : connectionFindings(fold, nulls)),
+    ...qualityFindings(fold, nulls, result),
+  ].sort((a, b) => RANK[a.severity] - RANK[b.severity]);
+  const view = {
+    procedure,
+    about: aboutOf(fold),
+    bench,
+    board: boardView(fold),
+    linkUp: fold.linkUp,
+    labels: labelsView(fold),
+    zero: zeroView(fold),
+    nulls: nulls.map((null_) => nullView(null_, why.get(null_.id) ?? '')),
+    sets: result.sets,
+    comparison: result.comparison,
+    internalResistance: result.internalResistance,
+    findings,
+    events: eventsView(fold),
+  };
+  return { view, nulls };
+}
+
+/** Later words on who and when add to earlier ones. */
+function aboutOf(fold: RunFold): RunView['about'] {
+  const said = fold.log.standing('about').map(({ event: { kind: _, ...words } }) => words);
+  return said.length === 0 ? null : Object.assign({}, ...said);
+}
+
+function boardView(fold: RunFold): BoardView | null {
+  const { board } = fold;
+  if (board.hello === null) return null;
+  const { board: name, firmware, rateHz } = board.hello;
+  const senses = {
+    contact: board.senses('contact'),
+    cellKey: board.senses('cellKey'),
+    protect: board.senses('protect'),
+    row: board.senses('row'),
+    load: board.senses('load'),
+  };
+  return { name, firmware, rateHz, senses, channels: board.channels };
+}
+
+function labelsView(fold: RunFold): LabelsView {
+  const sample = fold.lastSample;
+  const { log, board } = fold;
+  const from = (sensed: boolean, said: boolean): LabelSource =>
+    sensed && sample !== null ? 'board' : said ? 'operator' : 'unknown';
+  const cell = sample?.cell ?? log.last('cell')?.cell ?? null;
+  const saidRow = log.last('row')?.row ?? null;
+  const rows = fold.bench?.bench.wire.rows;
+  const row = rows === 1 ? 1 : sample?.row ? sample.row : saidRow;
+  const load = log.last('load');
+  return {
+    cell: { value: cell, from: from(board.senses('cellKey'), cell !== null) },
+    row: { value: row, from: from(board.senses('row'), row !== null) },
+    protect: {
+      value: sample?.protect ?? log.last('protect')?.in ?? false,
+      from: from(board.senses('protect'), log.last('protect') !== null),
+    },
+    load: {
+      value: sample?.load ?? load?.in ?? false,
+      from: from(board.senses('load'), load !== null),
+      ohm: load?.ohm ?? null,
+      uOhm: load?.uOhm ?? null,
+    },
+    set: presentSet(fold),
+  };
+}
+
+function presentSet(fold: RunFold): LabelsView['set'] {
+  const said = fold.log.last('set');
+  if (said !== null) return { value: said.set, from: 'operator' };
+  if (fold.driver === null) return { value: 1, from: 'unknown' };
+  return { value: fold.driver.setAt(Number.POSITIVE_INFINITY), from: 'board' };
+}
+
+function zeroView(fold: RunFold): RunView['zero'] {
+  const bench = fold.bench?.bench;
+  const level = fold.detectors[fold.detectors.length - 1]?.zero.latest;
+  if (bench === undefined || level === undefined) return null;
+  return {
+    counts: level.counts,
+    uCounts: level.uCounts,
+    fileCounts: bench.galvanometer.zeroCounts,
+    from: level.seen ? 'lifted jockey' : 'bench file',
+  };
+}
+
+const eventsView = (fold: RunFold): EventView[] =>
+  fold.log.entries.map(({ number, ms, event }) => ({ number, ms, event, undone: fold.log.isUndone(number) }));

@@ -1,0 +1,261 @@
+import { NormalEquations } from '../detect/estimate/least-squares.ts';
+
+/**
+ * The driver current through a run: where a change of it begins a new set of observations, how it drifts
+ * within one, and how long current has flowed through the wire.
+ *
+ * The rule of the recording's format: without `set` events a change of more than 1 % within 10 s that holds for 2 s
+ * begins a set; an open key (under 5 %) is no change, the currents before and after it are compared.
+ */
+
+const BLOCK_S = 0.25;
+const HOLD_BLOCKS = 8;
+const CHANGE = 0.01;
+const KEY_OPEN = 0.05;
+const LOOK_BACK_S = 10;
+const MOST_POINTS = 512;
+
+interface Block {
+  /** Seconds of time with the key closed. */
+  closedS: number;
+  tS: number;
+  mA: number;
+}
+
+interface Stretch {
+  fromS: number;
+  /** Number of the set, from 1. */
+  set: number;
+  points: { tS: number; mA: number; blocks: number }[];
+  blocksAPoint: number;
+}
+
+export interface CurrentAt {
+  mA: number;
+  /** Relative standard uncertainty of the ratio of two currents of this stretch, as the readings leave it. */
+  uRelative: number;
+}
+
+export class DriverTrack {
+  /** Counts up when the current leaves its level: taps before and after it do not belong together. */
+  epoch = 0;
+  flowingS = 0;
+  flowingNowS = 0;
+  private readonly stepMa: number;
+  private readonly stretches: Stretch[] = [];
+  private sum = 0;
+  private n = 0;
+  private blockStartS = Number.NaN;
+  private closedS = 0;
+  private recent: Block[] = [];
+  private levels: Block[] = [];
+  private level = 0;
+  private away = false;
+  private touched = false;
+  private closed: boolean | null = null;
+  private newest: number | null = null;
+
+  /** @param stepMa what one count of the driver channel is worth, in mA */
+  constructor(stepMa: number) {
+    this.stepMa = stepMa;
+  }
+
+  accept(tS: number, mA: number): void {
+    if (!(tS - this.blockStartS < BLOCK_S)) {
+      if (this.n > 0) this.endBlock(this.blockStartS, this.sum / this.n, Math.min(1, tS - this.blockStartS));
+      this.blockStartS = tS;
+      this.sum = 0;
+      this.n = 0;
+    }
+    this.sum += mA;
+    this.n += 1;
+  }
+
+  /** The jockey has touched the wire: the present set is no longer empty. */
+  noteTouch(): void {
+    this.touched = true;
+  }
+
+  /** Whether current flows; null where nothing has been measured yet. */
+  get keyClosed(): boolean | null {
+    return this.closed;
+  }
+
+  /** The newest current in mA, averaged over a quarter of a second; null before anything was measured. */
+  get latestMa(): number | null {
+    return this.newest ?? (this.n > 0 ? this.sum / this.n : null);
+  }
+
+  /** Number of the set by the driver current alone at a time. */
+  setAt(tS: number): number {
+    let set = 1;
+    for (const stretch of this.stretches) if (stretch.fromS <= tS) set = stretch.set;
+    return set;
+  }
+
+  /** Times at which the current changed to a new level. */
+  get changesS(): number[] {
+    return this.stretches.slice(1).map((stretch) => stretch.fromS);
+  }
+
+  /** Driver current at a time, from the drift over its whole stretch; null where nothing was measured. */
+  at(tS: number): CurrentAt | null {
+    let stretch: Stretch | null = null;
+    for (const candidate of this.stretches)
+      if (candidate.fromS <= tS || stretch === null) stretch = candidate;
+    if (stretch === null || stretch.points.length === 0)
+      return this.n > 0 ? { mA: this.sum / this.n, uRelative: 0.01 } : null;
+    return this.fit(stretch, tS);
+  }
+
+  private endBlock(tS: number, mA: number, spanS: number): void {
+    this.newest = mA;
+    const open = this.isOpen(mA);
+    this.closed = !open;
+    if (open) {
+      this.flowingNowS = 0;
+      this.recent = [];
+      return;
+    }
+    this.flowingS += spanS;
+    this.flowingNowS += spanS;
+    this.closedS += spanS;
+    const block = { closedS: this.closedS, tS, mA };
+    this.recent.push(block);
+    if (this.recent.length > HOLD_BLOCKS) this.recent.shift();
+    this.watchLevel(block);
+    if (this.level !== 0 && Math.abs(mA / this.level - 1) < CHANGE) this.keep(block);
+  }
+
+  private isOpen(mA: number): boolean {
+    if (this.level === 0) return Math.abs(mA) < 5 * this.stepMa;
+    return Math.abs(mA) < KEY_OPEN * Math.abs(this.level);
+  }
+
+  private watchLevel(block: Block): void {
+    const nowAway = this.level !== 0 && Math.abs(block.mA / this.level - 1) > CHANGE;
+    if (nowAway && !this.away) this.epoch += 1;
+    this.away = nowAway;
+    const held = this.heldLevel();
+    if (held === null) return;
+    const before = this.levelBefore(held);
+    if (before !== null && Math.abs(held.mA / before - 1) > CHANGE) this.beginStretch(held);
+    else if (this.stretches.length === 0) this.beginStretch(held);
+    this.level = held.mA;
+    this.levels.push(held);
+    while (this.levels.length > 1 && held.closedS - this.levels[0].closedS > LOOK_BACK_S + 2)
+      this.levels.shift();
+  }
+
+  /** The mean of the last 2 s where the current held still; null where it did not. */
+  private heldLevel(): Block | null {
+    if (this.recent.length < HOLD_BLOCKS) return null;
+    const mA = this.recent.reduce((sum, block) => sum + block.mA, 0) / this.recent.length;
+    const tolerance = Math.max(0.005 * Math.abs(mA), 0.75 * this.stepMa);
+    const still = this.recent.every((block) => Math.abs(block.mA - mA) <= tolerance);
+    return still ? { ...this.recent[0], mA } : null;
+  }
+
+  /** The level within the last 10 s, or the last one held before, that lies furthest from the new one. */
+  private levelBefore(held: Block): number | null {
+    let furthest: number | null = null;
+    for (const level of this.levels) {
+      if (furthest === null || Math.abs(level.mA - held.mA) > Math.abs(furthest - held.mA))
+        furthest = level.mA;
+    }
+    return furthest;
+  }
+
+  private beginStretch(held: Block): void {
+    const last = this.stretches[this.stretches.length - 1];
+    const set = last === undefined ? 1 : last.set + (this.touched ? 1 : 0);
+    this.touched = false;
+    this.epoch += 1;
+    this.levels = [];
+    this.stretches.push({
+      fromS: last === undefined ? Number.NEGATIVE_INFINITY : held.tS,
+      set,
+      points: [],
+      blocksAPoint: 1,
+    });
+    for (const block of this.recent.slice(0, -1)) this.keep(block);
+  }
+
+  private keep(block: Block): void {
+    const stretch = this.stretches[this.stretches.length - 1];
+    if (stretch === undefined) return;
+    const { points } = stretch;
+    const last = points[points.length - 1];
+    if (last !== undefined && last.blocks < stretch.blocksAPoint) {
+      last.blocks += 1;
+      last.mA += (block.mA - last.mA) / last.blocks;
+      last.tS += (block.tS - last.tS) / last.blocks;
+    } else {
+      points.push({ tS: block.tS, mA: block.mA, blocks: 1 });
+    }
+    if (points.length > MOST_POINTS) halve(stretch);
+  }
+
+  /** Straight line, with a bend where the readings earn it, over the stretch. */
+  private fit(stretch: Stretch, tS: number): CurrentAt {
+    const { points } = stretch;
+    const first = points[0].tS;
+    const span = points[points.length - 1].tS - first;
+    const mean =
+      points.reduce((sum, point) => sum + point.mA * point.blocks, 0) /
+      points.reduce((sum, point) => sum + point.blocks, 0);
+    const floor = (0.3 * this.stepMa) / Math.abs(mean);
+    if (points.length < 12 || span < 3) return { mA: mean, uRelative: floor };
+    const straight = polynomial(points, first, span, 2, mean);
+    const bent = polynomial(points, first, span, 3, mean);
+    const chosen = bent !== null && Math.abs(bent.last) > 4 * bent.uLast ? bent : straight;
+    if (chosen === null) return { mA: mean, uRelative: floor };
+    const { value, u } = chosen.at(Math.min(1.05, Math.max(-0.05, (tS - first) / span)));
+    // A current that stays within one step of the converter hides a drift of a part of a step.
+    const hidden =
+      chosen.sigma < 0.25 * this.stepMa ? (0.3 * this.stepMa * Math.min(1, 10 / span)) / Math.abs(mean) : 0;
+    return { mA: value, uRelative: Math.hypot(u / Math.abs(mean), hidden) };
+  }
+}
+
+function halve(stretch: Stretch): void {
+  const merged: Stretch['points'] = [];
+  for (let index = 0; index + 1 < stretch.points.length; index += 2) {
+    const a = stretch.points[index];
+    const b = stretch.points[index + 1];
+    const blocks = a.blocks + b.blocks;
+    merged.push({
+      tS: (a.tS * a.blocks + b.tS * b.blocks) / blocks,
+      mA: (a.mA * a.blocks + b.mA * b.blocks) / blocks,
+      blocks,
+    });
+  }
+  stretch.points = merged;
+  stretch.blocksAPoint *= 2;
+}
+
+function polynomial(points: Stretch['points'], first: number, span: number, size: number, mean: number) {
+  const equations = new NormalEquations(size);
+  const rowAt = (u: number) => Float64Array.from({ length: size }, (_, power) => (2 * u - 1) ** power);
+  for (const point of points) equations.add(rowAt((point.tS - first) / span), point.mA - mean, point.blocks);
+  const solution = equations.solve();
+  if (solution === null) return null;
+  const sigma2 = solution.residualSquares / Math.max(1, points.length - size);
+  const variance = (row: Float64Array): number => {
+    let sum = 0;
+    for (let i = 0; i < size; i += 1)
+      for (let j = 0; j < size; j += 1) sum += row[i] * row[j] * solution.inverse[i * size + j];
+    // Neighbouring blocks repeat each other somewhat: slow noise and the converter's steps.
+    return 2 * sigma2 * sum;
+  };
+  return {
+    sigma: Math.sqrt(sigma2),
+    last: solution.coefficients[size - 1],
+    uLast: Math.sqrt(2 * sigma2 * solution.inverse[size * size - 1]),
+    at(u: number): { value: number; u: number } {
+      const row = rowAt(u);
+      const value = mean + row.reduce((sum, entry, index) => sum + entry * solution.coefficients[index], 0);
+      return { value, u: Math.sqrt(variance(row)) };
+    },
+  };
+}

@@ -1,0 +1,87 @@
+import { lengthFromA, wireLengthCm } from '../../bench/geometry.ts';
+import type { RunFold } from '../fold.ts';
+import { setOfTouch } from '../resolve-nulls.ts';
+import { resolveLabels } from '../touch-labels.ts';
+
+/** Where the jockey touched for one set and cell, and which way the galvanometer went: what connections are judged by. */
+
+export interface MapPoint {
+  lengthCm: number;
+  /** +1 the way a rightly connected cell drives with the jockey at A, -1 the other way, 0 no deflection. */
+  sign: -1 | 0 | 1;
+  /** Size of the current in microamperes; the span's end where saturated. */
+  sizeUa: number;
+  saturated: boolean;
+  protect: boolean;
+}
+
+export interface DeflectionMap {
+  set: number;
+  cell: number;
+  points: MapPoint[];
+  wireCm: number;
+  /** Driver current while touching: which way it flowed, if any. */
+  driver: 'flowing' | 'none' | 'backward' | 'unknown';
+  driverMa: number | null;
+  contactSensed: boolean;
+}
+
+/** Deflections below this many standard deviations are none. */
+const CLEAR = 5;
+
+export function deflectionMaps(fold: RunFold): DeflectionMap[] {
+  const maps = new Map<string, DeflectionMap & { currents: number[] }>();
+  for (const { labels: touch, deflections, driverMa } of fold.evidence) {
+    const labels = resolveLabels(touch, fold.log);
+    if (labels.cell === null || labels.row === null || labels.load || deflections.length === 0) continue;
+    const { bench } = touch.bench;
+    const set = setOfTouch(fold, touch, deflections[0].tS);
+    const key = `${set},${labels.cell}`;
+    const map = maps.get(key) ?? emptyMap(fold, set, labels.cell, wireLengthCm(bench.wire));
+    maps.set(key, map);
+    if (driverMa !== null) map.currents.push(driverMa);
+    for (const deflection of deflections) {
+      const signed = deflection.offCounts * bench.galvanometer.microampsPerCount;
+      const clear = deflection.saturated || Math.abs(deflection.offCounts) > CLEAR * deflection.uCounts + 1;
+      map.points.push({
+        lengthCm: lengthFromA(bench.wire, labels.row, deflection.xCm),
+        sign: clear ? (Math.sign(signed) as -1 | 0 | 1) : 0,
+        sizeUa: Math.abs(signed),
+        saturated: deflection.saturated,
+        protect: labels.protect,
+      });
+    }
+  }
+  return [...maps.values()].map(({ currents, ...map }) => ({ ...map, ...driverOf(fold, currents) }));
+}
+
+const emptyMap = (fold: RunFold, set: number, cell: number, wireCm: number) => ({
+  set,
+  cell,
+  points: [] as MapPoint[],
+  wireCm,
+  driver: 'unknown' as const,
+  driverMa: null,
+  contactSensed: fold.board.senses('contact'),
+  currents: [] as number[],
+});
+
+function driverOf(fold: RunFold, currents: number[]): Pick<DeflectionMap, 'driver' | 'driverMa'> {
+  const bench = fold.bench?.bench;
+  if (currents.length === 0) {
+    const read = fold.log.last('ammeter')?.readingMa;
+    if (read === undefined) return { driver: 'unknown', driverMa: null };
+    return { driver: read > 0 ? 'flowing' : 'none', driverMa: read };
+  }
+  const sorted = [...currents].sort((a, b) => a - b);
+  const driverMa = sorted[sorted.length >> 1];
+  const floor = Math.max(5 * (bench?.ammeter?.milliampsPerCount ?? 0), 0.02 * expectedMa(fold));
+  if (Math.abs(driverMa) < floor) return { driver: 'none', driverMa };
+  return { driver: driverMa > 0 ? 'flowing' : 'backward', driverMa };
+}
+
+/** What would flow if the wire alone stood in the driver's circuit; 0 where the bench file does not say. */
+function expectedMa(fold: RunFold): number {
+  const bench = fold.bench?.bench;
+  return bench?.driver === undefined ? 0 : (1000 * bench.driver.emfV) / bench.wire.resistanceOhm;
+}

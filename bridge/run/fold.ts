@@ -1,0 +1,363 @@
+import { decodeLine } from '../../firmware-protocol/decode.ts';
+import type { Frame, SampleFrame } from '../../firmware-protocol/frames.ts';
+import { readBench } from '../bench/bench-file.ts';
+import { galvanometerUa } from '../bench/calibration.ts';
+import { lengthFromA } from '../bench/geometry.ts';
+import type { Reading } from '../bench/reading.ts';
+import { BenchReader } from '../bench/reading.ts';
+import type { Formulas } from '../calc-core/formulas.ts';
+import type { Deflection, FoundNull, TouchContext } from '../detect/detector.ts';
+import { Detector } from '../detect/detector.ts';
+import type { Refusal } from '../detect/estimate/sweep-fit.ts';
+import type { RecordLine } from '../recording/record.ts';
+import type { Sample } from '../samples/board.ts';
+import { Board } from '../samples/board.ts';
+import { BoardClock } from '../samples/board-clock.ts';
+import type { BuiltView } from './build-view.ts';
+import { buildView } from './build-view.ts';
+import { DriverTrack } from './driver-track.ts';
+import { EventLog } from './event-log.ts';
+import { guidance } from './guidance.ts';
+import type { TouchLabels } from './touch-labels.ts';
+import { labelsOf, RELABELLING, sameLabels } from './touch-labels.ts';
+import type { NowView, RunView, StreamCounts } from './view.ts';
+
+/**
+ * One run: records of its recording in, its whole state out. Live runs, replays and reports all go through
+ * here, so they agree to the last digit.
+ */
+
+export interface FoldOptions {
+  /** For the calculations; `loadFormulas` of the calc core gives them. */
+  formulas: Formulas;
+  /** Numbers of `bench` events that the recording takes back; see `UndoneBenches`. */
+  undoneBenches?: ReadonlySet<number>;
+}
+
+/** A reading for plots. */
+export interface LiveReading extends NowView {
+  cell: number | null;
+  protect: boolean;
+}
+
+/** A null as the detection found it, or a length read by eye, in the order found. */
+export type FoundLength = { by: 'board'; found: FoundNull<TouchLabels>; benchIndex: number } | EyeLength;
+
+export interface EyeLength {
+  by: 'eye';
+  event: number;
+  bench: BenchReader;
+  /** What the board and people said when it was read. */
+  labels: TouchLabels;
+  tS: number;
+}
+
+/** What one touch showed of the connections. */
+export interface Evidence {
+  labels: TouchLabels;
+  deflections: Deflection[];
+  /** Driver current in mA at the time; null without a driver channel. */
+  driverMa: number | null;
+}
+
+interface Waiting {
+  frame: SampleFrame;
+  tUs: number;
+  afterGap: boolean;
+  events: number;
+  bench: BenchReader | null;
+}
+
+/** Samples that come before the board is known are kept for so long. */
+const WAIT_US = 15e6;
+const MOST_EVIDENCE = 3000;
+
+export class RunFold {
+  /** Grows whenever anything but the newest reading may have changed. */
+  version = 0;
+  /** A `bench` event that is folded already was taken back: fold again from the start. */
+  needsRefold = false;
+  onReading: ((reading: LiveReading) => void) | undefined;
+
+  readonly log = new EventLog();
+  readonly board = new Board();
+  readonly stream: StreamCounts = { samples: 0, badLines: 0, lostSamples: 0, boots: 0 };
+  /** In the order found: the first is `n1`. */
+  readonly lengths: FoundLength[] = [];
+  readonly evidence: Evidence[] = [];
+  readonly refusals = new Map<TouchLabels, Set<Refusal>>();
+  readonly benchFaults: { number: number; text: string }[] = [];
+  /** One for every bench in force so far: a bench that comes again begins detection anew. */
+  readonly detectors: Detector<TouchLabels>[] = [];
+  driver: DriverTrack | null = null;
+  bench: BenchReader | null = null;
+  linkUp: boolean | null = null;
+  lastSample: Sample | null = null;
+  lastReading: Reading | null = null;
+  lastTouchS: number | null = null;
+  torn = false;
+  readonly formulas: Formulas;
+
+  private readonly clock = new BoardClock();
+  private readonly undoneBenches: ReadonlySet<number>;
+  private readonly onceUndone = new Set<number>();
+  private waiting: Waiting[] = [];
+  private context: TouchContext<TouchLabels> | null = null;
+  private contextEpoch = -1;
+  private relabelledAt = 0;
+  private viewed: { version: number; built: BuiltView } | null = null;
+
+  constructor(options: FoldOptions) {
+    this.formulas = options.formulas;
+    this.undoneBenches = options.undoneBenches ?? new Set();
+  }
+
+  /** Takes the next record; 'unreadable' stands for a line of the file that is none. */
+  accept(record: RecordLine | 'unreadable'): void {
+    if (record === 'unreadable') {
+      this.stream.badLines += 1;
+      this.version += 1;
+    } else if (record.mark === '<') {
+      this.acceptLine(record.payload, record.ms);
+    } else if (record.mark === '!') {
+      this.acceptEvent(record.payload, record.ms);
+    }
+  }
+
+  /** The file ended in the middle of a line, which is left out. */
+  noteTorn(): void {
+    this.torn = true;
+    this.version += 1;
+  }
+
+  /** Everything that is known of the run by now. */
+  view(): RunView {
+    if (this.viewed === null || this.viewed.version !== this.version) {
+      this.viewed = { version: this.version, built: buildView(this) };
+    }
+    const { view, nulls } = this.viewed.built;
+    const now = this.lastReading === null ? null : this.live(this.lastReading);
+    const { set, cell, protect } = view.labels;
+    const present = { set: set.value, cell: cell.value, protect: protect.value };
+    const { driver } = this;
+    return {
+      ...view,
+      now,
+      guidance: guidance(this, nulls, present, now),
+      stream: { ...this.stream },
+      wireCurrentS: driver === null ? null : { now: driver.flowingNowS, total: driver.flowingS },
+      durationS: this.lastReading?.tS ?? 0,
+    };
+  }
+
+  private acceptLine(line: string, ms: number): void {
+    const frame = decodeLine(line);
+    switch (frame.type) {
+      case 'S':
+        this.acceptSample(frame, ms);
+        break;
+      case 'bad':
+        this.stream.badLines += 1;
+        this.version += 1;
+        break;
+      case 'H':
+      case 'C':
+        this.introduce(frame);
+        break;
+      default:
+        break;
+    }
+  }
+
+  private introduce(frame: Extract<Frame, { type: 'H' | 'C' }>): void {
+    this.board.introduce(frame);
+    this.version += 1;
+    if (this.waiting.length === 0 || !this.board.canRead(this.waiting[0].frame)) return;
+    const waiting = this.waiting;
+    this.waiting = [];
+    for (const held of waiting) this.readSample(held);
+  }
+
+  private acceptSample(frame: SampleFrame, ms: number): void {
+    const tick = this.clock.accept(frame.seq, frame.tUs, ms);
+    if (tick.booted || this.stream.boots === 0) this.stream.boots += 1;
+    this.stream.samples += 1;
+    this.stream.lostSamples += tick.lost;
+    if (tick.booted || tick.lost > 0) this.version += 1;
+    const held: Waiting = {
+      frame,
+      tUs: tick.tUs,
+      afterGap: tick.booted || tick.lost > 0,
+      events: this.relabelledAt,
+      bench: this.bench,
+    };
+    if (this.waiting.length === 0 && this.board.canRead(frame)) {
+      this.readSample(held);
+      return;
+    }
+    this.waiting.push(held);
+    if (tick.tUs - this.waiting[0].tUs > 2 * WAIT_US) this.dropOld(tick.tUs);
+  }
+
+  private dropOld(nowUs: number): void {
+    this.waiting = this.waiting.filter((held) => nowUs - held.tUs <= WAIT_US);
+  }
+
+  private readSample(held: Waiting): void {
+    const sample = this.board.read(held.frame, held.tUs, held.afterGap);
+    if (this.lastSample === null || switchedSince(this.lastSample, sample)) this.version += 1;
+    this.lastSample = sample;
+    const { bench } = held;
+    if (bench === null) return;
+    const words = this.wordsAt(held.events);
+    const reading = bench.read(sample, words);
+    this.lastReading = reading;
+    this.followDriver(reading);
+    const detector = this.detectors[this.detectors.length - 1];
+    if (bench === this.bench) detector.accept(reading, this.contextOf(sample, bench, held.events));
+    if (this.onReading !== undefined) this.onReading(this.live(reading));
+  }
+
+  private followDriver(reading: Reading): void {
+    if (reading.driverMa !== null) this.driver?.accept(reading.tS, reading.driverMa);
+    if (reading.contact === true) {
+      this.lastTouchS = reading.tS;
+      this.driver?.noteTouch();
+    }
+  }
+
+  /** The same object as before while nothing has changed. A lifted jockey changes nothing: labels count when it touches. */
+  private contextOf(sample: Sample, bench: BenchReader, events: number): TouchContext<TouchLabels> {
+    const epoch = this.driver?.epoch ?? 0;
+    const { context } = this;
+    if (context !== null) {
+      const lifted = sample.contact === false || (sample.contact === null && sample.row === 0);
+      if (lifted && context.labels.bench === bench) return context;
+      if (epoch === this.contextEpoch && sameLabels(context.labels, sample, bench, events)) return context;
+    }
+    this.contextEpoch = epoch;
+    const protect = sample.protect ?? this.wordsAt(events).protect;
+    this.context = { labels: labelsOf(sample, bench, events), protect };
+    return this.context;
+  }
+
+  private words: { at: number; undone: number; words: ReturnType<RunFold['wordsFor']> } | null = null;
+
+  private wordsAt(events: number): ReturnType<RunFold['wordsFor']> {
+    if (this.words === null || this.words.at !== events || this.words.undone !== this.log.count) {
+      this.words = { at: events, undone: this.log.count, words: this.wordsFor(events) };
+    }
+    return this.words.words;
+  }
+
+  private wordsFor(events: number) {
+    return {
+      cell: this.log.last('cell', events)?.cell ?? null,
+      row: this.log.last('row', events)?.row ?? null,
+      protect: this.log.last('protect', events)?.in ?? false,
+      load: this.log.last('load', events)?.in ?? false,
+    };
+  }
+
+  private acceptEvent(json: string, ms: number): void {
+    const entry = this.log.add(json, ms, this.lastReading?.tS ?? null);
+    this.version += 1;
+    const { event } = entry;
+    if (event === null) return;
+    if (RELABELLING.has(event.kind)) this.relabelledAt = this.log.count;
+    if (event.kind === 'bench' && !this.undoneBenches.has(entry.number))
+      this.useBench(event.bench, entry.number);
+    if (event.kind === 'link') this.linkUp = event.up;
+    if (event.kind === 'length') this.noteLength(entry.number);
+    if (event.kind === 'undo') this.checkBenches();
+  }
+
+  /** Folded with the wrong benches? One taken back now was used, or one taken back before stands again. */
+  private checkBenches(): void {
+    for (const { number, event } of this.log.entries) {
+      if (event?.kind !== 'bench') continue;
+      const undone = this.log.isUndone(number);
+      if (undone) this.onceUndone.add(number);
+      if (undone !== this.undoneBenches.has(number) && this.onceUndone.has(number)) this.needsRefold = true;
+    }
+  }
+
+  private useBench(value: unknown, number: number): void {
+    const reading = readBench(value);
+    if (!reading.ok) {
+      const text = reading.faults.map((fault) => `${fault.path}: ${fault.expected}`).join('; ');
+      this.benchFaults.push({ number, text });
+      return;
+    }
+    this.detectors[this.detectors.length - 1]?.close();
+    this.bench = new BenchReader(reading.bench);
+    this.context = null;
+    const step = reading.bench.ammeter?.milliampsPerCount;
+    if (step !== undefined) this.driver ??= new DriverTrack(step);
+    const benchIndex = this.detectors.length;
+    this.detectors.push(this.newDetector(this.bench, benchIndex));
+  }
+
+  private newDetector(bench: BenchReader, benchIndex: number): Detector<TouchLabels> {
+    const span = this.board.span('pos');
+    const middle = span === null ? 2048 : (span.minCount + span.maxCount) / 2;
+    return new Detector<TouchLabels>(bench.bench, bench.stepCm(middle), {
+      onNull: (found) => {
+        this.lengths.push({ by: 'board', found, benchIndex });
+        this.version += 1;
+      },
+      onDeflections: (context, deflections) => this.noteDeflections(context.labels, deflections),
+      onRefusal: (context, refusal) => {
+        const known = this.refusals.get(context.labels) ?? new Set();
+        this.refusals.set(context.labels, known.add(refusal));
+        this.version += 1;
+      },
+    });
+  }
+
+  private noteDeflections(labels: TouchLabels, deflections: Deflection[]): void {
+    this.driver?.noteTouch();
+    this.evidence.push({ labels, deflections, driverMa: this.driver?.latestMa ?? null });
+    if (this.evidence.length > MOST_EVIDENCE) this.evidence.splice(0, MOST_EVIDENCE / 10);
+    this.version += 1;
+  }
+
+  private noteLength(event: number): void {
+    if (this.bench === null) return;
+    const labels =
+      this.lastSample === null
+        ? {
+            bench: this.bench,
+            events: this.log.count,
+            sensedCell: null,
+            sensedRow: null,
+            sensedProtect: null,
+            sensedLoad: null,
+          }
+        : labelsOf(this.lastSample, this.bench, this.log.count);
+    this.lengths.push({ by: 'eye', event, bench: this.bench, labels, tS: this.lastReading?.tS ?? 0 });
+  }
+
+  private live(reading: Reading): LiveReading {
+    const bench = (this.bench as BenchReader).bench;
+    const { scaleCm, row, galCounts } = reading;
+    const zero = this.detectors[this.detectors.length - 1].zero.latest.counts;
+    return {
+      atS: reading.tS,
+      contact: reading.contact,
+      scaleCm,
+      lengthCm: scaleCm === null || row === null ? null : lengthFromA(bench.wire, row, scaleCm),
+      currentUa: galCounts === null ? null : galvanometerUa(bench, galCounts, zero),
+      saturated: reading.galSaturated !== 0,
+      driverMa: reading.driverMa,
+      cell: reading.cell,
+      protect: reading.protect,
+    };
+  }
+}
+
+const switchedSince = (before: Sample, now: Sample): boolean =>
+  before.cell !== now.cell ||
+  before.row !== now.row ||
+  before.protect !== now.protect ||
+  before.load !== now.load;

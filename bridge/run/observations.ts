@@ -1,0 +1,150 @@
+import type { BalancingLength } from '../calc-core/balancing-length.ts';
+import type { ResolvedNull } from './resolve-nulls.ts';
+
+/** Nulls of one place into one balancing length, and lengths into sets. */
+
+export interface Combined {
+  length: BalancingLength;
+  nulls: ResolvedNull[];
+  /** Position calibration error at its place, in cm. */
+  uPositionCm: number;
+  uReadCm: number;
+  uCm: number;
+  /** Chi-square of the nulls about their mean over its degrees of freedom, where that is more than chance allows. */
+  scatter: { ratio: number; dof: number; cm: number } | null;
+}
+
+/** Why a null does not count; empty where it does. */
+export function whyNotUsed(null_: ResolvedNull, procedure: string): string {
+  if (null_.rejected !== null) return `rejected${null_.rejected === '' ? '' : `: ${null_.rejected}`}`;
+  if (null_.labels.protect) return 'protective resistance in: it guides, and does not count';
+  if (null_.labels.row === null) return 'the row is not known';
+  if (null_.labels.cell === null) return 'the cell is not known';
+  if (procedure === 'emf-comparison' && null_.labels.load) return 'a load resistance was across the cell';
+  return '';
+}
+
+/** Mean driver current of the nulls of a set in mA: what its lengths are brought to. Null without a driver channel. */
+export function setCurrent(nulls: readonly ResolvedNull[]): number | null {
+  const currents = nulls.flatMap((null_) =>
+    null_.by === 'eye' || null_.current === null ? [] : [null_.current.mA],
+  );
+  return currents.length === 0 ? null : currents.reduce((sum, mA) => sum + mA, 0) / currents.length;
+}
+
+/** A length as it would be at another driver current: lengths go as one over the current. */
+const broughtTo = (null_: ResolvedNull, driverMa: number | null): number => {
+  const length = null_.lengthCm as number;
+  if (driverMa === null || null_.current === null || null_.by === 'eye') return length;
+  return (length * null_.current.mA) / driverMa;
+};
+
+/**
+ * Combines nulls of one set and cell, all with a known length, into one. Each is weighted by its own variance;
+ * lag and zero are common to them and stay; scatter beyond their own uncertainties widens the result.
+ */
+export function combine(nulls: ResolvedNull[], driverMa: number | null): Combined {
+  const sensed = nulls.filter((null_) => null_.by !== 'eye');
+  const read = nulls.filter((null_) => null_.by === 'eye');
+  if (sensed.length > 0 && read.length > 0) return together(combine(sensed, driverMa), combine(read, null));
+  const weights = nulls.map((null_) => 1 / Math.max(null_.ownVarianceCm2, 1e-8));
+  const total = weights.reduce((sum, weight) => sum + weight, 0);
+  const mean = (of: (null_: ResolvedNull) => number): number =>
+    nulls.reduce((sum, null_, index) => sum + (weights[index] / total) * of(null_), 0);
+  const lengthCm = mean((null_) => broughtTo(null_, driverMa));
+  const scatter = scatterOf(nulls, weights, lengthCm, driverMa);
+  const drift =
+    lengthCm * Math.max(...nulls.map((null_) => (null_.by === 'eye' ? 0 : (null_.current?.uRelative ?? 0))));
+  const statistical = (scatter === null ? 1 : scatter.ratio) / total;
+  const first = nulls[0];
+  const length: BalancingLength = {
+    lengthCm,
+    uOwnCm: Math.sqrt(statistical + drift ** 2),
+    ownDof:
+      scatter === null
+        ? pooledDof(nulls, weights)
+        : (scatter.dof * (statistical + drift ** 2) ** 2) / statistical ** 2,
+    common: commonEffects(nulls, mean),
+    sensorScaleCm: first.by === 'eye' ? null : mean((null_) => null_.scaleCm),
+    scaleSense: first.sense,
+    row: first.labels.row,
+  };
+  return finish(length, nulls, first.uPositionCm, scatter);
+}
+
+/** Lag and zero of each bench of the run are effects of their own. */
+function commonEffects(
+  nulls: ResolvedNull[],
+  mean: (of: (null_: ResolvedNull) => number) => number,
+): Record<string, number> {
+  const common: Record<string, number> = {};
+  for (const benchIndex of new Set(nulls.map((null_) => null_.benchIndex))) {
+    if (benchIndex < 0) continue;
+    const suffix = benchIndex === 0 ? '' : `_${benchIndex + 1}`;
+    const ofBench = (pick: (null_: ResolvedNull) => number) =>
+      mean((null_) => (null_.benchIndex === benchIndex ? pick(null_) : 0));
+    common[`lag${suffix}`] = ofBench((null_) => null_.lagCm);
+    common[`zero${suffix}`] = ofBench((null_) => null_.zeroCm);
+  }
+  return common;
+}
+
+function finish(
+  length: BalancingLength,
+  nulls: ResolvedNull[],
+  uPositionCm: number,
+  scatter: Combined['scatter'],
+): Combined {
+  const uReadCm = Math.hypot(length.uOwnCm, ...Object.values(length.common));
+  return { length, nulls, uPositionCm, uReadCm, uCm: Math.hypot(uReadCm, uPositionCm), scatter };
+}
+
+/**
+ * Lengths from the sensor and lengths read by eye share nothing: each enters with its whole uncertainty, and
+ * the sensor's calibration error becomes a part of what is this length's own.
+ */
+function together(sensed: Combined, read: Combined): Combined {
+  const weight = 1 / sensed.uCm ** 2 / (1 / sensed.uCm ** 2 + 1 / read.uCm ** 2);
+  const length: BalancingLength = {
+    ...sensed.length,
+    lengthCm: weight * sensed.length.lengthCm + (1 - weight) * read.length.lengthCm,
+    uOwnCm: Math.hypot(weight * sensed.length.uOwnCm, weight * sensed.uPositionCm, (1 - weight) * read.uCm),
+    common: Object.fromEntries(Object.entries(sensed.length.common).map(([name, cm]) => [name, weight * cm])),
+    sensorScaleCm: null,
+  };
+  return finish(length, [...sensed.nulls, ...read.nulls], 0, sensed.scatter ?? read.scatter);
+}
+
+/** Welch-Satterthwaite over the nulls' own variances (GUM G.4.1). */
+function pooledDof(nulls: ResolvedNull[], weights: number[]): number {
+  const total = weights.reduce((sum, weight) => sum + weight, 0);
+  const fourth = nulls.reduce((sum, null_, index) => sum + (weights[index] / total ** 2) ** 2 / null_.dof, 0);
+  return fourth > 0 ? 1 / total ** 2 / fourth : Number.POSITIVE_INFINITY;
+}
+
+function scatterOf(
+  nulls: ResolvedNull[],
+  weights: number[],
+  meanCm: number,
+  driverMa: number | null,
+): Combined['scatter'] {
+  const dof = nulls.length - 1;
+  if (dof === 0) return null;
+  const drift = (null_: ResolvedNull) => ((null_.lengthCm ?? 0) * (null_.current?.uRelative ?? 0)) ** 2;
+  let chiSquare = 0;
+  let squares = 0;
+  nulls.forEach((null_, index) => {
+    const off = broughtTo(null_, driverMa) - meanCm;
+    chiSquare += off ** 2 / (1 / weights[index] + drift(null_) + null_.lagCm ** 2);
+    squares += off ** 2;
+  });
+  const ratio = chiSquare / dof;
+  if (ratio <= chiSquareLimit(dof)) return null;
+  return { ratio, dof, cm: Math.sqrt(squares / dof) };
+}
+
+/** 99 % point of chi-square over its degrees of freedom, by Wilson and Hilferty's cube (1931). */
+function chiSquareLimit(dof: number): number {
+  const part = 2 / (9 * dof);
+  return (1 - part + 2.326 * Math.sqrt(part)) ** 3;
+}
