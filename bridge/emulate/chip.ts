@@ -65,9 +65,12 @@ const nextEventAt = (cpu: CPU): number | undefined =>
  * emulator's own SLEEP does not do: there it is one idle cycle.
  */
 export function runUntil(cpu: CPU, cycle: number): void {
+  // A local name: where modules are transformed (vitest), each use of an import is a look-up, and this is the hot loop.
+  const step = avrInstruction;
+  const { progMem } = cpu;
   while (cpu.cycles < cycle) {
-    const asleep = cpu.progMem[cpu.pc] === SLEEP ? cpu.pc + 1 : -1;
-    avrInstruction(cpu);
+    const asleep = progMem[cpu.pc] === SLEEP ? cpu.pc + 1 : -1;
+    step(cpu);
     cpu.tick();
     if (cpu.pc !== asleep) continue;
     cpu.cycles = Math.max(cpu.cycles, Math.min(cycle, nextEventAt(cpu) ?? cycle));

@@ -14,7 +14,8 @@ export type BenchState = Pick<
   Physical,
   'galvanometerUa' | 'driverMa' | 'scaleCm' | 'row' | 'contact' | 'jumps'
 > & {
-  switches: Pick<Physical['switches'], 'cell' | 'protect' | 'load'>;
+  /** `cell` 3: both contacts of the two-way key are closed, which no sound key does. */
+  switches: Pick<Physical['switches'], 'protect' | 'load'> & { cell: 0 | 1 | 2 | 3 };
   /** The mark button is held down. */
   mark?: boolean;
 };
@@ -31,8 +32,8 @@ export function setSwitches(chip: Chip, state: BenchState): void {
   const close = (pin: number, closed: boolean): void => chip.ports.d.setPin(pin, !closed);
   close(PORT_D.contact, state.contact);
   close(PORT_D.mark, state.mark === true);
-  close(PORT_D.cell1, state.switches.cell === 1);
-  close(PORT_D.cell2, state.switches.cell === 2);
+  close(PORT_D.cell1, (state.switches.cell & 1) !== 0);
+  close(PORT_D.cell2, (state.switches.cell & 2) !== 0);
   close(PORT_D.protectShorted, !state.switches.protect);
   close(PORT_D.load, state.switches.load);
   for (const line of ROW_LINES) chip.ports.b.setPin(line, (state.row & (1 << line)) === 0);
