@@ -1,5 +1,5 @@
+import { withUncertainty } from '../calc-core/rounding.ts';
 import type { NullView } from '../run/view.ts';
-import { withUncertainty } from './figures.ts';
 
 /** One null in a line, as it is found. */
 export function nullLine(found: NullView): string {

@@ -1,6 +1,7 @@
 import type { InternalResistanceOutcome, Outcome } from '../calc-core/outcome.ts';
+import { withUncertainty } from '../calc-core/rounding.ts';
 import type { ComparisonSetView, LoadSetView, RunView } from '../run/view.ts';
-import { orDash, table, withUncertainty } from './figures.ts';
+import { orDash, table } from './figures.ts';
 
 /** The table of observations and the result of a run, for a terminal. */
 export function resultLines(view: RunView): string[] {
@@ -55,7 +56,7 @@ const loadTable = (sets: LoadSetView[]): string[] =>
 function outcomeLines(view: RunView, result: Outcome | null): string[] {
   if (result === null) return ['no result yet: the findings below say why'];
   const unit = result.unit === '1' ? '' : ` ${result.unit}`;
-  const dof = result.dof === null ? 'infinite' : result.dof.toFixed(1);
+  const dof = result.dof === null || result.dof > 1000 ? 'over 1000' : result.dof.toFixed(1);
   return [
     `${result.quantity} = ${withUncertainty(result.value, result.U)}${unit}`,
     `  U at ${Math.round(100 * result.coverage)} % coverage, k = ${result.k.toFixed(2)}, ${dof} degrees of freedom, ${view.sets.length} sets`,

@@ -43,6 +43,8 @@ export class Visit {
   readonly #begunMs = performance.now();
   #end: (end: VisitEnd) => void = () => {};
   #link: PortLink | null = null;
+  /** Why it is being closed from this side. */
+  #ending: VisitEnd | null = null;
   #timer: NodeJS.Timeout | null = null;
   #heardMs = performance.now();
   #heardAnything = false;
@@ -84,8 +86,10 @@ export class Visit {
   }
 
   async close(why: VisitEnd['why'], text: string): Promise<void> {
-    this.#finish({ why, text });
+    this.#ending ??= { why, text };
+    this.#stopWatching();
     await this.#link?.close(text);
+    this.#end(this.#ending);
   }
 
   // What the port tells.
@@ -96,6 +100,7 @@ export class Visit {
   }
 
   lines(lines: string[]): void {
+    if (this.#ending?.why === 'other-board') return;
     this.#allLines += lines.length;
     for (const line of lines) this.#hear(line);
     if (this.#pending === null) this.#listener.lines(lines);
@@ -106,13 +111,13 @@ export class Visit {
   }
 
   gone(text: string): void {
-    this.#finish({ why: 'gone', text });
+    this.#stopWatching();
+    this.#end(this.#ending ?? { why: 'gone', text });
   }
 
-  #finish(end: VisitEnd): void {
+  #stopWatching(): void {
     if (this.#timer !== null) clearInterval(this.#timer);
     this.#timer = null;
-    this.#end(end);
   }
 
   #hear(line: string): void {

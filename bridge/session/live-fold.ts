@@ -11,6 +11,8 @@ import type { MakeFold } from './make-fold.ts';
 /** Readings kept while folding afresh, for the plots to begin anew with: five minutes at 200 a second. */
 const KEPT_READINGS = 60_000;
 
+const mayUndo = ({ mark, payload }: RecordLine): boolean => mark === '!' && payload.includes('"undo"');
+
 /**
  * The fold of a run that goes on. What an `undo` takes back is folded already, so the run is folded afresh from
  * its recording then, in slices, while the old fold goes on; the new one takes over once it has caught up.
@@ -25,6 +27,8 @@ export class LiveFold {
   #fold: RunFold;
   #version = -1;
   #refolding = false;
+  /** Something was taken back while the run was being folded afresh. */
+  #again = false;
   #closed = false;
 
   constructor(readAt: ReadAt, makeFold: MakeFold, onChange: () => void) {
@@ -41,16 +45,23 @@ export class LiveFold {
 
   accept(records: readonly RecordLine[]): void {
     for (const record of records) this.#fold.accept(record);
-    if (this.#fold.needsRefold && !this.#refolding) void this.refold();
+    if (this.#fold.needsRefold && records.some(mayUndo)) this.#askForRefold();
     this.#tellChange();
   }
 
   /** Folds the whole recording afresh; resolves once the new fold has taken over. */
   async refold(): Promise<void> {
     this.#refolding = true;
-    do await this.#foldAfresh();
-    while (this.#fold.needsRefold && !this.#closed);
+    do {
+      this.#again = false;
+      await this.#foldAfresh();
+    } while (this.#again && !this.#closed);
     this.#refolding = false;
+  }
+
+  #askForRefold(): void {
+    this.#again = true;
+    if (!this.#refolding) void this.refold();
   }
 
   close(): void {
