@@ -14,6 +14,8 @@ const CHANGE = 0.01;
 const KEY_OPEN = 0.05;
 const LOOK_BACK_S = 10;
 const MOST_POINTS = 512;
+/** Relative drift in 1/s that must be reckoned with before it has been watched: 0.2 % a minute (common practice, no source). */
+const DRIFT_UNKNOWN = 0.002 / 60;
 
 interface Block {
   /** Seconds of time with the key closed. */
@@ -32,8 +34,8 @@ interface Stretch {
 
 export interface CurrentAt {
   mA: number;
-  /** Relative standard uncertainty of the ratio of two currents of this stretch, as the readings leave it. */
-  uRelative: number;
+  /** Standard uncertainty of the relative drift in 1/s: what two currents of one stretch are unsure of against each other, for each second between them. */
+  uDriftPerS: number;
 }
 
 export class DriverTrack {
@@ -44,6 +46,9 @@ export class DriverTrack {
   private readonly stepMa: number;
   private readonly stretches: Stretch[] = [];
   private sum = 0;
+  private squares = 0;
+  private noiseSquares = 0;
+  private noiseDof = 0;
   private n = 0;
   private blockStartS = Number.NaN;
   private closedS = 0;
@@ -65,9 +70,11 @@ export class DriverTrack {
       if (this.n > 0) this.endBlock(this.blockStartS, this.sum / this.n, Math.min(1, tS - this.blockStartS));
       this.blockStartS = tS;
       this.sum = 0;
+      this.squares = 0;
       this.n = 0;
     }
     this.sum += mA;
+    this.squares += mA * mA;
     this.n += 1;
   }
 
@@ -104,12 +111,14 @@ export class DriverTrack {
     for (const candidate of this.stretches)
       if (candidate.fromS <= tS || stretch === null) stretch = candidate;
     if (stretch === null || stretch.points.length === 0)
-      return this.n > 0 ? { mA: this.sum / this.n, uRelative: 0.01 } : null;
+      return this.n > 0 ? { mA: this.sum / this.n, uDriftPerS: DRIFT_UNKNOWN } : null;
     return this.fit(stretch, tS);
   }
 
   private endBlock(tS: number, mA: number, spanS: number): void {
     this.newest = mA;
+    this.noiseSquares += Math.max(0, this.squares - this.n * mA * mA);
+    this.noiseDof += this.n - 1;
     const open = this.isOpen(mA);
     this.closed = !open;
     if (open) {
@@ -204,17 +213,22 @@ export class DriverTrack {
     const mean =
       points.reduce((sum, point) => sum + point.mA * point.blocks, 0) /
       points.reduce((sum, point) => sum + point.blocks, 0);
-    const floor = (0.3 * this.stepMa) / Math.abs(mean);
-    if (points.length < 12 || span < 3) return { mA: mean, uRelative: floor };
+    if (points.length < 12 || span < 3) return { mA: mean, uDriftPerS: DRIFT_UNKNOWN };
     const straight = polynomial(points, first, span, 2, mean);
     const bent = polynomial(points, first, span, 3, mean);
     const chosen = bent !== null && Math.abs(bent.last) > 4 * bent.uLast ? bent : straight;
-    if (chosen === null) return { mA: mean, uRelative: floor };
-    const { value, u } = chosen.at(Math.min(1.05, Math.max(-0.05, (tS - first) / span)));
-    // A current that stays within one step of the converter hides a drift of a part of a step.
-    const hidden =
-      chosen.sigma < 0.25 * this.stepMa ? (0.3 * this.stepMa * Math.min(1, 10 / span)) / Math.abs(mean) : 0;
-    return { mA: value, uRelative: Math.hypot(u / Math.abs(mean), hidden) };
+    if (chosen === null) return { mA: mean, uDriftPerS: DRIFT_UNKNOWN };
+    const slopeMaPerS = Math.hypot(chosen.uSlope / span, this.hiddenStepMa() / span);
+    return {
+      mA: chosen.at(Math.min(1.05, Math.max(-0.05, (tS - first) / span))),
+      uDriftPerS: Math.min(DRIFT_UNKNOWN, slopeMaPerS / Math.abs(mean)),
+    };
+  }
+
+  /** A current whose noise is far below one step of the converter hides a drift of a part of a step. */
+  private hiddenStepMa(): number {
+    const noise = this.noiseDof < 50 ? 0 : Math.sqrt(this.noiseSquares / this.noiseDof);
+    return noise < 0.25 * this.stepMa ? 0.3 * this.stepMa : 0;
   }
 }
 
@@ -241,21 +255,13 @@ function polynomial(points: Stretch['points'], first: number, span: number, size
   const solution = equations.solve();
   if (solution === null) return null;
   const sigma2 = solution.residualSquares / Math.max(1, points.length - size);
-  const variance = (row: Float64Array): number => {
-    let sum = 0;
-    for (let i = 0; i < size; i += 1)
-      for (let j = 0; j < size; j += 1) sum += row[i] * row[j] * solution.inverse[i * size + j];
-    // Neighbouring blocks repeat each other somewhat: slow noise and the converter's steps.
-    return 2 * sigma2 * sum;
-  };
   return {
-    sigma: Math.sqrt(sigma2),
     last: solution.coefficients[size - 1],
+    // Neighbouring blocks repeat each other somewhat (slow noise, the converter's steps): twice the variance.
     uLast: Math.sqrt(2 * sigma2 * solution.inverse[size * size - 1]),
-    at(u: number): { value: number; u: number } {
-      const row = rowAt(u);
-      const value = mean + row.reduce((sum, entry, index) => sum + entry * solution.coefficients[index], 0);
-      return { value, u: Math.sqrt(variance(row)) };
-    },
+    /** Of the straight part, in mA over the whole span. */
+    uSlope: 2 * Math.sqrt(2 * sigma2 * solution.inverse[size + 1]),
+    at: (u: number): number =>
+      mean + rowAt(u).reduce((sum, entry, index) => sum + entry * solution.coefficients[index], 0),
   };
 }

@@ -1,4 +1,5 @@
 import { LAG_GRID_MS } from '../detect/estimate/lag-filter.ts';
+import { driftCm } from './observations.ts';
 import type { ResolvedNull } from './resolve-nulls.ts';
 import { rootAt } from './resolve-nulls.ts';
 
@@ -39,7 +40,10 @@ function samePlace(nulls: readonly ResolvedNull[]): ResolvedNull[][] {
 /** Chi-square of the group's places about their weighted mean, each brought to the first one's driver current. */
 function spread(group: readonly ResolvedNull[], lagMs: number): number {
   const reference = group[0].current?.mA ?? null;
-  const points = group.map((null_) => ({ x: placeAt(null_, lagMs, reference), variance: varianceOf(null_) }));
+  const points = group.map((null_) => ({
+    x: placeAt(null_, lagMs, reference),
+    variance: varianceOf(null_, group[0].tS),
+  }));
   let weights = 0;
   let sum = 0;
   for (const point of points) {
@@ -58,5 +62,5 @@ function placeAt(null_: ResolvedNull, lagMs: number, referenceMa: number | null)
   return place + null_.sense * null_.lengthCm * (null_.current.mA / referenceMa - 1);
 }
 
-const varianceOf = (null_: ResolvedNull): number =>
-  null_.ownVarianceCm2 + ((null_.lengthCm ?? 0) * (null_.current?.uRelative ?? 0)) ** 2 + PLAY_CM ** 2;
+const varianceOf = (null_: ResolvedNull, referenceS: number): number =>
+  null_.ownVarianceCm2 + driftCm(null_, referenceS) ** 2 + PLAY_CM ** 2;

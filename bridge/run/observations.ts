@@ -24,47 +24,54 @@ export function whyNotUsed(null_: ResolvedNull, procedure: string): string {
   return '';
 }
 
-/** Mean driver current of the nulls of a set in mA: what its lengths are brought to. Null without a driver channel. */
-export function setCurrent(nulls: readonly ResolvedNull[]): number | null {
-  const currents = nulls.flatMap((null_) =>
-    null_.by === 'eye' || null_.current === null ? [] : [null_.current.mA],
-  );
-  return currents.length === 0 ? null : currents.reduce((sum, mA) => sum + mA, 0) / currents.length;
+/** What the lengths of a set are brought to: mean driver current and mean time of its nulls. */
+export interface SetCurrent {
+  set: number;
+  mA: number;
+  atS: number;
 }
 
+/** Null without a driver channel. */
+export function setCurrent(nulls: readonly ResolvedNull[]): SetCurrent | null {
+  const sensed = nulls.filter((null_) => null_.by !== 'eye' && null_.current !== null);
+  if (sensed.length === 0) return null;
+  const mean = (of: (null_: ResolvedNull) => number) =>
+    sensed.reduce((sum, null_) => sum + of(null_), 0) / sensed.length;
+  return { set: nulls[0].set, mA: mean((null_) => null_.current?.mA ?? 0), atS: mean((null_) => null_.tS) };
+}
+
+/** How many cm a length moves when the drift of the driver current since a time is off by its standard uncertainty. */
+export const driftCm = (null_: ResolvedNull, sinceS: number): number =>
+  (null_.lengthCm ?? 0) * (null_.by === 'eye' ? 0 : (null_.current?.uDriftPerS ?? 0)) * (null_.tS - sinceS);
+
 /** A length as it would be at another driver current: lengths go as one over the current. */
-const broughtTo = (null_: ResolvedNull, driverMa: number | null): number => {
+const broughtTo = (null_: ResolvedNull, current: SetCurrent | null): number => {
   const length = null_.lengthCm as number;
-  if (driverMa === null || null_.current === null || null_.by === 'eye') return length;
-  return (length * null_.current.mA) / driverMa;
+  if (current === null || null_.current === null || null_.by === 'eye') return length;
+  return (length * null_.current.mA) / current.mA;
 };
 
 /**
  * Combines nulls of one set and cell, all with a known length, into one. Each is weighted by its own variance;
  * lag and zero are common to them and stay; scatter beyond their own uncertainties widens the result.
  */
-export function combine(nulls: ResolvedNull[], driverMa: number | null): Combined {
+export function combine(nulls: ResolvedNull[], current: SetCurrent | null): Combined {
   const sensed = nulls.filter((null_) => null_.by !== 'eye');
   const read = nulls.filter((null_) => null_.by === 'eye');
-  if (sensed.length > 0 && read.length > 0) return together(combine(sensed, driverMa), combine(read, null));
+  if (sensed.length > 0 && read.length > 0) return together(combine(sensed, current), combine(read, null));
   const weights = nulls.map((null_) => 1 / Math.max(null_.ownVarianceCm2, 1e-8));
   const total = weights.reduce((sum, weight) => sum + weight, 0);
   const mean = (of: (null_: ResolvedNull) => number): number =>
     nulls.reduce((sum, null_, index) => sum + (weights[index] / total) * of(null_), 0);
-  const lengthCm = mean((null_) => broughtTo(null_, driverMa));
-  const scatter = scatterOf(nulls, weights, lengthCm, driverMa);
-  const drift =
-    lengthCm * Math.max(...nulls.map((null_) => (null_.by === 'eye' ? 0 : (null_.current?.uRelative ?? 0))));
+  const lengthCm = mean((null_) => broughtTo(null_, current));
+  const scatter = scatterOf(nulls, weights, lengthCm, current);
   const statistical = (scatter === null ? 1 : scatter.ratio) / total;
   const first = nulls[0];
   const length: BalancingLength = {
     lengthCm,
-    uOwnCm: Math.sqrt(statistical + drift ** 2),
-    ownDof:
-      scatter === null
-        ? pooledDof(nulls, weights)
-        : (scatter.dof * (statistical + drift ** 2) ** 2) / statistical ** 2,
-    common: commonEffects(nulls, mean),
+    uOwnCm: Math.sqrt(statistical),
+    ownDof: scatter === null ? pooledDof(nulls, weights) : scatter.dof,
+    common: { ...commonEffects(nulls, mean), ...driftEffect(current, mean) },
     sensorScaleCm: first.by === 'eye' ? null : mean((null_) => null_.scaleCm),
     scaleSense: first.sense,
     row: first.labels.row,
@@ -88,6 +95,13 @@ function commonEffects(
   }
   return common;
 }
+
+/** The drift is common to the lengths of a set: taken in the order 1-2-2-1 it drops out. */
+const driftEffect = (
+  current: SetCurrent | null,
+  mean: (of: (null_: ResolvedNull) => number) => number,
+): Record<string, number> =>
+  current === null ? {} : { [`drift_${current.set}`]: mean((null_) => driftCm(null_, current.atS)) };
 
 function finish(
   length: BalancingLength,
@@ -126,16 +140,16 @@ function scatterOf(
   nulls: ResolvedNull[],
   weights: number[],
   meanCm: number,
-  driverMa: number | null,
+  current: SetCurrent | null,
 ): Combined['scatter'] {
   const dof = nulls.length - 1;
   if (dof === 0) return null;
-  const drift = (null_: ResolvedNull) => ((null_.lengthCm ?? 0) * (null_.current?.uRelative ?? 0)) ** 2;
   let chiSquare = 0;
   let squares = 0;
   nulls.forEach((null_, index) => {
-    const off = broughtTo(null_, driverMa) - meanCm;
-    chiSquare += off ** 2 / (1 / weights[index] + drift(null_) + null_.lagCm ** 2);
+    const off = broughtTo(null_, current) - meanCm;
+    const drift = current === null ? 0 : driftCm(null_, current.atS);
+    chiSquare += off ** 2 / (1 / weights[index] + drift ** 2 + null_.lagCm ** 2);
     squares += off ** 2;
   });
   const ratio = chiSquare / dof;

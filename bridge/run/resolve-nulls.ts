@@ -1,6 +1,7 @@
 import { lengthFromA, scaleSense } from '../bench/geometry.ts';
 import type { Lag } from '../detect/lag.ts';
 import { atLag } from '../detect/lag.ts';
+import type { CurrentAt } from './driver-track.ts';
 import type { FoundLength, RunFold } from './fold.ts';
 import { scatterCost } from './lag-scatter.ts';
 import { assignments, eyeWords, rejection } from './null-words.ts';
@@ -30,7 +31,7 @@ export interface ResolvedNull {
   lagCm: number;
   zeroCm: number;
   uPositionCm: number;
-  current: { mA: number; uRelative: number } | null;
+  current: CurrentAt | null;
   rejected: string | null;
   /** Counts per cm of scale. */
   slope: number | null;

@@ -39,15 +39,15 @@ export function compareRun(fold: RunFold, bench: Bench, used: ResolvedNull[]): S
   const complete: ComparisonSet[] = [];
   const sets = numbersOf(used).map((set): ComparisonSetView => {
     const ofSet = used.filter((null_) => null_.set === set);
-    const sensedMa = setCurrent(ofSet);
+    const current = setCurrent(ofSet);
     const [first, second] = [1, 2].map((cell) => {
       const nulls = ofSet.filter((null_) => null_.labels.cell === cell);
       if (nulls.length === 0) return null;
-      const one = combine(nulls, sensedMa);
+      const one = combine(nulls, current);
       combined.push({ set, cell, combined: one });
       return one;
     });
-    const driverMa = sensedMa ?? ammeterMa(fold, bench, ofSet);
+    const driverMa = current?.mA ?? ammeterMa(fold, bench, ofSet);
     if (first !== null && second !== null)
       complete.push({ set, driverMa, l1: first.length, l2: second.length });
     return {
@@ -81,14 +81,14 @@ export function internalResistanceRun(fold: RunFold, bench: Bench, used: Resolve
   const complete: LoadSet[] = [];
   for (const set of numbersOf(used)) {
     const ofSet = used.filter((null_) => null_.set === set);
-    const driverMa = setCurrent(ofSet);
+    const current = setCurrent(ofSet);
     const open = ofSet.filter((null_) => !null_.labels.load);
-    const l0 = open.length === 0 ? null : combine(open, driverMa);
+    const l0 = open.length === 0 ? null : combine(open, current);
     if (l0 !== null) combined.push({ set, cell: cellOf(open), combined: l0 });
     for (const ohm of loadsOf(ofSet)) {
       const loaded = ofSet.filter((null_) => null_.labels.load && null_.labels.loadOhm === ohm);
-      const l = loaded.length === 0 ? null : combine(loaded, driverMa);
-      const view = loadSetView(set, driverMa ?? ammeterMa(fold, bench, ofSet), ohm, l0, l);
+      const l = loaded.length === 0 ? null : combine(loaded, current);
+      const view = loadSetView(set, current?.mA ?? ammeterMa(fold, bench, ofSet), ohm, l0, l);
       views.push(view);
       if (l === null) continue;
       combined.push({ set, cell: cellOf(loaded), combined: l });
