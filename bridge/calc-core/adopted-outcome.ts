@@ -73,10 +73,11 @@ export function outcomeOf(
 }
 
 function checked(result: Outcome, model: MeasurementModel, seed: number) {
-  const { trials, low, high, tolerance } = monteCarlo(model, result.coverage, seed);
+  const { trials, low, high, tolerance, noise } = monteCarlo(model, result.coverage, seed);
   const offLow = Math.abs(result.value - result.U - low);
   const offHigh = Math.abs(result.value + result.U - high);
-  const agrees = offLow <= tolerance && offHigh <= tolerance;
+  // the trials' own noise is no difference
+  const agrees = Math.max(offLow, offHigh) <= tolerance + noise;
   const check: IntervalCheck = { trials, low, high, tolerance, agrees };
   if (agrees) return { result, check };
   const U = Math.max(high - result.value, result.value - low);

@@ -1,32 +1,18 @@
-import { type AdoptedFit, adoptFit } from './adopted-fit.ts';
-import {
-  endCorrectionEffect,
-  fitFaults,
-  type OutcomeOptions,
-  outcomeOf,
-  scatterEffects,
-} from './adopted-outcome.ts';
+import type { AdoptedFit } from './adopted-fit.ts';
+import { fitFaults, type OutcomeOptions, outcomeOf } from './adopted-outcome.ts';
 import type { BenchKnowledge, ComparisonSet } from './balancing-length.ts';
+import { type ComparisonPurpose, comparisonModel, namedLengths, withFactor } from './comparison-model.ts';
 import type { Effect } from './effects.ts';
 import type { Formulas } from './formulas.ts';
-import { lengthEffects, type NamedLength, withTurns } from './length-effects.ts';
+import { lengthEffects } from './length-effects.ts';
 import type { CalculationFault, ComparisonOutcome, SetRatio } from './outcome.ts';
 import { plainMean } from './plain-mean.ts';
-import type { MeasurementModel } from './propagate.ts';
-import type { FitProblem } from './ratio-fit.ts';
 import { absentRows, benchFault, lengthFault, senseless } from './usable-lengths.ts';
-import { roundedWeights, weightingColumns } from './weights.ts';
 
 /** Comparison of two EMFs: E1/E2 = (l1 + α)/(l2 + α), α the end correction. */
 
 export interface ComparisonOptions extends OutcomeOptions {
   formulas: Formulas;
-}
-
-/** The fit over the usable sets and the measurement model that its weights make. */
-export interface ComparisonModel {
-  fit: AdoptedFit;
-  model: MeasurementModel;
 }
 
 const NOTHING: Omit<ComparisonOutcome, 'faults'> = {
@@ -38,10 +24,18 @@ const NOTHING: Omit<ComparisonOutcome, 'faults'> = {
 };
 
 /** Both cells at several settings of the rheostat -> E1/E2 with its uncertainty. Never throws, never NaN. */
-export function compareEmfs(
+export const compareEmfs = (
   sets: readonly ComparisonSet[],
   bench: BenchKnowledge,
   options: ComparisonOptions,
+): ComparisonOutcome =>
+  compareWith(sets, bench, options, { quantity: { quantity: 'E1/E2', unit: '1' }, factor: null });
+
+export function compareWith(
+  sets: readonly ComparisonSet[],
+  bench: BenchKnowledge,
+  options: ComparisonOptions,
+  purpose: ComparisonPurpose,
 ): ComparisonOutcome {
   const wrong = benchFault(bench);
   if (wrong !== null) return { ...NOTHING, faults: [{ code: 'sets-senseless', text: wrong }] };
@@ -51,7 +45,7 @@ export function compareEmfs(
       'No set has balancing lengths of both cells: E1/E2 needs one at least, and better four or more.';
     return { ...NOTHING, faults: [...faults, { code: 'too-few-sets', text }] };
   }
-  const lengths = usable.flatMap(named);
+  const lengths = usable.flatMap(namedLengths);
   const effects = lengthEffects(lengths, bench, lengths.length);
   const ratios = usable.map((set, index) => setRatio(set, index, effects));
   const plain = { sets: ratios, byTheBook: plainMean(ratios.map((set) => set.ratio)) };
@@ -61,8 +55,9 @@ export function compareEmfs(
     return { ...NOTHING, ...plain, faults: [...faults, { code: 'sets-senseless', text }] };
   }
   const { fit, model } = fitted;
-  const outcome = outcomeOf({ quantity: 'E1/E2', unit: '1' }, model, methodText(fit), options);
-  const off = plain.byTheBook.mean - outcome.result.value;
+  const multiplied = withFactor(model, purpose.factor, options.formulas);
+  const outcome = outcomeOf(purpose.quantity, multiplied, methodText(fit), options);
+  const off = plain.byTheBook.mean - fit.theta;
   const bias = `The plain mean of l1/l2 leaves it out and differs by ${off.toPrecision(2)}.`;
   return {
     ...plain,
@@ -91,69 +86,6 @@ function setFault(set: ComparisonSet, before: ReadonlySet<number>): string | nul
   if (first !== null) return `the balancing length of cell 1 ${first}`;
   return second === null ? null : `the balancing length of cell 2 ${second}`;
 }
-
-const named = (set: ComparisonSet): NamedLength[] =>
-  ([1, 2] as const).map((cell) => ({
-    symbol: `l_${cell}_${set.set}`,
-    meaning: `balancing length of cell ${cell}, set ${set.set}`,
-    length: cell === 1 ? set.l1 : set.l2,
-    branch: `cell ${cell}`,
-    driverMa: set.driverMa,
-  }));
-
-/** Inputs of the model: l1 and l2 of each set in turn, then α. Null where nothing can weigh the lengths. */
-function comparisonModel(
-  sets: readonly ComparisonSet[],
-  lengths: readonly NamedLength[],
-  effects: readonly Effect[],
-  bench: BenchKnowledge,
-  formulas: Formulas,
-): ComparisonModel | null {
-  const fit = adoptFit(problemOf(sets, lengths, effects, bench));
-  if (fit === null) return null;
-  const weights = roundedWeights(fit.weights);
-  const alphaAt = lengths.length;
-  const model: MeasurementModel = {
-    formula: formulas.compile(formulaText(sets)),
-    inputs: [
-      ...lengths.map(({ symbol, length }) => ({ symbol, estimate: withTurns(length, bench) })),
-      { symbol: 'alpha', estimate: bench.endCorrection.valueCm },
-    ],
-    constants: Object.fromEntries(sets.map((set, index) => [`w_${set.set}`, weights[index]])),
-    effects: [...effects, ...scatterEffects(fit), endCorrectionEffect(alphaAt, fit.priorCm, bench)],
-  };
-  return { fit, model };
-}
-
-function problemOf(
-  sets: readonly ComparisonSet[],
-  lengths: readonly NamedLength[],
-  effects: readonly Effect[],
-  bench: BenchKnowledge,
-): FitProblem {
-  return {
-    sets: sets.map((set) => ({
-      upper: withTurns(set.l1, bench),
-      lower: withTurns(set.l2, bench),
-      offset: 0,
-      slope: 1,
-      slopeRate: 0,
-    })),
-    columns: weightingColumns(lengths, effects, lengths.length),
-    thirdAt: lengths.length,
-    prior: bench.endCorrection,
-    widening: 1,
-  };
-}
-
-const sumOver = (sets: readonly ComparisonSet[], cell: 1 | 2): string =>
-  sets.map((set) => `w_${set.set}*(l_${cell}_${set.set} + alpha)`).join(' + ');
-
-/** With one set the weight cancels, so it is not written. */
-const formulaText = (sets: readonly ComparisonSet[]): string =>
-  sets.length === 1
-    ? `(l_1_${sets[0].set} + alpha)/(l_2_${sets[0].set} + alpha)`
-    : `(${sumOver(sets, 1)})/(${sumOver(sets, 2)})`;
 
 function methodText(fit: AdoptedFit): string {
   if (fit.weights.length === 1) return 'One set; the end correction is taken as known before the run.';

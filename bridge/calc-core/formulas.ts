@@ -9,6 +9,8 @@ export interface Formula {
   partial(symbol: string, scope: Scope): number;
   /** For print: TeX, with `l_1_2` as l with the subscript 1,2. */
   tex(): string;
+  /** For the page and the printed report: MathML. */
+  mathMl(): string;
 }
 
 export interface Formulas {

@@ -17,14 +17,15 @@ import {
   unaryMinusDependencies,
 } from 'mathjs/number';
 import type { Formula, Formulas, Scope } from './formulas.ts';
+import { mathMl, symbolParts } from './mathml.ts';
 
 /** Import this file only through `loadFormulas`: it pulls in the library. */
 
 const symbolToTex = (node: MathNode): string | undefined => {
   if (node.type !== 'SymbolNode') return undefined;
-  const [letter, ...subscripts] = node.toString().split('_');
+  const { letter, subscripts } = symbolParts(node.toString());
   const base = letter.length > 1 ? `\\${letter}` : letter;
-  return subscripts.length === 0 ? base : `${base}_{${subscripts.join(',')}}`;
+  return subscripts === '' ? base : `${base}_{${subscripts}}`;
 };
 
 /** Formulas that remember what they compiled: a live result evaluates the same few shapes again and again. */
@@ -60,7 +61,8 @@ export function mathjsFormulas(): Formulas {
       text,
       value: (scope: Scope) => whole.evaluate({ ...scope }),
       partial: (symbol, scope) => partialOf(symbol).evaluate({ ...scope }),
-      tex: () => node.toTex({ handler: symbolToTex }),
+      tex: () => node.toTex({ handler: symbolToTex, parenthesis: 'auto' }),
+      mathMl: () => mathMl(node),
     };
   }
 

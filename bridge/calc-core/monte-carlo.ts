@@ -11,32 +11,36 @@ export interface MonteCarlo {
   /** Ends of the probabilistically symmetric coverage interval (7.7). */
   low: number;
   high: number;
-  /** Numerical tolerance of the standard uncertainty at one significant digit (7.9.2). */
+  /** Numerical tolerance of the standard uncertainty at two significant digits (7.9.2). */
   tolerance: number;
-  /** False where the most trials allowed did not settle the ends to a fifth of the tolerance (8.2). */
-  settled: boolean;
+  /** Twice the standard deviation of the worse end, over the trials made. */
+  noise: number;
 }
 
 const BLOCK = 10_000;
-const MOST_BLOCKS = 60;
+const MOST_BLOCKS = 20;
+/** Significant digits of u that matter; a result is printed with as many. */
+const DIGITS = 2;
 
 /** Numerical tolerance of a standard uncertainty: half a unit of its last digit when written with `digits` digits. */
 export const numericalTolerance = (u: number, digits: number): number =>
   u > 0 ? 0.5 * 10 ** (Math.floor(Math.log10(u)) - digits + 1) : 0;
 
+/** Trials in blocks until the figures settle to a fifth of the tolerance (8.2), or to the most trials allowed. */
 export function monteCarlo(model: MeasurementModel, coverage: number, seed: number): MonteCarlo {
   const draw = trialsOf(model, seed);
-  const values: number[][] = [];
+  const values = new Float64Array(BLOCK * MOST_BLOCKS);
   const blocks: Summary[] = [];
   for (;;) {
-    const block = Array.from({ length: BLOCK }, draw).sort((a, b) => a - b);
-    values.push(block);
+    const block = Float64Array.from({ length: BLOCK }, draw).sort();
+    values.set(block, blocks.length * BLOCK);
     blocks.push(summaryOf(block, coverage));
-    const tolerance = numericalTolerance(meanOf(blocks, 'standardDeviation'), 1);
+    const tolerance = numericalTolerance(meanOf(blocks, 'standardDeviation'), DIGITS);
     const settled = blocks.length > 1 && FIGURES.every((figure) => spread(blocks, figure) <= tolerance / 5);
     if (settled || blocks.length === MOST_BLOCKS) {
-      const all = values.flat().sort((a, b) => a - b);
-      return { trials: all.length, ...summaryOf(all, coverage), tolerance, settled };
+      const all = values.subarray(0, blocks.length * BLOCK).sort();
+      const noise = Math.max(spread(blocks, 'low'), spread(blocks, 'high'));
+      return { trials: all.length, ...summaryOf(all, coverage), tolerance, noise };
     }
   }
 }
@@ -45,8 +49,8 @@ type Summary = Pick<MonteCarlo, 'mean' | 'standardDeviation' | 'low' | 'high'>;
 const FIGURES = ['mean', 'standardDeviation', 'low', 'high'] as const;
 
 /** Mean, standard deviation and interval of sorted values; 7.6 and 7.7. */
-function summaryOf(sorted: readonly number[], coverage: number): Summary {
-  const { mean, standardDeviation } = plainMean(sorted);
+function summaryOf(sorted: Float64Array, coverage: number): Summary {
+  const { mean, standardDeviation } = plainMean(Array.from(sorted));
   const held = Math.round(coverage * sorted.length);
   const first = Math.round((sorted.length - held) / 2);
   return {
