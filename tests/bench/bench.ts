@@ -1,0 +1,16 @@
+import { foldSpeed } from './fold-speed.ts';
+import { longReplay } from './long-replay.ts';
+import { startUp } from './start-up.ts';
+
+/** `npm run bench`, or one part of it: `npm run bench -- fold`. */
+const parts: Record<string, () => string[] | Promise<string[]>> = {
+  fold: foldSpeed,
+  replay: longReplay,
+  start: startUp,
+};
+
+const asked = process.argv.slice(2);
+for (const [name, measure] of Object.entries(parts)) {
+  if (asked.length > 0 && !asked.includes(name)) continue;
+  for (const line of await measure()) console.log(`${name}: ${line}`);
+}
