@@ -1,5 +1,11 @@
-import { encodeChannel, encodeHello, encodeSample } from '../../firmware-protocol/encode.ts';
+import {
+  encodeBoardEvent,
+  encodeChannel,
+  encodeHello,
+  encodeSample,
+} from '../../firmware-protocol/encode.ts';
 import { FLAGS, SENSES } from '../../firmware-protocol/frames.ts';
+import { diary } from './diary.ts';
 import { type Analog, convert } from './front-end.ts';
 import type { Physical } from './live-bench.ts';
 import type { BoardOptions } from './scene.ts';
@@ -48,29 +54,61 @@ function flagsOf({ senses }: BoardOptions, physical: Physical): number {
   );
 }
 
+/** Samples that the board drops because it cannot send, told by times. */
+function overrunning(overruns: BoardOptions['line']['overruns']) {
+  const due = overruns.map(({ atS }) => diary([atS]));
+  let left = 0;
+  let dropped = 0;
+  return {
+    /** Whether this sample is dropped. */
+    drops(tS: number): boolean {
+      overruns.forEach(({ samples }, index) => {
+        if (due[index](tS)) left += samples;
+      });
+      if (left === 0) return false;
+      left -= 1;
+      dropped += 1;
+      return true;
+    },
+    /** How many were dropped and not yet owned up to. */
+    owned(): number {
+      const count = dropped;
+      dropped = 0;
+      return count;
+    },
+  };
+}
+
 export function createBoard(options: BoardOptions): Board {
-  const { gal, pos, drv } = options.channels;
   const hello = helloLines(options);
+  const marked = diary(options.marksAtS);
+  const overrun = overrunning(options.line.overruns);
   let seq = options.firstSeq;
   let zeroS = -options.firstTUs / 1e6;
   let helloDueS = options.helloFirst ? 0 : HELLO_EVERY_S;
 
+  /** What comes before a sample's own line. */
+  function before(tS: number, tUs: number): string[] {
+    const lines: string[] = [];
+    if (tS >= helloDueS) {
+      helloDueS += HELLO_EVERY_S;
+      lines.push(...hello);
+    }
+    if (marked(tS)) lines.push(encodeBoardEvent({ tUs, name: 'mark', argument: null }));
+    const count = overrun.owned();
+    if (count > 0) lines.push(encodeBoardEvent({ tUs, name: 'overrun', argument: String(count) }));
+    return lines;
+  }
+
   return {
     sample(physical, analog) {
-      const { tS } = physical;
-      const due = tS >= helloDueS;
-      if (due) helloDueS += HELLO_EVERY_S;
-      const line = encodeSample({
-        seq,
-        tUs: Math.round((tS - zeroS) * 1e6) % 0x100000000,
-        gal: convert(gal, analog.gal),
-        pos: pos === null ? null : convert(pos, analog.pos),
-        drv: drv === null ? null : convert(drv, analog.drv),
-        row: options.senses.row ? physical.row : 0,
-        flags: flagsOf(options, physical),
-      });
+      const tUs = Math.round((physical.tS - zeroS) * 1e6) % 0x100000000;
+      const own = seq;
       seq = (seq + 1) % 0x10000;
-      return due ? [...hello, line] : [line];
+      if (overrun.drops(physical.tS)) return [];
+      const lines = before(physical.tS, tUs);
+      lines.push(sampleLine(options, own, tUs, physical, analog));
+      return lines;
     },
     reboot(tS) {
       seq = 0;
@@ -78,4 +116,23 @@ export function createBoard(options: BoardOptions): Board {
       helloDueS = tS;
     },
   };
+}
+
+function sampleLine(
+  options: BoardOptions,
+  seq: number,
+  tUs: number,
+  physical: Physical,
+  analog: Analog,
+): string {
+  const { gal, pos, drv } = options.channels;
+  return encodeSample({
+    seq,
+    tUs,
+    gal: convert(gal, analog.gal),
+    pos: pos === null ? null : convert(pos, analog.pos),
+    drv: drv === null ? null : convert(drv, analog.drv),
+    row: options.senses.row ? physical.row : 0,
+    flags: flagsOf(options, physical),
+  });
 }

@@ -110,7 +110,8 @@ export const DEFAULT_SCENE: Scene = {
     firstTUs: 0,
     helloFirst: true,
     jitterUs: 8,
-    line: { lostShare: 0, damagedShare: 0, rebootsAtS: [], rebootSilenceS: 0.9, unplugged: [] },
+    marksAtS: [],
+    line: { lostShare: 0, damagedShare: 0, overruns: [], rebootsAtS: [], rebootSilenceS: 0.9, unplugged: [] },
   },
   hand: {
     tremorCm: 0.01,

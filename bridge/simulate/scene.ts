@@ -108,6 +108,8 @@ export interface BoardOptions {
   helloFirst: boolean;
   /** RMS of the deviation of a sample from its moment, in microseconds. */
   jitterUs: number;
+  /** Run times in s at which somebody presses the bench's button. */
+  marksAtS: readonly number[];
   line: LineFaults;
 }
 
@@ -121,6 +123,8 @@ export interface LineFaults {
   /** Share of lines that never arrive, and that arrive damaged. */
   lostShare: number;
   damagedShare: number;
+  /** Times at which the board cannot send, and how many samples it drops; it owns up to them afterwards. */
+  overruns: readonly { atS: number; samples: number }[];
   /** Run time in s at which the board starts anew, silent for `rebootSilenceS`. */
   rebootsAtS: readonly number[];
   rebootSilenceS: number;

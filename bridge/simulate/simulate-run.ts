@@ -1,6 +1,7 @@
 import type { RecordLine } from '../recording/record.ts';
 import type { RunEvent } from '../run/events.ts';
 import { createBoard } from './board.ts';
+import { diary } from './diary.ts';
 import { createWay } from './line-faults.ts';
 import { moments } from './moments.ts';
 import { randomStream } from './random.ts';
@@ -27,16 +28,6 @@ function hostClock(seed: number) {
   return {
     spoken: (tS: number): number => notBefore(1000 * tS),
     arrived: (tS: number): number => notBefore(1000 * tS + 1 + 1.5 * delay.uniform()),
-  };
-}
-
-/** Times of things still to come, in order; `due` answers whether one of them has come, once for each. */
-function diary(times: readonly number[]) {
-  const ahead = [...times].sort((a, b) => a - b);
-  return (tS: number): boolean => {
-    const due = ahead.length > 0 && ahead[0] <= tS;
-    while (ahead.length > 0 && ahead[0] <= tS) ahead.shift();
-    return due;
   };
 }
 

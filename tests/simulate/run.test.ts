@@ -8,7 +8,7 @@ import {
   type ScenePatch,
   sceneWith,
 } from '../../bridge/simulate/default-scene.ts';
-import { sweepSteps } from '../../bridge/simulate/readings.ts';
+import { simulateReadings, sweepSteps } from '../../bridge/simulate/readings.ts';
 import { simulateRun } from '../../bridge/simulate/simulate-run.ts';
 import { decodeLine } from '../../firmware-protocol/decode.ts';
 import type { BadLine, Frame, SampleFrame } from '../../firmware-protocol/frames.ts';
@@ -135,6 +135,19 @@ describe('the line', () => {
     expect(seqs[seqs.length - 1]).toBeGreaterThan(4990);
   });
 
+  test('owns up to samples that it could not send, their sequence numbers missing, and tells of the button', () => {
+    const all = frames(
+      run({ task: SHORT, board: { marksAtS: [3], line: { overruns: [{ atS: 6, samples: 7 }] } } }),
+    );
+    const told = all.filter((frame) => frame.type === 'E').map(({ name, argument }) => [name, argument]);
+    expect(told).toEqual([
+      ['mark', null],
+      ['overrun', '7'],
+    ]);
+    const seqs = all.flatMap((frame) => (frame.type === 'S' ? [frame.seq] : []));
+    expect(seqs.filter((seq) => seq >= 1199 && seq < 1209)).toEqual([1199, 1207, 1208]);
+  });
+
   test('goes down and up with the cable, and says so', () => {
     const records = run({ task: SHORT, board: { line: { unplugged: [{ fromS: 5, toS: 9 }] } } });
     expect(events(records).slice(2)).toEqual([
@@ -145,6 +158,16 @@ describe('the line', () => {
     const gap = seqs.findIndex((seq, index) => index > 0 && seq !== seqs[index - 1] + 1);
     expect([seqs[gap - 1], seqs[gap]]).toEqual([999, 1800]);
   });
+});
+
+test('readings as columns are the run, count for count', () => {
+  const scene = sceneWith({ task: ONE_SET });
+  const readings = simulateReadings(scene);
+  const lines = samples([...simulateRun(scene)]);
+  expect(lines.map(({ gal }) => gal)).toEqual([...readings.gal]);
+  expect(lines.map(({ pos }) => pos)).toEqual([...readings.pos]);
+  expect(lines.map(({ drv }) => drv)).toEqual([...readings.drv]);
+  expect(lines.map(({ flags }) => flags & 1)).toEqual([...readings.contact]);
 });
 
 test('a scripted run ends when the script does', () => {
