@@ -18,6 +18,11 @@ export function answer(response: ServerResponse, status: number, text: string): 
   response.end(`${text}\n`);
 }
 
+export function answerJson(response: ServerResponse, value: unknown): void {
+  response.writeHead(200, { ...HEADERS, 'Content-Type': 'application/json', 'Cache-Control': 'no-store' });
+  response.end(JSON.stringify(value));
+}
+
 /** The page's files; every address of the page that is no file is the page itself. */
 export function pageFiles(folder: string): HttpHandler {
   const files = sirv(folder, {
@@ -28,15 +33,17 @@ export function pageFiles(folder: string): HttpHandler {
       for (const [name, value] of Object.entries(HEADERS)) response.setHeader(name, value);
     },
   });
-  return (request, response) => files(request, response, () => answer(response, 404, 'Not here.'));
+  return (request, response) => {
+    if (request.method === 'GET' || request.method === 'HEAD') {
+      files(request, response, () => answer(response, 404, 'Not here.'));
+    } else answer(response, 405, 'Only reading is possible here.');
+  };
 }
 
 /** Lets only requests through that name this very server: a foreign name that resolves here is refused. */
 export const guardHost =
   (rules: () => AccessRules, next: HttpHandler): HttpHandler =>
   (request, response) => {
-    if (!hostAllowed(rules(), request)) answer(response, 421, 'This server does not go by that name.');
-    else if (request.method !== 'GET' && request.method !== 'HEAD')
-      answer(response, 405, 'Only reading is possible here.');
-    else next(request, response);
+    if (hostAllowed(rules(), request)) next(request, response);
+    else answer(response, 421, 'This server does not go by that name.');
   };

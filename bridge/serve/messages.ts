@@ -1,3 +1,4 @@
+import type { CalibrationFit, HeldReading } from '../bench/calibrate.ts';
 import type { RunEvent } from '../run/events.ts';
 import type { NextStep } from '../run/next-step.ts';
 import type { NowView, RunView } from '../run/view.ts';
@@ -11,6 +12,7 @@ import type { NowView, RunView } from '../run/view.ts';
  */
 
 export type { Bench, BenchFault } from '../bench/bench-file.ts';
+export type { CalibrationFit, CalibrationPoint, HeldReading } from '../bench/calibrate.ts';
 export type {
   BudgetRow,
   ComparisonOutcome,
@@ -110,3 +112,63 @@ export interface BridgeToPage {
 export type FromBridge = BridgeToPage[keyof BridgeToPage];
 
 export type ProtocolErrorCode = 'not-understood' | 'may-not-steer' | 'no-such-session' | 'no-replay';
+
+/**
+ * The desk: what a page asks of the bridge beside the runs, as JSON over HTTP under `/api/`. Every answer is
+ * `{ ok: true, ... }` or `{ ok: false, text }`. Only a page that may steer is answered.
+ */
+export interface DeskAnswers {
+  /** GET /api/ports */
+  ports: { ports: { path: string; about: string }[] };
+  /** GET /api/counts?from=RUN: newest counts of a run, or of a port opened for set-up (`from=set-up`). */
+  counts: { counts: BoardCounts; link: string };
+  /** POST /api/listen { port, baud }: opens a port for set-up alone, nothing is recorded. */
+  listen: Record<never, never>;
+  /** POST /api/hold { from }: the means of the next samples. */
+  hold: { held: HeldReading };
+  /** POST /api/fit { points } */
+  fit: { fit: CalibrationFit | null };
+  /** GET /api/benches */
+  benches: { benches: BenchEntry[] };
+  /** GET /api/bench?file=NAME */
+  bench: { bench: Record<string, unknown>; history: string[] };
+  /** POST /api/bench { file, bench, run }: saves, and puts it in force in a live run where one is named. */
+  save: { saved: string };
+  /** POST /api/start { port, baud, file, by, temperatureC, procedure } */
+  start: { session: string };
+  /** GET /api/recordings */
+  recordings: { recordings: RecordingEntry[] };
+  /** POST /api/replay { file } */
+  replay: { session: string };
+  /** POST /api/drop?name=NAME with the file itself */
+  drop: { file: string };
+  /** GET /api/whole?file=NAME: the view at the end of a recording. */
+  whole: { view: RunView };
+  /** POST /api/close { session }: ends a replay. */
+  close: Record<never, never>;
+}
+
+export interface BoardCounts {
+  board: { name: string; firmware: string; rateHz: number } | null;
+  channels: string[];
+  pos: number | null;
+  gal: number | null;
+  drv: number | null;
+  contact: boolean | null;
+  cell: number | null;
+  row: number | null;
+  saturated: boolean;
+}
+
+export interface BenchEntry {
+  file: string;
+  savedMs: number;
+  /** How many earlier states are kept. */
+  versions: number;
+}
+
+export interface RecordingEntry {
+  file: string;
+  bytes: number;
+  writtenMs: number;
+}

@@ -2,9 +2,11 @@ import { createServer, type IncomingMessage, type Server } from 'node:http';
 import type { Duplex } from 'node:stream';
 import { WebSocketServer } from 'ws';
 import { type AccessRules, hostsFor, originAllowed, roleOf } from './access.ts';
+import { deskApi } from './desk-api.ts';
 import { guardHost, pageFiles } from './http-files.ts';
 import { listenOnFreePort } from './listen.ts';
 import type { Role } from './messages.ts';
+import type { ServedDesk } from './served-desk.ts';
 import { SessionFeed } from './session-feed.ts';
 import type { SessionRegistry } from './session-registry.ts';
 import { VIEWER_LIMITS, Viewer, type ViewerLimits } from './viewer.ts';
@@ -16,6 +18,8 @@ const CHECK_MS = 5000;
 
 export interface ServeOptions {
   sessions: SessionRegistry;
+  /** Set-up and recordings; absent where a page may only see runs. */
+  desk?: ServedDesk;
   /** Folder with the built page. */
   pageFolder: string;
   /** Wanted port; the next free one is taken. 0: any. */
@@ -43,7 +47,9 @@ const LOOPBACK_NAMES = ['127.0.0.1', 'localhost', '::1'];
 /** Serves the page and the runs of a registry. */
 export async function serve(options: ServeOptions): Promise<ServeOutcome> {
   let rules: AccessRules = { hosts: new Set(), tokens: options.listen?.tokens ?? null };
-  const http = createServer(guardHost(() => rules, pageFiles(options.pageFolder)));
+  const inForce = () => rules;
+  const handler = deskApi(inForce, options.desk ?? null, pageFiles(options.pageFolder));
+  const http = createServer(guardHost(inForce, handler));
   const audience = openAudience(options.sessions, { ...VIEWER_LIMITS, ...options.limits });
   const sockets = new WebSocketServer({
     noServer: true,

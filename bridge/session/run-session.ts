@@ -37,6 +37,7 @@ export class RunSession implements ServedSession {
   readonly #changed = new Broadcast<void>();
   readonly #ended = new Broadcast<void>();
   readonly #linked = new Broadcast<LinkStatus>();
+  readonly #heard = new Broadcast<string>();
   #link: LinkStatus = { up: null, port: null, text: 'not started yet' };
   #lastMs = 0;
 
@@ -102,6 +103,11 @@ export class RunSession implements ServedSession {
     return this.#linked.on(listener);
   }
 
+  /** Every line of the board as it came: for setting a bench up, which works in counts. */
+  onLine(listener: (line: string) => void): () => void {
+    return this.#heard.on(listener);
+  }
+
   onEnded(listener: () => void): () => void {
     return this.#ended.on(listener);
   }
@@ -122,6 +128,7 @@ export class RunSession implements ServedSession {
     this.#options.recording.append(records);
     this.#lastMs = records[records.length - 1].ms;
     this.#fold.accept(records);
+    for (const { mark, payload } of records) if (mark === '<') this.#heard.tell(payload);
   }
 
   #stamp(mark: '<' | '>' | '!', payload: string): RecordLine {

@@ -1,0 +1,81 @@
+import { weightedLine } from '../calc-core/line-fit.ts';
+import { plainMean } from '../calc-core/plain-mean.ts';
+
+/** Arithmetic of a bench's set-up: what was held at marks becomes a calibration. Lengths in cm, currents in microamperes. */
+
+/** Means over the samples of a hold, in counts; null for a channel that the board does not have. */
+export interface HeldReading {
+  samples: number;
+  pos: HeldCounts | null;
+  gal: HeldCounts | null;
+  drv: HeldCounts | null;
+  contact: boolean | null;
+}
+
+export interface HeldCounts {
+  mean: number;
+  /** Experimental standard deviation of single samples (GUM 4.2.2). */
+  standardDeviation: number;
+}
+
+export interface CalibrationPoint {
+  counts: number;
+  scaleCm: number;
+}
+
+export interface CalibrationFit {
+  /** Of the least-squares straight line of scale reading on counts. */
+  cmPerCount: number;
+  zeroCm: number;
+  /** Scale reading minus the line, at each point in the order given. */
+  residualsCm: number[];
+  /** Residual standard deviation; null with two points, which leave none. */
+  standardDeviationCm: number | null;
+  /**
+   * The points may be used as straight pieces: counts must rise or fall throughout.
+   * The sentence says what is wrong; null where nothing is.
+   */
+  trouble: string | null;
+}
+
+/** Straight line of scale reading on counts, all points alike; null where two different counts are missing. */
+export function fitCalibration(points: readonly CalibrationPoint[]): CalibrationFit | null {
+  const counts = points.map((point) => point.counts);
+  const scale = points.map((point) => point.scaleCm);
+  const line = weightedLine(
+    counts,
+    scale,
+    points.map(() => 1),
+  );
+  if (line === null) return null;
+  // About the middle of the counts, where the intercept costs no digits.
+  const middle = plainMean(counts).mean;
+  const atMiddle = plainMean(scale).mean;
+  const residualsCm = points.map((point) => point.scaleCm - atMiddle - line.slope * (point.counts - middle));
+  return {
+    cmPerCount: line.slope,
+    zeroCm: line.intercept,
+    residualsCm,
+    standardDeviationCm: line.dof > 0 ? Math.sqrt(line.chiSquare / line.dof) : null,
+    trouble: orderTrouble(points),
+  };
+}
+
+function orderTrouble(points: readonly CalibrationPoint[]): string | null {
+  const sorted = [...points].sort((a, b) => a.scaleCm - b.scaleCm);
+  const steps = sorted.slice(1).map((point, index) => point.counts - sorted[index].counts);
+  const marks = new Set(sorted.map((point) => point.scaleCm));
+  if (marks.size < sorted.length) return 'Two points have the same mark: take one of them away.';
+  if (steps.every((step) => step > 0) || steps.every((step) => step < 0)) return null;
+  return 'The counts do not follow the marks: hold the jockey at each mark again.';
+}
+
+/** Microamperes per count from a known current: what the counts moved by, against what was sent through. */
+export function galvanometerScale(zeroCounts: number, counts: number, knownUa: number): number | null {
+  const moved = counts - zeroCounts;
+  return moved === 0 || knownUa === 0 ? null : knownUa / moved;
+}
+
+/** Microamperes per count from the front end: one step of the converter over gain times shunt. */
+export const frontEndScale = (spanV: number, counts: number, gain: number, shuntOhm: number): number =>
+  ((spanV / counts / gain) * 1e6) / shuntOhm;

@@ -1,0 +1,117 @@
+import {
+  closeSync,
+  existsSync,
+  fsyncSync,
+  mkdirSync,
+  openSync,
+  readdirSync,
+  readFileSync,
+  renameSync,
+  rmSync,
+  statSync,
+  writeSync,
+} from 'node:fs';
+import { join } from 'node:path';
+import { describeFaults, readBench } from '../bench/bench-file.ts';
+import type { BenchEntry } from '../serve/messages.ts';
+
+/**
+ * A folder of bench files. Saving writes a new file beside the old one, brings it to the disk, and puts it in the
+ * old one's place in one step: whoever reads meanwhile gets the old bench or the new one, whole. What stood there
+ * before is kept in `history/`.
+ */
+
+const NAME = /^[A-Za-z0-9][A-Za-z0-9._-]{0,80}\.json$/;
+
+export type Loaded = { ok: true; bench: Record<string, unknown> } | { ok: false; text: string };
+export type Saved = { ok: true } | { ok: false; text: string };
+
+const isName = (file: string): boolean => NAME.test(file);
+
+export function listBenches(folder: string): BenchEntry[] {
+  if (!existsSync(folder)) return [];
+  return readdirSync(folder)
+    .filter(isName)
+    .sort()
+    .map((file) => ({
+      file,
+      savedMs: statSync(join(folder, file)).mtimeMs,
+      versions: historyOf(folder, file).length,
+    }));
+}
+
+/** The names of what stood in a file's place before, oldest first. */
+export function historyOf(folder: string, file: string): string[] {
+  const kept = join(folder, 'history');
+  if (!existsSync(kept)) return [];
+  const stem = file.replace(/\.json$/, '');
+  return readdirSync(kept)
+    .filter((name) => name.startsWith(`${stem}.v`) && /\.v\d{4}\.json$/.test(name))
+    .sort();
+}
+
+export function loadBench(folder: string, file: string): Loaded {
+  if (!isName(file)) return { ok: false, text: `${file} is no name of a bench file.` };
+  try {
+    const raw: unknown = JSON.parse(readFileSync(join(folder, file), 'utf8'));
+    const reading = readBench(raw);
+    if (reading.ok) return { ok: true, bench: raw as Record<string, unknown> };
+    return { ok: false, text: `${file} can't be used: ${describeFaults(reading.faults)}` };
+  } catch (error) {
+    return { ok: false, text: `${file} can't be read: ${(error as Error).message}` };
+  }
+}
+
+/** Saves a bench that has been checked; `raw` is what is written, unknown fields and all. */
+export function saveBench(folder: string, file: string, raw: unknown): Saved {
+  if (!isName(file)) {
+    return {
+      ok: false,
+      text: 'The name of a bench file is letters, digits, points and dashes, and ends in .json.',
+    };
+  }
+  const reading = readBench(raw);
+  if (!reading.ok) return { ok: false, text: describeFaults(reading.faults) };
+  try {
+    mkdirSync(join(folder, 'history'), { recursive: true });
+    const text = `${JSON.stringify(raw, null, 2)}\n`;
+    const place = join(folder, file);
+    if (existsSync(place) && readFileSync(place, 'utf8') === text) return { ok: true };
+    keepOld(folder, file);
+    writeWhole(place, text);
+    return { ok: true };
+  } catch (error) {
+    return {
+      ok: false,
+      text: `${file} could not be saved: ${(error as Error).message}. The old bench stands.`,
+    };
+  }
+}
+
+function keepOld(folder: string, file: string): void {
+  const place = join(folder, file);
+  if (!existsSync(place)) return;
+  const number = String(historyOf(folder, file).length + 1).padStart(4, '0');
+  writeWhole(
+    join(folder, 'history', `${file.replace(/\.json$/, '')}.v${number}.json`),
+    readFileSync(place, 'utf8'),
+  );
+}
+
+/** All of it or nothing: a new file, brought to the disk, then renamed over the old one. */
+function writeWhole(place: string, text: string): void {
+  const draft = `${place}.${process.pid}.draft`;
+  try {
+    const file = openSync(draft, 'w');
+    try {
+      writeSync(file, text);
+      fsyncSync(file);
+    } finally {
+      closeSync(file);
+    }
+    renameSync(draft, place);
+  } catch (error) {
+    rmSync(draft, { force: true });
+    throw error;
+  }
+}

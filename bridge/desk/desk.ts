@@ -1,0 +1,156 @@
+import { join } from 'node:path';
+import type { Readable } from 'node:stream';
+import { type CalibrationPoint, fitCalibration } from '../bench/calibrate.ts';
+import type { RunEvent } from '../run/events.ts';
+import { describePort, listPorts } from '../serial/list-ports.ts';
+import type { ServedDesk, StartOrder } from '../serve/served-desk.ts';
+import type { SessionRegistry } from '../serve/session-registry.ts';
+import { foldRecording } from '../session/fold-recording.ts';
+import type { MakeFold } from '../session/make-fold.ts';
+import { ReplaySession } from '../session/replay-session.ts';
+import type { RunSession } from '../session/run-session.ts';
+import { historyOf, listBenches, loadBench, saveBench } from './bench-store.ts';
+import { CountsWatches } from './counts-watches.ts';
+import { isRecordingName, keepDropped, listRecordings } from './recording-shelf.ts';
+
+export interface DeskOptions {
+  sessions: SessionRegistry;
+  makeFold: MakeFold;
+  recordingsFolder: string;
+  benchesFolder: string;
+  /** Starts a run on a serial port, with its recording; the caller has the serial port and the clock. */
+  startRun: (order: StartOrder & { bench: Record<string, unknown> }) => Promise<StartedRun>;
+}
+
+export type StartedRun = { ok: true; session: RunSession } | { ok: false; text: string };
+
+/** A hold lasts for so many samples: half a second at 200 a second. */
+const HOLD_SAMPLES = 100;
+const HOLD_MS = 5000;
+const REPLAY_SPEED = 10;
+
+/** Set-up and recordings of one bridge: what the page asks for beside the runs themselves. */
+export class Desk implements ServedDesk {
+  readonly #options: DeskOptions;
+  readonly #watches: CountsWatches;
+  #replays = 0;
+
+  constructor(options: DeskOptions) {
+    this.#options = options;
+    this.#watches = new CountsWatches(options.sessions);
+  }
+
+  async ports() {
+    const ports = await listPorts();
+    return {
+      ok: true,
+      ports: ports.map((port) => ({ path: port.path, about: describePort(port) })),
+    } as const;
+  }
+
+  listen(port: string, baud: number) {
+    return this.#watches.openPort(port, baud);
+  }
+
+  counts(from: string) {
+    const found = this.#watches.of(from);
+    return found === null
+      ? NO_SOURCE
+      : ({ ok: true, counts: found.watch.counts(), link: found.link() } as const);
+  }
+
+  async hold(from: string) {
+    const held = await this.#watches.of(from)?.watch.hold(HOLD_SAMPLES, HOLD_MS);
+    return held == null ? NO_SAMPLES : ({ ok: true, held } as const);
+  }
+
+  fit(points: CalibrationPoint[]) {
+    return { ok: true, fit: fitCalibration(points) } as const;
+  }
+
+  benches() {
+    return { ok: true, benches: listBenches(this.#options.benchesFolder) } as const;
+  }
+
+  bench(file: string) {
+    const loaded = loadBench(this.#options.benchesFolder, file);
+    return loaded.ok ? { ...loaded, history: historyOf(this.#options.benchesFolder, file) } : loaded;
+  }
+
+  saveBench(file: string, bench: unknown, run: string | null) {
+    const saved = saveBench(this.#options.benchesFolder, file, bench);
+    if (!saved.ok) return saved;
+    const session = run === null ? undefined : this.#options.sessions.get(run);
+    if (session === undefined) return { ok: true, saved: file } as const;
+    const said = session.say({ kind: 'bench', bench } as RunEvent);
+    return said.ok ? ({ ok: true, saved: file } as const) : said;
+  }
+
+  async start(order: StartOrder) {
+    const loaded = loadBench(this.#options.benchesFolder, order.file);
+    if (!loaded.ok) return loaded;
+    await this.#watches.closePort();
+    const started = await this.#options.startRun({ ...order, bench: loaded.bench });
+    if (!started.ok) return started;
+    this.#options.sessions.add(started.session);
+    return { ok: true, session: started.session.summary.id } as const;
+  }
+
+  recordings() {
+    return { ok: true, recordings: listRecordings(this.#options.recordingsFolder) } as const;
+  }
+
+  async replay(file: string) {
+    const path = this.#pathOf(file);
+    if (path === null) return NO_RECORDING;
+    this.#replays += 1;
+    const session = new ReplaySession({
+      id: `replay-${this.#replays}`,
+      path,
+      speed: REPLAY_SPEED,
+      makeFold: this.#options.makeFold,
+    });
+    const fault = await session.start();
+    if (fault !== null) return { ok: false, text: fault.text } as const;
+    this.#options.sessions.add(session);
+    return { ok: true, session: session.summary.id } as const;
+  }
+
+  drop(name: string, bytes: Readable) {
+    return keepDropped(this.#options.recordingsFolder, name, bytes);
+  }
+
+  async whole(file: string) {
+    const path = this.#pathOf(file);
+    if (path === null) return NO_RECORDING;
+    const folded = await foldRecording(path, this.#options.makeFold);
+    return folded.ok
+      ? ({ ok: true, view: folded.fold.view() } as const)
+      : ({ ok: false, text: folded.fault.text } as const);
+  }
+
+  async closeReplay(id: string) {
+    const session = this.#options.sessions.get(id);
+    if (!(session instanceof ReplaySession))
+      return { ok: false, text: 'Only a replay can be closed here.' } as const;
+    this.#options.sessions.remove(id);
+    await session.close();
+    return { ok: true } as const;
+  }
+
+  /** Ends what the desk itself has opened for set-up. Runs and replays are the registry's. */
+  async close(): Promise<void> {
+    await this.#watches.close();
+  }
+
+  #pathOf(file: string): string | null {
+    return isRecordingName(file) ? join(this.#options.recordingsFolder, file) : null;
+  }
+}
+
+const NO_SOURCE = { ok: false, text: 'Nothing is open to read counts from: choose a port first.' } as const;
+const NO_SAMPLES = {
+  ok: false,
+  text: 'No samples came while the jockey was held: check that the board answers.',
+} as const;
+const NO_RECORDING = { ok: false, text: 'There is no recording of that name.' } as const;

@@ -1,0 +1,76 @@
+import { createWriteStream, existsSync, mkdirSync, readdirSync, rmSync, statSync } from 'node:fs';
+import { join } from 'node:path';
+import type { Readable } from 'node:stream';
+import { Transform } from 'node:stream';
+import { pipeline } from 'node:stream/promises';
+import { openRecording } from '../recording/read.ts';
+import type { RecordingEntry } from '../serve/messages.ts';
+
+/** A folder of recordings: what is in it, and what is dropped into it. Nothing in it is ever overwritten. */
+
+const NAME = /^[A-Za-z0-9][A-Za-z0-9._-]{0,120}\.rec$/;
+/** Twelve hours at 200 samples a second are some 500 MB. */
+const MOST_BYTES = 2_000_000_000;
+
+export type Kept = { ok: true; file: string } | { ok: false; text: string };
+
+export const isRecordingName = (file: string): boolean => NAME.test(file);
+
+export function listRecordings(folder: string): RecordingEntry[] {
+  if (!existsSync(folder)) return [];
+  return readdirSync(folder)
+    .filter(isRecordingName)
+    .map((file) => {
+      const { size, mtimeMs } = statSync(join(folder, file));
+      return { file, bytes: size, writtenMs: mtimeMs };
+    })
+    .sort((a, b) => b.writtenMs - a.writtenMs);
+}
+
+/** Takes in a file that was dropped on the page, under its own name or, where that is taken, one beside it. */
+export async function keepDropped(folder: string, name: string, bytes: Readable): Promise<Kept> {
+  mkdirSync(folder, { recursive: true });
+  const file = freeName(folder, soundName(name));
+  const path = join(folder, file);
+  try {
+    await pipeline(bytes, bounded(MOST_BYTES), createWriteStream(path, { flags: 'wx' }));
+  } catch (error) {
+    rmSync(path, { force: true });
+    return { ok: false, text: `${name} could not be taken in: ${(error as Error).message}` };
+  }
+  const opened = openRecording(path);
+  if (opened.ok) {
+    opened.reader.close();
+    return { ok: true, file };
+  }
+  rmSync(path, { force: true });
+  return { ok: false, text: opened.fault.text.replace(path, name) };
+}
+
+/** Letters, digits, points and dashes of a name that came from elsewhere. */
+export function soundName(name: string): string {
+  const stem = name
+    .replace(/\.rec$/i, '')
+    .replace(/[^A-Za-z0-9._-]+/g, '-')
+    .replace(/^[^A-Za-z0-9]+/, '')
+    .slice(0, 100);
+  return `${stem === '' ? 'dropped' : stem}.rec`;
+}
+
+function freeName(folder: string, file: string): string {
+  const stem = file.replace(/\.rec$/, '');
+  let candidate = file;
+  for (let count = 2; existsSync(join(folder, candidate)); count += 1) candidate = `${stem}-${count}.rec`;
+  return candidate;
+}
+
+function bounded(most: number): Transform {
+  let bytes = 0;
+  return new Transform({
+    transform(chunk: Uint8Array, _encoding, done) {
+      bytes += chunk.length;
+      if (bytes > most) done(new Error('it is too large'));
+      else done(null, chunk);
+    },
+  });
+}

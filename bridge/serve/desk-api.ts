@@ -1,0 +1,116 @@
+import type { IncomingMessage, ServerResponse } from 'node:http';
+import * as v from 'valibot';
+import { type AccessRules, originAllowed, roleOf } from './access.ts';
+import { answer, answerJson, type HttpHandler } from './http-files.ts';
+import type { ServedDesk } from './served-desk.ts';
+
+/** A bench file with long notes of its own fits; nothing that is no bench file does. */
+const MOST_BODY_BYTES = 200_000;
+
+const text = v.pipe(v.string(), v.maxLength(300));
+const finite = v.pipe(v.number(), v.finite());
+const baud = v.pipe(v.number(), v.integer(), v.minValue(300), v.maxValue(4_000_000));
+
+const bodies = {
+  listen: v.object({ port: text, baud }),
+  hold: v.object({ from: text }),
+  fit: v.object({
+    points: v.pipe(v.array(v.object({ counts: finite, scaleCm: finite })), v.maxLength(100)),
+  }),
+  bench: v.object({ file: text, bench: v.unknown(), run: v.nullable(text) }),
+  start: v.object({
+    port: text,
+    baud,
+    file: text,
+    by: v.pipe(v.array(text), v.maxLength(20)),
+    temperatureC: v.nullable(finite),
+    procedure: v.picklist(['emf-comparison', 'internal-resistance']),
+  }),
+  replay: v.object({ file: text }),
+  close: v.object({ session: text }),
+};
+
+type Asked = { path: string; query: URLSearchParams; request: IncomingMessage };
+type Route = (desk: ServedDesk, asked: Asked) => unknown;
+
+const gets: Record<string, Route> = {
+  '/api/ports': (desk) => desk.ports(),
+  '/api/counts': (desk, { query }) => desk.counts(query.get('from') ?? ''),
+  '/api/benches': (desk) => desk.benches(),
+  '/api/bench': (desk, { query }) => desk.bench(query.get('file') ?? ''),
+  '/api/recordings': (desk) => desk.recordings(),
+  '/api/whole': (desk, { query }) => desk.whole(query.get('file') ?? ''),
+};
+
+const posts: Record<string, Route> = {
+  '/api/listen': withBody(bodies.listen, (desk, { port, baud }) => desk.listen(port, baud)),
+  '/api/hold': withBody(bodies.hold, (desk, { from }) => desk.hold(from)),
+  '/api/fit': withBody(bodies.fit, (desk, { points }) => desk.fit(points)),
+  '/api/bench': withBody(bodies.bench, (desk, { file, bench, run }) => desk.saveBench(file, bench, run)),
+  '/api/start': withBody(bodies.start, (desk, order) => desk.start(order)),
+  '/api/replay': withBody(bodies.replay, (desk, { file }) => desk.replay(file)),
+  '/api/close': withBody(bodies.close, (desk, { session }) => desk.closeReplay(session)),
+  '/api/drop': (desk, { query, request }) => desk.drop(query.get('name') ?? '', request),
+};
+
+function withBody<Body>(
+  schema: v.GenericSchema<unknown, Body>,
+  route: (desk: ServedDesk, body: Body) => unknown,
+): Route {
+  return async (desk, { request }) => {
+    const parsed = v.safeParse(schema, await readJson(request));
+    return parsed.success
+      ? route(desk, parsed.output)
+      : { ok: false, text: 'The page asked in a way that is not known.' };
+  };
+}
+
+/** The JSON of a request's body; undefined where it is none or too long. */
+async function readJson(request: IncomingMessage): Promise<unknown> {
+  const chunks: Buffer[] = [];
+  let bytes = 0;
+  for await (const chunk of request) {
+    bytes += chunk.length;
+    if (bytes > MOST_BODY_BYTES) return undefined;
+    chunks.push(chunk);
+  }
+  try {
+    return JSON.parse(Buffer.concat(chunks).toString('utf8'));
+  } catch {
+    return undefined;
+  }
+}
+
+/** Answers what is under `/api/`, and leaves the rest to `next`. Host is checked before. */
+export function deskApi(rules: () => AccessRules, desk: ServedDesk | null, next: HttpHandler): HttpHandler {
+  return (request, response) => {
+    const url = new URL(request.url ?? '/', 'http://bridge');
+    if (!url.pathname.startsWith('/api/')) return next(request, response);
+    const routes = request.method === 'POST' ? posts : gets;
+    const route = Object.hasOwn(routes, url.pathname) ? routes[url.pathname] : undefined;
+    const refusal = refusalOf(rules(), request);
+    if (refusal !== null) return answer(response, refusal, 'Not for this page.');
+    if (route === undefined || desk === null) return answer(response, 404, 'Not here.');
+    void reply(response, () => route(desk, { path: url.pathname, query: url.searchParams, request }));
+  };
+}
+
+/**
+ * Another site's page may neither change nor read anything: a POST must come from our own page; a GET that names
+ * an origin must name ours.
+ */
+function refusalOf(rules: AccessRules, request: IncomingMessage): number | null {
+  const { origin, authorization } = request.headers;
+  if ((request.method === 'POST' || origin !== undefined) && !originAllowed(rules, request)) return 403;
+  if (request.method !== 'POST' && request.method !== 'GET') return 405;
+  const token = authorization?.replace(/^Bearer /, '') ?? '';
+  return roleOf(rules, request, token, 'steer') === 'steer' ? null : 401;
+}
+
+async function reply(response: ServerResponse, work: () => unknown): Promise<void> {
+  try {
+    answerJson(response, await work());
+  } catch (error) {
+    answerJson(response, { ok: false, text: `The bridge failed at it: ${(error as Error).message}` });
+  }
+}

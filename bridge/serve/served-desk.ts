@@ -1,0 +1,35 @@
+import type { Readable } from 'node:stream';
+import type { CalibrationPoint } from '../bench/calibrate.ts';
+import type { DeskAnswers } from './messages.ts';
+
+/** What the server asks of the desk; each answer becomes one JSON object. */
+
+export type DeskAnswer<Name extends keyof DeskAnswers> =
+  | ({ ok: true } & DeskAnswers[Name])
+  | { ok: false; text: string };
+
+export interface StartOrder {
+  port: string;
+  baud: number;
+  file: string;
+  by: string[];
+  temperatureC: number | null;
+  procedure: 'emf-comparison' | 'internal-resistance';
+}
+
+export interface ServedDesk {
+  ports(): Promise<DeskAnswer<'ports'>>;
+  listen(port: string, baud: number): Promise<DeskAnswer<'listen'>>;
+  counts(from: string): DeskAnswer<'counts'>;
+  hold(from: string): Promise<DeskAnswer<'hold'>>;
+  fit(points: CalibrationPoint[]): DeskAnswer<'fit'>;
+  benches(): DeskAnswer<'benches'>;
+  bench(file: string): DeskAnswer<'bench'>;
+  saveBench(file: string, bench: unknown, run: string | null): DeskAnswer<'save'>;
+  start(order: StartOrder): Promise<DeskAnswer<'start'>>;
+  recordings(): DeskAnswer<'recordings'>;
+  replay(file: string): Promise<DeskAnswer<'replay'>>;
+  drop(name: string, bytes: Readable): Promise<DeskAnswer<'drop'>>;
+  whole(file: string): Promise<DeskAnswer<'whole'>>;
+  closeReplay(session: string): Promise<DeskAnswer<'close'>>;
+}

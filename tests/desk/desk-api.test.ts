@@ -1,0 +1,145 @@
+import { mkdtempSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
+import { request } from 'node:http';
+import { tmpdir } from 'node:os';
+import { join } from 'node:path';
+import { afterEach, beforeEach, describe, expect, it } from 'vitest';
+import { Desk } from '../../bridge/desk/desk.ts';
+import { type RunningServer, serve } from '../../bridge/serve/server.ts';
+import { type SessionRegistry, sessionRegistry } from '../../bridge/serve/session-registry.ts';
+import { foldMaker } from '../../bridge/session/make-fold.ts';
+import { sampleBench } from '../serve/sample-view.ts';
+
+let folder: string;
+let server: RunningServer;
+let desk: Desk;
+let sessions: SessionRegistry;
+
+beforeEach(async () => {
+  folder = mkdtempSync(join(tmpdir(), 'tenwire-desk-'));
+  writeFileSync(join(folder, 'index.html'), '<!doctype html>');
+  sessions = sessionRegistry();
+  desk = new Desk({
+    sessions,
+    makeFold: await foldMaker(),
+    recordingsFolder: join(folder, 'recordings'),
+    benchesFolder: join(folder, 'benches'),
+    startRun: async () => ({ ok: false, text: 'no port here' }),
+  });
+  const outcome = await serve({ sessions, desk, pageFolder: folder, port: 0, listen: null });
+  if (!outcome.ok) throw new Error(outcome.text);
+  server = outcome.server;
+});
+
+afterEach(async () => {
+  await server.close();
+  await desk.close();
+  rmSync(folder, { recursive: true, force: true });
+});
+
+interface Got {
+  status: number;
+  // The shapes differ from route to route; tests look at what they name.
+  body: Record<string, unknown>;
+}
+
+function ask(
+  method: string,
+  path: string,
+  body?: unknown,
+  headers: Record<string, string> = {},
+): Promise<Got> {
+  const origin: Record<string, string> =
+    method === 'POST' ? { Origin: `http://127.0.0.1:${server.port}` } : {};
+  const text = body === undefined || typeof body === 'string' ? body : JSON.stringify(body);
+  return new Promise((resolve, reject) => {
+    const sent = request(
+      { host: '127.0.0.1', port: server.port, path, method, headers: { ...origin, ...headers } },
+      (response) => {
+        let got = '';
+        response.on('data', (chunk) => {
+          got += chunk;
+        });
+        response.on('end', () => {
+          const status = response.statusCode ?? 0;
+          resolve({ status, body: status === 200 ? JSON.parse(got) : {} });
+        });
+      },
+    );
+    sent.on('error', reject);
+    sent.end(text);
+  });
+}
+
+const fixture = (name: string): string => readFileSync(join('fixtures', name), 'utf8');
+
+describe('who may ask', () => {
+  it('answers no other site, by whatever way it asks', async () => {
+    const save = { file: 'b.json', bench: sampleBench, run: null };
+    for (const Origin of ['http://evil.example', 'null', `https://127.0.0.1:${server.port}`]) {
+      expect((await ask('POST', '/api/bench', save, { Origin })).status).toBe(403);
+      expect((await ask('GET', '/api/benches', undefined, { Origin })).status).toBe(403);
+    }
+    expect((await ask('POST', '/api/bench', save, { Host: 'evil.example' })).status).toBe(421);
+    expect((await ask('PUT', '/api/bench', save)).status).toBe(405);
+    expect((await ask('GET', '/api/constructor')).status).toBe(404);
+    expect((await ask('GET', '/api/benches')).body).toEqual({ ok: true, benches: [] });
+  });
+
+  it('answers senseless bodies with a sentence', async () => {
+    for (const body of ['', '{', '[]', '{"points":[{"counts":"a"}]}', 'x'.repeat(300_000)]) {
+      expect((await ask('POST', '/api/fit', body)).body).toMatchObject({ ok: false });
+    }
+  });
+});
+
+describe('benches', () => {
+  it('are saved, listed and read back', async () => {
+    const saved = await ask('POST', '/api/bench', { file: 'b.json', bench: sampleBench, run: null });
+    expect(saved.body).toEqual({ ok: true, saved: 'b.json' });
+    expect((await ask('GET', '/api/bench?file=b.json')).body).toEqual({
+      ok: true,
+      bench: sampleBench,
+      history: [],
+    });
+    expect((await ask('GET', '/api/bench?file=..%2Findex.html')).body).toMatchObject({ ok: false });
+  });
+});
+
+describe('recordings', () => {
+  it('are dropped, listed, replayed and closed again', async () => {
+    const dropped = await ask(
+      'POST',
+      '/api/drop?name=my%20run%2F..%2Fx.rec',
+      fixture('comparison-four-sets.rec'),
+    );
+    expect(dropped.body).toEqual({ ok: true, file: 'my-run-..-x.rec' });
+    const again = await ask(
+      'POST',
+      '/api/drop?name=my%20run%2F..%2Fx.rec',
+      fixture('comparison-four-sets.rec'),
+    );
+    expect(again.body).toEqual({ ok: true, file: 'my-run-..-x-2.rec' });
+    expect((await ask('GET', '/api/recordings')).body.recordings).toHaveLength(2);
+    const replay = await ask('POST', '/api/replay', { file: 'my-run-..-x.rec' });
+    expect(sessions.list()).toMatchObject([{ id: replay.body.session, kind: 'replay' }]);
+    expect((await ask('POST', '/api/close', { session: replay.body.session })).body).toEqual({ ok: true });
+    expect(sessions.list()).toEqual([]);
+  });
+
+  it('that are none are refused, and nothing of them is kept', async () => {
+    const dropped = await ask('POST', '/api/drop?name=letter.rec', 'Dear laboratory,\n');
+    expect(dropped.body).toMatchObject({
+      ok: false,
+      text: expect.stringContaining('letter.rec is not a recording'),
+    });
+    expect((await ask('GET', '/api/recordings')).body.recordings).toEqual([]);
+    expect((await ask('POST', '/api/replay', { file: '../index.html' })).body).toMatchObject({ ok: false });
+  });
+
+  it('are folded whole for comparing', async () => {
+    await ask('POST', '/api/drop?name=a.rec', fixture('comparison-four-sets.rec'));
+    const { body } = await ask('GET', '/api/whole?file=a.rec');
+    expect(body).toMatchObject({ ok: true, view: { procedure: 'emf-comparison' } });
+    expect((body.view as { sets: unknown[] }).sets).toHaveLength(4);
+  });
+});

@@ -1,0 +1,26 @@
+import { describe, expect, it } from 'vitest';
+import { fitCalibration } from '../../bridge/bench/calibrate.ts';
+
+/** NIST Statistical Reference Datasets, Norris (a calibration of ozone monitors): certified values of a straight line. */
+
+const x = [
+  0.2, 337.4, 118.2, 884.6, 10.1, 226.5, 666.3, 996.3, 448.6, 777.0, 558.2, 0.4, 0.6, 775.5, 666.9, 338.0,
+  447.5, 11.6, 556.0, 228.1, 995.8, 887.6, 120.2, 0.3, 0.3, 556.8, 339.1, 887.2, 999.0, 779.0, 11.1, 118.3,
+  229.2, 669.1, 448.9, 0.5,
+];
+const y = [
+  0.1, 338.8, 118.1, 888.0, 9.2, 228.1, 668.5, 998.5, 449.1, 778.9, 559.2, 0.3, 0.1, 778.1, 668.8, 339.3,
+  448.9, 10.8, 557.7, 228.3, 998.0, 888.8, 119.6, 0.3, 0.6, 557.6, 339.3, 888.0, 998.5, 778.9, 10.2, 117.6,
+  228.9, 668.4, 449.2, 0.2,
+];
+
+describe('the calibration line', () => {
+  it('agrees with NIST StRD Norris', () => {
+    const fit = fitCalibration(x.map((counts, index) => ({ counts, scaleCm: y[index] })));
+    expect(fit?.cmPerCount).toBeCloseTo(1.00211681802045, 12);
+    expect(fit?.zeroCm).toBeCloseTo(-0.262323073774029, 11);
+    expect(fit?.standardDeviationCm).toBeCloseTo(0.884796396144373, 11);
+    // The residuals of a line with an intercept add up to zero.
+    expect(fit?.residualsCm.reduce((sum, residual) => sum + residual, 0)).toBeCloseTo(0, 9);
+  });
+});
