@@ -106,3 +106,30 @@ export const wiperVolts = (scaleCm: number): number =>
   (PARTS.potentiometerOhm + 2 * PARTS.potentiometerEndOhm);
 
 export const CM_PER_COUNT = VOLTS_PER_COUNT / ((wiperVolts(1) - wiperVolts(0)) / 1);
+
+/** Places of the galvanometer's conversions among all of a block, and blocks in a burst at 200 Hz (sampler.c). */
+const GAL_PLACES = [0, 3, 5, 8];
+const BLOCK = 9;
+const BLOCKS = 4;
+
+/**
+ * What is left of the variance of first-order noise (time constant `tauS`) when a sample averages it: the mean
+ * of its autocorrelation over all pairs of conversions.
+ */
+export function averagedShare(tauS: number, conversionS: number = CONVERTER.conversionS): number {
+  const timesS = Array.from({ length: BLOCKS }, (_, block) =>
+    GAL_PLACES.map((place) => (BLOCK * block + place) * conversionS),
+  ).flat();
+  const pairs = timesS.flatMap((a) => timesS.map((b) => Math.exp(-Math.abs(a - b) / tauS)));
+  return pairs.reduce((sum, value) => sum + value, 0) / pairs.length;
+}
+
+/** Standard deviation of rounding to whole counts (a uniform error of one count, GUM 4.3.7). */
+export const QUANTISING_COUNTS = 1 / Math.sqrt(12);
+
+/** Without dither all conversions of a quiet input agree, and the step is the converter's own. */
+export const UNDITHERED_COUNTS = CONVERTER.countsPerStep / Math.sqrt(12);
+
+/** Standard deviation of one sample of the galvanometer at rest, in counts: amplifier noise and rounding. */
+export const galSampleCounts = (noiseUa: number = GAL_NOISE_UA): number =>
+  Math.hypot((noiseUa / GAL_UA_PER_COUNT) * Math.sqrt(averagedShare(FILTER_S)), QUANTISING_COUNTS);

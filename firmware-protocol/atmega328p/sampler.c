@@ -89,7 +89,7 @@ void sampler_begin(uint16_t rate_hz) {
   TIMSK1 = _BV(OCIE1A);
 }
 
-static void start_conversion(uint8_t channel) {
+static inline __attribute__((always_inline)) void start_conversion(uint8_t channel) {
   PORTC = dither[burst.done[channel]++ & 7];
   ADMUX = _BV(REFS0) | channel;
   ADCSRA |= _BV(ADSC);
