@@ -126,12 +126,12 @@ export class Detector<Labels> {
     if (this.touch === null) {
       this.touch = new Touch(tS + this.settleS, this.zero.latest.counts);
       this.zero.interrupt();
-      this.release.cancel();
     } else if (this.brokenSinceS !== null) {
       this.touch.unsettle(tS + this.settleS);
     }
     this.brokenSinceS = null;
     this.lastS = tS;
+    this.release.cancel();
     const pass = this.touch.add(tS, scaleCm, galCounts, reading.galSaturated);
     if (pass !== null) this.endPass(pass);
   }
@@ -140,7 +140,10 @@ export class Detector<Labels> {
     const { tS, galCounts } = reading;
     if (galCounts === null) return;
     if (this.touch !== null) {
-      this.brokenSinceS ??= tS;
+      if (this.brokenSinceS === null) {
+        this.brokenSinceS = tS;
+        this.release.begin(this.lastS, this.touch.lastCounts - this.zero.latest.counts);
+      }
       if (tS - this.lastS > BOUNCE_S) this.endTouch();
     }
     if (this.touch === null && reading.afterGap) this.zero.interrupt();
@@ -165,7 +168,6 @@ export class Detector<Labels> {
     this.touch = null;
     this.brokenSinceS = null;
     this.liftedSinceS = this.lastS;
-    this.release.begin(this.lastS, touch.lastCounts - this.zero.latest.counts);
     const tap = touch.asTap();
     const pass = touch.finish();
     const foundInPass = pass !== null && this.endPass(pass, tap !== null);

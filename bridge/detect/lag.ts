@@ -1,4 +1,5 @@
 import { LAG_GRID_MS } from './estimate/lag-filter.ts';
+import { robustSigma } from './estimate/noise.ts';
 import type { Release } from './release.ts';
 
 /**
@@ -14,19 +15,20 @@ export interface Lag {
 
 /** Before anything is known: an exponential prior with this mean, in milliseconds (common practice: RC filters of a few ms). */
 const PRIOR_MEAN_MS = 5;
+const MOST_RELEASES = 200;
 /** Releases repeat one filter; their mean is not believed beyond this share of the lag, nor beyond this many ms. */
 const RELEASE_FLOOR_SHARE = 0.02;
 const RELEASE_FLOOR_MS = 0.25;
 
 export class LagKnowledge {
-  private weights = 0;
-  private sum = 0;
+  private readonly releases: Release[] = [];
+  private releaseMean: { ms: number; sigmaMs: number } | null = null;
   readonly passCost = new Float64Array(LAG_GRID_MS.length);
 
   addRelease(release: Release): void {
-    const weight = 1 / Math.max(release.uS * 1000, 0.1) ** 2;
-    this.weights += weight;
-    this.sum += weight * release.lagS * 1000;
+    this.releases.push(release);
+    if (this.releases.length > MOST_RELEASES) this.releases.shift();
+    this.releaseMean = middleOf(this.releases);
   }
 
   addPass(cost: Float64Array): void {
@@ -40,7 +42,7 @@ export class LagKnowledge {
   /** Twice the negative log probability on the grid, up to a constant; `further` adds what the caller knows. */
   costs(further?: Float64Array): Float64Array {
     return Float64Array.from(LAG_GRID_MS, (lagMs, at) => {
-      const release = this.weights === 0 ? (2 * lagMs) / PRIOR_MEAN_MS : this.releaseCost(lagMs);
+      const release = this.releaseCost(lagMs);
       return release + this.passCost[at] + (further?.[at] ?? 0);
     });
   }
@@ -50,10 +52,26 @@ export class LagKnowledge {
   }
 
   private releaseCost(lagMs: number): number {
-    const mean = this.sum / this.weights;
-    const sigma = Math.hypot(1 / Math.sqrt(this.weights), RELEASE_FLOOR_SHARE * mean, RELEASE_FLOOR_MS);
-    return ((lagMs - mean) / sigma) ** 2;
+    if (this.releaseMean === null) return (2 * lagMs) / PRIOR_MEAN_MS;
+    return ((lagMs - this.releaseMean.ms) / this.releaseMean.sigmaMs) ** 2;
   }
+}
+
+/**
+ * Median of what releases showed, and how sure it is. A blade that scrapes while it lifts shows too long a
+ * lag, so the median and not the mean; half of the releases may mislead.
+ */
+function middleOf(releases: readonly Release[]): { ms: number; sigmaMs: number } {
+  const lags = releases.map((release) => release.lagS * 1000).sort((a, b) => a - b);
+  const ms = lags[(lags.length - 1) >> 1];
+  const spread = robustSigma(Float64Array.from(lags, (lag) => lag - ms));
+  const own = Math.min(...releases.map((release) => release.uS * 1000));
+  const sigmaMs = Math.hypot(
+    (1.25 * Math.max(spread, own)) / Math.sqrt(lags.length),
+    RELEASE_FLOOR_SHARE * ms,
+    RELEASE_FLOOR_MS,
+  );
+  return { ms, sigmaMs };
 }
 
 const FINE_STEP_MS = 0.1;

@@ -10,26 +10,31 @@ const HALF_BAND_HZ = 0.8;
 /** Peak power, in units of its mean in white noise, that hum must reach: a chance of about 1 in 2,000 a search. */
 const EARNED = 12;
 
+/** Steps that differ by less than this keep the rotation, corrected to first order: sampling jitter of microseconds. */
+const JITTER_S = 3e-5;
+
 /** Sums of r·cos and r·sin at a frequency. Neighbouring samples mostly lie one period apart, so the rotation is kept. */
 function lineSums(t: Float64Array, r: Float64Array, hz: number): { re: number; im: number } {
   const omega = 2 * Math.PI * hz;
   let cos = Math.cos(omega * t[0]);
   let sin = Math.sin(omega * t[0]);
-  let step = Number.NaN;
+  let step = -1;
   let stepCos = 1;
   let stepSin = 0;
   let re = r[0] * cos;
   let im = r[0] * sin;
   for (let index = 1; index < t.length; index += 1) {
     const gap = t[index] - t[index - 1];
-    if (Math.abs(gap - step) > 1e-9) {
+    if (Math.abs(gap - step) > JITTER_S) {
       step = gap;
       stepCos = Math.cos(omega * step);
       stepSin = Math.sin(omega * step);
     }
-    const next = cos * stepCos - sin * stepSin;
-    sin = sin * stepCos + cos * stepSin;
-    cos = next;
+    const off = omega * (gap - step);
+    const turnedCos = cos * stepCos - sin * stepSin;
+    const turnedSin = sin * stepCos + cos * stepSin;
+    cos = turnedCos - off * turnedSin;
+    sin = turnedSin + off * turnedCos;
     re += r[index] * cos;
     im += r[index] * sin;
   }

@@ -5,7 +5,7 @@
  */
 
 /** Trial lags in milliseconds. Between them the results are interpolated. */
-export const LAG_GRID_MS = [0, 3, 6, 10, 15, 20, 25, 30, 36, 42, 48, 55, 65, 80, 100];
+export const LAG_GRID_MS = [0, 2, 4, 6, 8, 10, 13, 16, 20, 25, 30, 36, 43, 51, 60, 72, 86, 100];
 
 /**
  * Position after a single-pole filter of time constant `lagS`, exact for a jockey that moves evenly from
@@ -17,7 +17,7 @@ export function laggedPosition(t: Float64Array, x: Float64Array, lagS: number, o
     return;
   }
   out[0] = x[0];
-  let gapS = Number.NaN;
+  let gapS = -1;
   let decay = 0;
   let ramp = 0;
   for (let index = 1; index < out.length; index += 1) {

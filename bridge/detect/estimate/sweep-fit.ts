@@ -4,6 +4,7 @@ import { LAG_GRID_MS, laggedPosition } from './lag-filter.ts';
 import { NormalEquations } from './least-squares.ts';
 import { correlationFactor, robustSigma } from './noise.ts';
 import type { BendingPrior } from './shape.ts';
+import { noiseKept, smoothed } from './smooth.ts';
 
 /** Local robust fit of galvanometer counts against jockey position over one pass, and its root. */
 
@@ -323,7 +324,7 @@ function conclude(pass: Pass, window: Window, fit: Fit, root: number, settings: 
   const residuals = Float64Array.from(used, (index) => fit.residuals[index]);
   const factor = correlationFactor(residuals);
   const noise = fit.sigma ** 2 * factor;
-  const lag = overLags(pass, window, fit, noise, root, settings);
+  const lag = overLags(pass, window, fit, root, settings);
   return {
     rootCm: root,
     rootsCm: lag.roots,
@@ -354,33 +355,52 @@ function rootVariance(fit: Fit, root: number): number {
   return sum;
 }
 
-/** The root and the misfit at each trial lag, with the same samples, hum and bending as the fit. */
-function overLags(
-  pass: Pass,
-  window: Window,
-  fit: Fit,
-  noise: number,
-  root: number,
-  settings: SweepFitSettings,
-) {
-  const roots = new Float64Array(LAG_GRID_MS.length);
-  const cost = new Float64Array(LAG_GRID_MS.length);
-  const quiet = withoutHum(window, fit);
+/**
+ * The root and the misfit at each trial lag, with the samples, hum and bending of the fit. Places are smoothed
+ * first, and what of the sensor's noise is left at each lag is taken off the misfit: a longer lag smooths places
+ * too, and would otherwise seem to fit better whenever the sensor is noisy.
+ */
+function overLags(pass: Pass, window: Window, fit: Fit, root: number, settings: SweepFitSettings) {
+  const smooth = smoothed(pass.t, pass.x);
   const lagged = new Float64Array(pass.t.length);
   const indices = pass.fitted;
-  const trial: Window = { ...window, y: quiet, x: new Float64Array(window.x.length) };
-  LAG_GRID_MS.forEach((lagMs, at) => {
-    laggedPosition(pass.t, pass.x, lagMs / 1000, lagged);
+  const trial: Window = { ...window, y: withoutHum(window, fit), x: new Float64Array(window.x.length) };
+  const at = (lagS: number) => {
+    laggedPosition(pass.t, smooth.x, lagS, lagged);
     for (let index = 0; index < indices.length; index += 1) trial.x[index] = lagged[indices[index]];
     const there = polynomialOnly(trial, fit, settings.bending);
     const rootThere = there === null ? Number.NaN : rootOf(there.curve, linearRoot(there.curve));
     // Where a lag leaves no fit, it is told apart by its cost; the place must stay a number.
-    const sound = there !== null && Number.isFinite(rootThere);
-    roots[at] = sound ? rootThere : root;
-    cost[at] = sound ? there.squares / noise : Number.POSITIVE_INFINITY;
+    return there !== null && Number.isFinite(rootThere)
+      ? { root: rootThere, squares: there.squares, curve: there.curve }
+      : { root, squares: Number.POSITIVE_INFINITY, curve: null };
+  };
+  const slope = slopeAt(fit.curve, root);
+  const n = indicesInUse(window).length;
+  const trials = LAG_GRID_MS.map((lagMs) => {
+    const one = at(lagMs / 1000);
+    const sensor = n * slope ** 2 * smooth.noiseVariance * noiseKept(smooth, lagMs / 1000);
+    return { ...one, squares: one.squares - sensor };
   });
-  const least = Math.min(...cost);
-  return { roots, cost: cost.map((value) => value - least) };
+  const best = trials.reduce((least, next) => (next.squares < least.squares ? next : least));
+  const noise = smoothNoise(trial, at(LAG_GRID_MS[trials.indexOf(best)] / 1000).curve);
+  // Smoothing moves the root by a share of the noise; the fit's own root stays what it was at its own lag.
+  const shift = root - at(settings.lagS).root;
+  return {
+    roots: Float64Array.from(trials, (one) => one.root + shift),
+    cost: Float64Array.from(trials, (one) => (one.squares - best.squares) / noise),
+  };
+}
+
+/** Variance that one independent sample about the smoothed fit would have. */
+function smoothNoise(trial: Window, curve: Curve | null): number {
+  if (curve === null) return 1;
+  const seen = Float64Array.from(
+    indicesInUse(trial),
+    (index) => trial.y[index] - evaluate(curve, trial.x[index]),
+  );
+  const squares = seen.reduce((sum, value) => sum + value * value, 0);
+  return (squares / Math.max(1, seen.length - 4)) * Math.max(1, correlationFactor(seen));
 }
 
 function withoutHum(window: Window, fit: Fit): Float64Array {
