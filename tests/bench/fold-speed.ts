@@ -2,7 +2,7 @@ import type { Buffer } from 'node:buffer';
 import { splitRecords } from '../../bridge/recording/split.ts';
 import { foldMaker } from '../../bridge/session/make-fold.ts';
 import { crc16 } from '../../firmware-protocol/crc16.ts';
-import { oneRun, textOf } from './long-run.ts';
+import { fileOf, oneRun } from './long-run.ts';
 import { alternate } from './medians.ts';
 
 const ROUNDS = 15;
@@ -26,7 +26,7 @@ function bareLoop(bytes: Buffer): number {
 /** Lines a second of the whole fold beside the bare loop, over the demo's run, in turns. */
 export async function foldSpeed(): Promise<string[]> {
   const run = oneRun();
-  const bytes = textOf(run);
+  const bytes = fileOf(run);
   const makeFold = await foldMaker();
   const whole = () => {
     const fold = makeFold([]);
