@@ -1,5 +1,5 @@
 import chiSquareQuantile from '@stdlib/stats-base-dists-chisquare-quantile';
-import { type FitProblem, fitRatio, type RatioFit } from './ratio-fit.ts';
+import { type FitProblem, fitRatio, type RatioFit, rho } from './ratio-fit.ts';
 
 /** The fit that is adopted: what the sets contradict (stated uncertainties, prior of α) is widened first. */
 
@@ -7,6 +7,8 @@ export interface AdoptedFit extends RatioFit {
   /** Birge's ratio in force: how many times more the sets scatter than they say; 1 where they do not. */
   widening: number;
   scatterDof: number;
+  /** What the widening adds, as columns over the inputs: it acts on the lower length of each set. */
+  scatterColumns: number[][];
   /** Prior standard uncertainty of α in force: widened where the sets contradict it. */
   priorCm: number;
   priorWidened: boolean;
@@ -26,10 +28,21 @@ export function adoptFit(problem: FitProblem): AdoptedFit | null {
   const needed = neededPrior(fit, problem.prior);
   const priorCm = needed ?? problem.prior.standardUncertaintyCm;
   const rest = { widening, scatterDof, priorCm, priorWidened: needed !== null };
-  if (needed === null) return { ...fit, ...rest };
-  const prior = { ...problem.prior, standardUncertaintyCm: needed };
-  const again = fitRatio({ ...problem, widening, prior });
-  return again && { ...again, ...rest };
+  const prior = { ...problem.prior, standardUncertaintyCm: priorCm };
+  const adopted = needed === null ? fit : fitRatio({ ...problem, widening, prior });
+  return adopted && { ...adopted, ...rest, scatterColumns: scatterColumns(problem, adopted, widening) };
+}
+
+function scatterColumns({ sets, columns }: FitProblem, fit: RatioFit, widening: number): number[][] {
+  if (widening === 1) return [];
+  const share = Math.sqrt(1 - 1 / widening ** 2);
+  return sets.map((_, which) => {
+    const column = new Array<number>(columns[0].length).fill(0);
+    sets.forEach((set, index) => {
+      column[set.lowerAt] = (-share * fit.factor[index][which]) / rho(set, fit.theta);
+    });
+    return column;
+  });
 }
 
 /**

@@ -27,23 +27,19 @@ export const endCorrectionEffect = (at: number, priorCm: number, bench: BenchKno
   columns: [columnAt(at + 1, at, priorCm)],
 });
 
-/** The scatter beyond what is stated acts on the upper length of each set: inputs 0, 2, 4 ... */
-export function scatterEffects({ widening, factor, scatterDof }: AdoptedFit): Effect[] {
-  if (widening === 1) return [];
-  const share = Math.sqrt(1 - 1 / widening ** 2);
-  const columns = factor.map((_, which) => factor.flatMap((row) => [share * row[which], 0]));
+export function scatterEffects({ scatterColumns, scatterDof }: AdoptedFit): Effect[] {
+  if (scatterColumns.length === 0) return [];
+  const squares = scatterColumns.reduce((sum, column) => sum + dot(column, column), 0);
   return [
     {
       symbol: 'd_scatter',
       meaning: 'scatter between sets beyond the stated uncertainties',
       estimate: 0,
       unit: 'cm',
-      standardUncertainty: Math.sqrt(
-        columns.reduce((sum, column) => sum + dot(column, column), 0) / factor.length,
-      ),
+      standardUncertainty: Math.sqrt(squares / scatterColumns.length),
       distribution: 't',
       dof: scatterDof,
-      columns,
+      columns: scatterColumns,
     },
   ];
 }
@@ -67,6 +63,7 @@ export function outcomeOf(
     coverage,
     method,
     formula: model.formula.text,
+    constants: { ...model.constants },
     budget,
   };
   return seed === undefined ? { result, check: null } : checked(result, model, seed);

@@ -63,15 +63,17 @@ function problemOf(
   bench: BenchKnowledge,
 ): FitProblem {
   return {
-    sets: sets.map((set) => ({
+    sets: sets.map((set, index) => ({
       upper: withTurns(set.l1, bench),
       lower: withTurns(set.l2, bench),
+      upperAt: 2 * index,
+      lowerAt: 2 * index + 1,
       offset: 0,
       slope: 1,
       slopeRate: 0,
+      thirdAt: 0,
     })),
     columns: weightingColumns(lengths, effects, lengths.length),
-    thirdAt: lengths.length,
     prior: bench.endCorrection,
     widening: 1,
   };

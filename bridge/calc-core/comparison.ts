@@ -69,19 +69,17 @@ export function compareWith(
 
 function sortOut(sets: readonly ComparisonSet[]): { usable: ComparisonSet[]; faults: CalculationFault[] } {
   const faults: CalculationFault[] = [];
-  const numbers = new Set<number>();
-  const usable = sets.filter((set) => {
-    const fault = setFault(set, numbers);
-    numbers.add(set.set);
+  const usable = sets.filter((set, index) => {
+    const fault = setFault(set, sets.slice(0, index));
     if (fault !== null) faults.push(senseless(set.set, fault));
     return fault === null;
   });
   return { usable, faults };
 }
 
-function setFault(set: ComparisonSet, before: ReadonlySet<number>): string | null {
+function setFault(set: ComparisonSet, before: readonly ComparisonSet[]): string | null {
   if (!(Number.isInteger(set.set) && set.set >= 0)) return 'its number is no whole number';
-  if (before.has(set.set)) return 'its number was given before';
+  if (before.some((other) => other.set === set.set)) return 'its number was given before';
   const [first, second] = [lengthFault(set.l1), lengthFault(set.l2)];
   if (first !== null) return `the balancing length of cell 1 ${first}`;
   return second === null ? null : `the balancing length of cell 2 ${second}`;

@@ -3,7 +3,8 @@ import { fitFaults, type OutcomeOptions, outcomeOf } from './adopted-outcome.ts'
 import type { BenchKnowledge, LoadSet } from './balancing-length.ts';
 import type { Formulas } from './formulas.ts';
 import { lengthEffects } from './length-effects.ts';
-import { loadEffects, loadModel, loadProblem, namedLengths, setResistance } from './load-model.ts';
+import { loadEffects, loadInputs, sizeOf } from './load-entries.ts';
+import { loadModel, loadProblem, setResistance } from './load-model.ts';
 import { loadLine, polarisation } from './load-tests.ts';
 import type { CalculationFault, InternalResistanceOutcome } from './outcome.ts';
 import { plainMean } from './plain-mean.ts';
@@ -42,22 +43,21 @@ export function internalResistance(
       'No set has balancing lengths with the load out and in: r needs one at least, and better several loads.';
     return { ...NOTHING, faults: [...faults, { code: 'too-few-sets', text }] };
   }
-  const lengths = usable.flatMap(namedLengths);
-  const size = 3 * usable.length + 1;
-  const effects = [...lengthEffects(lengths, bench, size), ...loadEffects(usable, size)];
-  const resistances = usable.map((set, index) => setResistance(set, index, usable.length, effects));
+  const inputs = loadInputs(usable);
+  const effects = [...lengthEffects(inputs.lengths, bench, sizeOf(inputs)), ...loadEffects(inputs)];
+  const resistances = inputs.entries.map((entry) => setResistance(entry, effects));
   const plain = {
     sets: resistances,
-    line: loadLine(usable, effects),
-    polarisation: polarisation(usable, effects),
+    line: loadLine(inputs.entries, effects),
+    polarisation: polarisation(inputs.entries, effects),
     byTheBook: plainMean(resistances.map((set) => set.rOhm)),
   };
-  const fit = adoptFit(loadProblem(usable, lengths, effects, bench, size));
+  const fit = adoptFit(loadProblem(inputs, effects, bench));
   if (fit === null) {
     const text = 'The lengths carry no uncertainty that a fit could weigh them by.';
     return { ...NOTHING, ...plain, faults: [...faults, { code: 'sets-senseless', text }] };
   }
-  const model = loadModel(usable, lengths, effects, bench, fit, options.formulas);
+  const model = loadModel(inputs, effects, bench, fit, options.formulas);
   const outcome = outcomeOf({ quantity: 'r', unit: 'ohm' }, model, methodText(usable), options);
   return {
     ...plain,
@@ -71,22 +71,22 @@ const BIAS = 'R (l0/l - 1) without it is off.';
 
 function sortOut(sets: readonly LoadSet[]): { usable: LoadSet[]; faults: CalculationFault[] } {
   const faults: CalculationFault[] = [];
-  const numbers = new Set<number>();
-  const usable = sets.filter((set) => {
-    const fault = setFault(set, numbers);
-    numbers.add(set.set);
+  const usable = sets.filter((set, index) => {
+    const fault = setFault(set, sets.slice(0, index));
     if (fault !== null) faults.push(senseless(set.set, fault));
     return fault === null;
   });
   return { usable, faults };
 }
 
-function setFault(set: LoadSet, before: ReadonlySet<number>): string | null {
+function setFault(set: LoadSet, before: readonly LoadSet[]): string | null {
   if (!(Number.isInteger(set.set) && set.set >= 0)) return 'its number is no whole number';
-  if (before.has(set.set)) return 'its number was given before';
   if (!(Number.isFinite(set.loadOhm) && set.loadOhm > 0)) return `its load is ${set.loadOhm} ohm`;
   if (set.uLoadOhm !== null && !(Number.isFinite(set.uLoadOhm) && set.uLoadOhm >= 0)) {
     return `the uncertainty of its load is ${set.uLoadOhm} ohm`;
+  }
+  if (before.some((other) => other.set === set.set && other.loadOhm === set.loadOhm)) {
+    return `it was given before with the same load (${set.loadOhm} ohm)`;
   }
   const [open, loaded] = [lengthFault(set.l0), lengthFault(set.l)];
   if (open !== null) return `the balancing length with the load out ${open}`;
@@ -96,7 +96,7 @@ function setFault(set: LoadSet, before: ReadonlySet<number>): string | null {
 const methodText = (sets: readonly LoadSet[]): string =>
   sets.length === 1
     ? 'One load; the end correction is taken as known before the run.'
-    : `Least squares over ${sets.length} sets with errors in lengths and loads and their correlations; the end correction is estimated from the sets together with what was known of it before the run.`;
+    : `Least squares over ${sets.length} loads with errors in lengths and loads and their correlations; the end correction is estimated along, from what was known of it before the run.`;
 
 function fewLoads(sets: readonly LoadSet[]): CalculationFault[] {
   if (new Set(sets.map((set) => set.loadOhm)).size > 1) return [];

@@ -1,6 +1,6 @@
-import type { LoadSet } from './balancing-length.ts';
 import type { Effect } from './effects.ts';
 import { bothAxesLine, ordinaryLine, weightedLine } from './line-fit.ts';
+import type { LoadEntry } from './load-entries.ts';
 import type { LoadLine, Polarisation } from './outcome.ts';
 
 /** What tests an internal-resistance run: the line through the loads, and the open cell's EMF from set to set. */
@@ -9,8 +9,8 @@ import type { LoadLine, Polarisation } from './outcome.ts';
  * l0/l - 1 against 1/R with both their uncertainties (York). The uncertainties of the line leave out what all sets
  * share; the fit of r keeps it. Null for fewer than two different loads.
  */
-export function loadLine(sets: readonly LoadSet[], effects: readonly Effect[]): LoadLine | null {
-  const points = sets.map((set, index) => linePoint(set, index, sets.length, effects));
+export function loadLine(entries: readonly LoadEntry[], effects: readonly Effect[]): LoadLine | null {
+  const points = entries.map((entry) => linePoint(entry, effects));
   const line = bothAxesLine(
     points.map((point) => ({ x: point.perOhm, y: point.excess, ux: point.uPerOhm, uy: point.uExcess })),
   );
@@ -25,36 +25,36 @@ export function loadLine(sets: readonly LoadSet[], effects: readonly Effect[]): 
 }
 
 function linePoint(
-  set: LoadSet,
-  index: number,
-  sets: number,
+  { set, l0At, lAt, loadAt }: LoadEntry,
   effects: readonly Effect[],
 ): LoadLine['points'][number] {
   const ratio = set.l0.lengthCm / set.l.lengthCm;
   const columns = effects.flatMap((effect) => effect.columns);
-  const steps = columns.map((column) => column[2 * index] - ratio * column[2 * index + 1]);
-  const loadSteps = columns.map((column) => column[2 * sets + index]);
+  const steps = columns.map((column) => column[l0At] - ratio * column[lAt]);
   return {
     set: set.set,
     perOhm: 1 / set.loadOhm,
-    uPerOhm: Math.hypot(...loadSteps) / set.loadOhm ** 2,
+    uPerOhm: Math.hypot(...columns.map((column) => column[loadAt])) / set.loadOhm ** 2,
     excess: ratio - 1,
     uExcess: Math.hypot(...steps) / set.l.lengthCm,
   };
 }
 
 /**
- * Relative trend of l0·I, which stands for the open EMF, over the sets in their order. Its uncertainty is the larger of
- * what the lengths and what the scatter about the trend allow, for nobody states the noise of the driver current.
+ * Relative trend of l0·I, which stands for the open EMF, over the open lengths in their order. Its uncertainty is the larger
+ * of what the lengths and what the scatter about the trend allow, for nobody states the noise of the driver current.
  */
-export function polarisation(sets: readonly LoadSet[], effects: readonly Effect[]): Polarisation | null {
-  const emfs = sets.map((set) => (set.driverMa === null ? Number.NaN : set.l0.lengthCm * set.driverMa));
+export function polarisation(entries: readonly LoadEntry[], effects: readonly Effect[]): Polarisation | null {
+  const open = entries.filter(
+    ({ l0At }, index) => entries.findIndex((other) => other.l0At === l0At) === index,
+  );
+  const emfs = open.map(({ set }) => (set.driverMa === null ? Number.NaN : set.l0.lengthCm * set.driverMa));
   if (!emfs.every((emf) => emf > 0)) return null;
   const columns = effects.flatMap((effect) => effect.columns);
-  const order = sets.map((_, index) => index);
+  const order = open.map((_, index) => index);
   const relative = emfs.map((emf) => emf / emfs[0]);
-  const uRelative = order.map(
-    (index) => Math.hypot(...columns.map((column) => column[2 * index])) / sets[index].l0.lengthCm,
+  const uRelative = open.map(
+    ({ set, l0At }) => Math.hypot(...columns.map((column) => column[l0At])) / set.l0.lengthCm,
   );
   const line = weightedLine(order, relative, uRelative);
   if (line === null) return null;

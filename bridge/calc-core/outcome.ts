@@ -38,6 +38,8 @@ export interface Outcome {
   method: string;
   /** The measurement model as text that mathjs parses. */
   formula: string;
+  /** Numbers of the formula that carry no uncertainty: the weights of the sets, as they were used. */
+  constants: Record<string, number>;
   budget: BudgetRow[];
 }
 
@@ -77,6 +79,8 @@ export interface ComparisonOutcome {
 
 export interface LoadResistance {
   set: number;
+  /** Tells the loads of one set apart. */
+  loadOhm: number;
   rOhm: number;
   uROhm: number;
 }

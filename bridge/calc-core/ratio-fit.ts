@@ -9,20 +9,20 @@ import { cholesky, dot, type Matrix, solveLower, solveUpper } from './cholesky.t
 export interface FitSet {
   upper: number;
   lower: number;
+  /** Which inputs they are; sets may share an input. */
+  upperAt: number;
+  lowerAt: number;
   offset: number;
   slope: number;
-  /** Change of `slope` per unit of the set's third input (the load); 0 where there is none. */
+  /** Change of `slope` per unit of the input at `thirdAt` (the load); 0 where there is none. */
   slopeRate: number;
+  thirdAt: number;
 }
 
 export interface FitProblem {
   sets: readonly FitSet[];
-  /**
-   * Columns of independent errors, standard deviation 1 each, over the inputs of the sets in the order
-   * upper, lower of the first set, of the second ...; then the third inputs at `thirdAt`.
-   */
+  /** Columns of independent errors, standard deviation 1 each, over all inputs. */
   columns: readonly (readonly number[])[];
-  thirdAt: number;
   /** Prior knowledge of α; a standard uncertainty of Infinity stands for none. */
   prior: { valueCm: number; standardUncertaintyCm: number };
   /** Factor on all columns, 1 unless the sets scatter more than they say. */
@@ -111,18 +111,18 @@ function improve(
   };
 }
 
-const rho = (set: FitSet, theta: number): number => set.offset + theta * set.slope;
+export const rho = (set: FitSet, theta: number): number => set.offset + theta * set.slope;
 
 const residualsAt = ({ sets }: FitProblem, theta: number, alpha: number): number[] =>
   sets.map((set) => set.upper + alpha - rho(set, theta) * (set.lower + alpha));
 
 /** What one standard deviation of a column does to each residual. */
-const residualColumn = ({ sets, thirdAt }: FitProblem, state: State, column: readonly number[]): number[] =>
+const residualColumn = ({ sets }: FitProblem, state: State, column: readonly number[]): number[] =>
   sets.map((set, index) => {
-    const third = set.slopeRate === 0 ? 0 : column[thirdAt + index] * set.slopeRate;
+    const third = set.slopeRate === 0 ? 0 : column[set.thirdAt] * set.slopeRate;
     return (
-      column[2 * index] -
-      rho(set, state.theta) * column[2 * index + 1] -
+      column[set.upperAt] -
+      rho(set, state.theta) * column[set.lowerAt] -
       state.theta * third * (state.lower[index] + state.alpha)
     );
   });
@@ -142,8 +142,8 @@ function residualCovariance(columns: readonly number[][], { sets, widening }: Fi
 /** Best adjusted lengths: each error takes the share of the residuals that its columns explain. */
 const adjustedLower = (problem: FitProblem, columns: readonly number[][], pulls: number[]): number[] => {
   const sizes = columns.map((column) => dot(column, pulls) * problem.widening ** 2);
-  return problem.sets.map((set, index) =>
-    problem.columns.reduce((sum, column, which) => sum - column[2 * index + 1] * sizes[which], set.lower),
+  return problem.sets.map((set) =>
+    problem.columns.reduce((sum, column, which) => sum - column[set.lowerAt] * sizes[which], set.lower),
   );
 };
 

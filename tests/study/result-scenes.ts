@@ -7,8 +7,9 @@ import type {
 import { compareEmfs } from '../../bridge/calc-core/comparison.ts';
 import type { Formulas } from '../../bridge/calc-core/formulas.ts';
 import { internalResistance } from '../../bridge/calc-core/internal-resistance.ts';
-import { type TimedNull, toOneCurrent } from '../../bridge/calc-core/one-current.ts';
 import type { Outcome, PlainMean } from '../../bridge/calc-core/outcome.ts';
+import { combine, setCurrent } from '../../bridge/run/observations.ts';
+import type { ResolvedNull } from '../../bridge/run/resolve-nulls.ts';
 import { BENCH, drawTruth, type Normal, readLength, type Truth, trueNullCm } from './bench-truth.ts';
 
 /** Scenes of the study of results: how often the stated interval holds the truth, and how far off the estimates are. */
@@ -82,27 +83,55 @@ const laggingSet =
   };
 
 const MINUTE_S = 60;
-const AMMETER_MA = 0.01;
 
-/** Cell 1, cell 2, cell 2, cell 1, a minute apart, while the driver runs down. */
+/** A null as the fold resolves it, as far as combining needs. */
+function resolved(
+  set: number,
+  cell: number,
+  tS: number,
+  length: BalancingLength,
+  current: ResolvedNull['current'],
+) {
+  const null_: Partial<ResolvedNull> = {
+    by: 'taps',
+    benchIndex: 0,
+    set,
+    tS,
+    labels: { cell, row: length.row } as ResolvedNull['labels'],
+    lengthCm: length.lengthCm,
+    scaleCm: length.sensorScaleCm ?? 0,
+    sense: length.scaleSense,
+    ownVarianceCm2: length.uOwnCm ** 2,
+    dof: length.ownDof,
+    lagCm: 0,
+    zeroCm: 0,
+    uPositionCm: BENCH.position?.standardUncertaintyCm ?? 0,
+    current,
+  };
+  return null_ as ResolvedNull;
+}
+
+/** Cell 1, cell 2, cell 2, cell 1, about a minute apart, while the driver runs down; the fold's own code brings them together. */
 const driftingSet =
   (perMinute: number, channel: boolean): TakeSet =>
   (bench, truth, set, gradient, normal) => {
-    const nulls = [1, 2, 2, 1].map((cell, index): TimedNull => {
-      const now = gradient * (1 - perMinute * (index + 0.2 * normal()));
-      const tS = (1 - now / gradient) / (perMinute / MINUTE_S);
+    const nulls = [1, 2, 2, 1].map((cell, index) => {
+      const minutes = index + 0.2 * normal();
+      const now = gradient * (1 - perMinute * minutes);
       const emf = (cell === 1 ? E1 : E2) + truth.thermalV[cell - 1];
-      return {
-        group: `cell ${cell}`,
-        length: readLength(truth, trueNullCm(truth, emf, now), READ_CM, normal),
-        tS,
-        driverMa: channel ? currentMa(bench, now) + AMMETER_MA * normal() : null,
-        uDriverMa: AMMETER_MA,
-      };
+      const length = readLength(truth, trueNullCm(truth, emf, now), READ_CM, normal);
+      const current = channel ? { mA: currentMa(bench, now), uDriftPerS: 0 } : null;
+      return resolved(set, cell, minutes * MINUTE_S, length, current);
     });
-    const { driverMa, lengths } = toOneCurrent(nulls, bench.position, `drift_${set}`);
-    const of = (group: string) => lengths.get(group) as BalancingLength;
-    return { set, driverMa, l1: of('cell 1'), l2: of('cell 2') };
+    const current = setCurrent(nulls);
+    const [l1, l2] = [1, 2].map(
+      (cell) =>
+        combine(
+          nulls.filter((null_) => null_.labels.cell === cell),
+          current,
+        ).length,
+    );
+    return { set, driverMa: current?.mA ?? null, l1, l2 };
   };
 
 const comparison =
@@ -120,27 +149,23 @@ const comparison =
 const INTERNAL_OHM = 0.85;
 const LOAD_RELATIVE = 0.001;
 
-/** Loads of 2 to 20 ohm, each off by its own amount; the driver stays as it is. */
+/** Loads of 2 to 20 ohm, each off by its own amount; the driver stays as it is. One open length for all, or one for each. */
 const loads =
-  (count: number): Scene['experiment'] =>
+  (count: number, oneOpen: boolean): Scene['experiment'] =>
   (bench, formulas, normal) => {
     const truth = drawTruth(bench, normal);
     const gradient = E1 / (930 + 20 * uniform(normal));
+    const driverMa = currentMa(bench, gradient);
+    const read = (emf: number) =>
+      readLength(truth, trueNullCm(truth, emf + truth.thermalV[0], gradient), READ_CM, normal);
+    const open = read(E1);
     const sets = Array.from({ length: count }, (_, index): LoadSet => {
       const loadOhm = 2 * 10 ** (index / Math.max(1, count - 1));
       const real = loadOhm * (1 + LOAD_RELATIVE * normal());
-      const read = (emf: number) =>
-        readLength(truth, trueNullCm(truth, emf + truth.thermalV[0], gradient), READ_CM, normal);
-      const loaded = (E1 * real) / (real + INTERNAL_OHM);
-      const driverMa = currentMa(bench, gradient);
-      return {
-        set: index + 1,
-        driverMa,
-        loadOhm,
-        uLoadOhm: LOAD_RELATIVE * loadOhm,
-        l0: read(E1),
-        l: read(loaded),
-      };
+      const set = oneOpen ? 1 : index + 1;
+      const l0 = oneOpen ? open : read(E1);
+      const l = read((E1 * real) / (real + INTERNAL_OHM));
+      return { set, driverMa, loadOhm, uLoadOhm: LOAD_RELATIVE * loadOhm, l0, l };
     });
     const { result, byTheBook } = internalResistance(sets, bench, { formulas });
     return { truth: INTERNAL_OHM, result, byTheBook };
@@ -158,6 +183,13 @@ const compared = (name: string, bench: BenchKnowledge, experiment: Scene['experi
   name,
   quantity: 'E1/E2',
   bench,
+  experiment,
+});
+
+const resistance = (name: string, experiment: Scene['experiment']): Scene => ({
+  name: `internal resistance, ${name}`,
+  quantity: 'r',
+  bench: BENCH,
   experiment,
 });
 
@@ -198,14 +230,10 @@ export const SCENES: Scene[] = [
     comparison(4, (normal) => laggingSet(0.02 * normal())),
   ),
   compared('uneven wire, strips, thermal EMFs, 5 sets', crude, comparison(5, steady)),
-  ...[1, 3, 6].map(
-    (count): Scene => ({
-      name: `internal resistance, ${count} load${count > 1 ? 's' : ''}`,
-      quantity: 'r',
-      bench: BENCH,
-      experiment: loads(count),
-    }),
+  ...[1, 3, 6].map((count) =>
+    resistance(`${count} load${count > 1 ? 's' : ''}, open before each`, loads(count, false)),
   ),
+  resistance('5 loads after one open length', loads(5, true)),
 ];
 
 export interface Tally {
