@@ -34,6 +34,16 @@ export class Heard implements SourceListener {
     return this.all.flatMap((item) => (item.kind === 'line' ? [item.line] : []));
   }
 
+  /** Sample lines of the board, in order, whichever way they came. */
+  get samples(): string[] {
+    const records = this.all.flatMap((item) =>
+      item.kind === 'record' && item.record !== 'unreadable' && item.record.mark === '<'
+        ? [item.record.payload]
+        : [],
+    );
+    return [...this.lineTexts, ...records].filter((line) => line.startsWith('S'));
+  }
+
   /** Each change of the link between up and down, in order. */
   get ups(): boolean[] {
     const ups = this.all.flatMap((item) =>
