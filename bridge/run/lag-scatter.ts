@@ -1,10 +1,8 @@
 import { LAG_GRID_MS } from '../detect/estimate/lag-filter.ts';
-import { driftCm } from './observations.ts';
+import { driftCm, PLAY_CM } from './observations.ts';
 import type { ResolvedNull } from './resolve-nulls.ts';
 import { rootAt } from './resolve-nulls.ts';
 
-/** What even a perfect bench scatters from pass to pass: the blade's own width and play, in cm (common practice, no source). */
-const PLAY_CM = 0.002;
 /** Beyond this the scatter has other causes than the lag and must not outvote the passes' own fits. */
 const MOST_COST = 50;
 

@@ -6,8 +6,8 @@ import { compareEmfs } from '../calc-core/comparison.ts';
 import { internalResistance } from '../calc-core/internal-resistance.ts';
 import type { ComparisonOutcome, InternalResistanceOutcome } from '../calc-core/outcome.ts';
 import type { RunFold } from './fold.ts';
-import type { Combined } from './observations.ts';
-import { combine, setCurrent } from './observations.ts';
+import type { Combined, SetCurrent } from './observations.ts';
+import { combine, withCurrents } from './observations.ts';
 import type { ResolvedNull } from './resolve-nulls.ts';
 import type { ComparisonSetView, LoadSetView } from './view.ts';
 
@@ -36,18 +36,21 @@ export const knowledgeOf = (bench: Bench): BenchKnowledge => ({
 
 export function compareRun(fold: RunFold, bench: Bench, used: ResolvedNull[]): SetsAndResult {
   const combined: SetsAndResult['combined'] = [];
+  const correlationCm = correlationOf(bench);
   const complete: ComparisonSet[] = [];
   const sets = numbersOf(used).map((set): ComparisonSetView => {
-    const ofSet = used.filter((null_) => null_.set === set);
-    const current = setCurrent(ofSet);
+    const { nulls: ofSet, current } = withCurrents(
+      used.filter((null_) => null_.set === set),
+      correlationCm,
+    );
     const [first, second] = [1, 2].map((cell) => {
       const nulls = ofSet.filter((null_) => null_.labels.cell === cell);
       if (nulls.length === 0) return null;
-      const one = combine(nulls, current);
+      const one = combine(nulls, current, correlationCm);
       combined.push({ set, cell, combined: one });
       return one;
     });
-    const driverMa = current?.mA ?? ammeterMa(fold, bench, ofSet);
+    const driverMa = currentMa(fold, bench, ofSet, current);
     if (first !== null && second !== null)
       complete.push({ set, driverMa, l1: first.length, l2: second.length });
     return {
@@ -77,18 +80,21 @@ export function compareRun(fold: RunFold, bench: Bench, used: ResolvedNull[]): S
  */
 export function internalResistanceRun(fold: RunFold, bench: Bench, used: ResolvedNull[]): SetsAndResult {
   const combined: SetsAndResult['combined'] = [];
+  const correlationCm = correlationOf(bench);
   const views: LoadSetView[] = [];
   const complete: LoadSet[] = [];
   for (const set of numbersOf(used)) {
-    const ofSet = used.filter((null_) => null_.set === set);
-    const current = setCurrent(ofSet);
+    const { nulls: ofSet, current } = withCurrents(
+      used.filter((null_) => null_.set === set),
+      correlationCm,
+    );
     const open = ofSet.filter((null_) => !null_.labels.load);
-    const l0 = open.length === 0 ? null : combine(open, current);
+    const l0 = open.length === 0 ? null : combine(open, current, correlationCm);
     if (l0 !== null) combined.push({ set, cell: cellOf(open), combined: l0 });
     for (const ohm of loadsOf(ofSet)) {
       const loaded = ofSet.filter((null_) => null_.labels.load && null_.labels.loadOhm === ohm);
-      const l = loaded.length === 0 ? null : combine(loaded, current);
-      const view = loadSetView(set, current?.mA ?? ammeterMa(fold, bench, ofSet), ohm, l0, l);
+      const l = loaded.length === 0 ? null : combine(loaded, current, correlationCm);
+      const view = loadSetView(set, currentMa(fold, bench, ofSet, current), ohm, l0, l);
       views.push(view);
       if (l === null) continue;
       combined.push({ set, cell: cellOf(loaded), combined: l });
@@ -101,7 +107,7 @@ export function internalResistanceRun(fold: RunFold, bench: Bench, used: Resolve
   const outcome = internalResistance(complete, knowledgeOf(bench), { formulas: fold.formulas });
   for (const found of outcome.sets) {
     const view = views.find(
-      (candidate) => candidate.set === found.set && candidate.rOhm === null && candidate.lCm !== null,
+      (candidate) => candidate.set === found.set && candidate.loadOhm === found.loadOhm,
     );
     if (view !== undefined) Object.assign(view, { rOhm: found.rOhm, uROhm: found.uROhm });
   }
@@ -140,6 +146,16 @@ function loadsOf(nulls: ResolvedNull[]): (number | null)[] {
   const loads = [...new Set(nulls.filter((null_) => null_.labels.load).map((null_) => null_.labels.loadOhm))];
   return loads.length === 0 ? [null] : loads;
 }
+
+/** Without a sensor there is no place to tell apart; the format's default then does no harm. */
+const correlationOf = (bench: Bench): number => bench.position?.correlationCm ?? 15;
+
+const currentMa = (
+  fold: RunFold,
+  bench: Bench,
+  nulls: ResolvedNull[],
+  current: SetCurrent | null,
+): number | null => (current?.measured ? current.mA : ammeterMa(fold, bench, nulls));
 
 /** The last ammeter reading by eye that was said before the set's last null. */
 function ammeterMa(fold: RunFold, bench: Bench, nulls: ResolvedNull[]): number | null {

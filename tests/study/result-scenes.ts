@@ -8,7 +8,7 @@ import { compareEmfs } from '../../bridge/calc-core/comparison.ts';
 import type { Formulas } from '../../bridge/calc-core/formulas.ts';
 import { internalResistance } from '../../bridge/calc-core/internal-resistance.ts';
 import type { Outcome, PlainMean } from '../../bridge/calc-core/outcome.ts';
-import { combine, setCurrent } from '../../bridge/run/observations.ts';
+import { combine, withCurrents } from '../../bridge/run/observations.ts';
 import type { ResolvedNull } from '../../bridge/run/resolve-nulls.ts';
 import { BENCH, drawTruth, type Normal, readLength, type Truth, trueNullCm } from './bench-truth.ts';
 
@@ -115,7 +115,7 @@ function resolved(
 const driftingSet =
   (perMinute: number, channel: boolean): TakeSet =>
   (bench, truth, set, gradient, normal) => {
-    const nulls = [1, 2, 2, 1].map((cell, index) => {
+    const found = [1, 2, 2, 1].map((cell, index) => {
       const minutes = index + 0.2 * normal();
       const now = gradient * (1 - perMinute * minutes);
       const emf = (cell === 1 ? E1 : E2) + truth.thermalV[cell - 1];
@@ -123,15 +123,13 @@ const driftingSet =
       const current = channel ? { mA: currentMa(bench, now), uDriftPerS: 0 } : null;
       return resolved(set, cell, minutes * MINUTE_S, length, current);
     });
-    const current = setCurrent(nulls);
-    const [l1, l2] = [1, 2].map(
-      (cell) =>
-        combine(
-          nulls.filter((null_) => null_.labels.cell === cell),
-          current,
-        ).length,
-    );
-    return { set, driverMa: current?.mA ?? null, l1, l2 };
+    const correlationCm = bench.position?.correlationCm ?? 15;
+    const { nulls, current } = withCurrents(found, correlationCm);
+    const [l1, l2] = [1, 2].map((cell) => {
+      const ofCell = nulls.filter((null_) => null_.labels.cell === cell);
+      return combine(ofCell, current, correlationCm).length;
+    });
+    return { set, driverMa: current?.measured ? current.mA : null, l1, l2 };
   };
 
 const comparison =
