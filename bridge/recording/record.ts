@@ -27,10 +27,12 @@ const unescapeBytes = (text: string): string =>
     hex === undefined ? '\\' : String.fromCharCode(Number.parseInt(hex, 16)),
   );
 
+/** Milliseconds as a recording keeps them. What is folded live must be what will be read back. */
+export const recordedMs = (ms: number): number => Math.round(ms * 1000) / 1000;
+
 /** One record as text, without its line feed. */
 export function formatRecord(record: RecordLine): string {
-  const ms = String(Math.round(record.ms * 1000) / 1000);
-  return `${ms} ${record.mark} ${record.mark === '!' ? record.payload : escapeBytes(record.payload)}`;
+  return `${recordedMs(record.ms)} ${record.mark} ${record.mark === '!' ? record.payload : escapeBytes(record.payload)}`;
 }
 
 /**

@@ -30,10 +30,11 @@ type Opened = { ok: true; session: RunSession } | { ok: false; text: string; cod
 
 /** Opens the recording, then the source, and starts the session. Leaves no empty recording behind if the source fails. */
 export async function openSession(plan: SessionPlan): Promise<Opened> {
-  const earlier = plan.resume ? await surveyRecording(plan.path) : null;
-  if (earlier?.ok === false) return { ok: false, ...earlier.fault };
   const file = plan.resume ? resumeRecording(plan.path) : createRecording(plan.path);
   if (!file.ok) return { ok: false, ...file.fault };
+  // After a torn last line has been closed: it counts from now on, and no time may lie before its own.
+  const earlier = plan.resume ? await surveyRecording(plan.path) : null;
+  if (earlier?.ok === false) return { ok: false, ...earlier.fault };
   const startMs = earlier === null ? 0 : continuedMs(earlier.events, earlier.lastMs, file.opened);
   const session = sessionOf(plan, file.opened, startMs);
   const fault = await session.start();

@@ -1,5 +1,6 @@
 import { basename } from 'node:path';
 import type { RecordLine } from '../recording/record.ts';
+import { recordedMs } from '../recording/record.ts';
 import type { RecordingWriter } from '../recording/write.ts';
 import type { RunEvent } from '../run/events.ts';
 import type { RunView } from '../run/view.ts';
@@ -132,7 +133,7 @@ export class RunSession implements ServedSession {
   }
 
   #stamp(mark: '<' | '>' | '!', payload: string): RecordLine {
-    this.#lastMs = Math.max(this.#lastMs, this.#options.clock());
+    this.#lastMs = Math.max(this.#lastMs, recordedMs(this.#options.clock()));
     return { ms: this.#lastMs, mark, payload };
   }
 

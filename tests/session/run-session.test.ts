@@ -1,0 +1,248 @@
+import { readFileSync, writeFileSync } from 'node:fs';
+import { afterEach, describe, expect, it } from 'vitest';
+import { openRecording } from '../../bridge/recording/read.ts';
+import type { RecordLine } from '../../bridge/recording/record.ts';
+import type { RunEvent } from '../../bridge/run/events.ts';
+import { foldRecording } from '../../bridge/session/fold-recording.ts';
+import type { LineSource } from '../../bridge/session/line-source.ts';
+import { openSession } from '../../bridge/session/open-session.ts';
+import { PacedSource } from '../../bridge/session/paced-source.ts';
+import type { RunSession } from '../../bridge/session/run-session.ts';
+import { DEFAULT_SCENE, INVENTED_BENCH } from '../../bridge/simulate/default-scene.ts';
+import { simulateRun } from '../../bridge/simulate/simulate-run.ts';
+import { until } from '../serial/pty.ts';
+import { asJson, HandSource, sessionStand } from './stand.ts';
+
+const stand = sessionStand();
+const sessions: RunSession[] = [];
+afterEach(async () => {
+  for (const session of sessions.splice(0)) await session.close();
+});
+
+async function open(
+  source: LineSource,
+  path: string,
+  more: { resume?: boolean; opening?: RunEvent[] } = {},
+): Promise<RunSession> {
+  const opened = await openSession({
+    id: 's',
+    title: 'a bench',
+    kind: 'live',
+    source,
+    path,
+    resume: more.resume ?? false,
+    opening: more.opening ?? [],
+    makeFold: stand.makeFold,
+  });
+  if (!opened.ok) throw new Error(opened.text);
+  sessions.push(opened.session);
+  return opened.session;
+}
+
+function recordsOf(path: string): (RecordLine | 'unreadable')[] {
+  const opened = openRecording(path);
+  if (!opened.ok) throw new Error(opened.fault.text);
+  const records = [...opened.reader.records];
+  opened.reader.close();
+  return records;
+}
+
+const eventsOf = (path: string): unknown[] =>
+  recordsOf(path).flatMap((record) =>
+    record !== 'unreadable' && record.mark === '!' ? [JSON.parse(record.payload)] : [],
+  );
+
+async function viewOf(path: string): Promise<unknown> {
+  const folded = await foldRecording(path, stand.makeFold);
+  if (!folded.ok) throw new Error(folded.fault.text);
+  return asJson(folded.fold.view());
+}
+
+const BENCH: RunEvent = { kind: 'bench', bench: INVENTED_BENCH };
+const board = [...simulateRun(DEFAULT_SCENE)]
+  .filter((record) => record.mark === '<')
+  .map((record) => record.payload);
+
+describe('a run', () => {
+  it('shows what its recording folds to, line by line', async () => {
+    const path = stand.path('a.rec');
+    const source = new HandSource();
+    const session = await open(source, path, { opening: [BENCH] });
+    for (let from = 0; from < 6000; from += 750) {
+      source.listener?.lines(board.slice(from, from + 750));
+      expect(asJson(session.view())).toEqual(await viewOf(path));
+    }
+    expect(session.view().stream.samples).toBeGreaterThan(5900);
+  });
+
+  it('is, from a simulated bench, the simulation itself in the file', async () => {
+    const path = stand.path('a.rec');
+    const source = new PacedSource('simulated', simulateRun(DEFAULT_SCENE), Number.POSITIVE_INFINITY);
+    const session = await open(source, path);
+    await new Promise<void>((done) => session.onEnded(done));
+    expect(recordsOf(path)).toEqual([...simulateRun(DEFAULT_SCENE)]);
+    expect(asJson(session.view())).toEqual(await viewOf(path));
+    expect(session.view().comparison?.result).not.toBeNull();
+  });
+
+  it('records what it says of itself, the link, lines both ways and the operator, in order', async () => {
+    const path = stand.path('a.rec');
+    const source = new HandSource();
+    const session = await open(source, path, { opening: [BENCH, { kind: 'about', by: ['A'] }] });
+    source.listener?.link({ up: null, port: 'p', text: 'open' });
+    source.listener?.sent('?*264C');
+    source.listener?.link({ up: true, port: 'p', text: 'up' });
+    source.listener?.link({ up: true, port: 'p', text: 'other words' });
+    source.listener?.lines(['\xff\\']);
+    session.say({ kind: 'note', text: 'line\nfeed' });
+    source.listener?.link({ up: false, port: 'p', text: 'down' });
+    const kinds = recordsOf(path).map((record) => (record === 'unreadable' ? record : record.mark));
+    expect(kinds).toEqual(['!', '!', '>', '!', '<', '!', '!']);
+    expect(eventsOf(path).slice(2)).toEqual([
+      { kind: 'link', up: true },
+      { kind: 'note', text: 'line\nfeed' },
+      { kind: 'link', up: false },
+    ]);
+    expect(session.view().linkUp).toBe(false);
+    expect(session.link().text).toBe('down');
+    const times = recordsOf(path).map((record) => (record === 'unreadable' ? 0 : record.ms));
+    expect(times).toEqual([...times].sort((a, b) => a - b));
+  });
+
+  it('tells its listeners of readings and changes, and stops when asked to', async () => {
+    const source = new HandSource();
+    const session = await open(source, stand.path('a.rec'), { opening: [BENCH] });
+    let readings = 0;
+    let changes = 0;
+    const stops = [
+      session.onReading(() => {
+        readings += 1;
+      }),
+      session.onChange(() => {
+        changes += 1;
+      }),
+    ];
+    source.listener?.lines(board.slice(0, 1000));
+    expect(readings).toBe(session.view().stream.samples);
+    expect(changes).toBeGreaterThan(0);
+    for (const stop of stops) stop();
+    const before = readings;
+    source.listener?.lines(board.slice(1000, 1100));
+    expect(readings).toBe(before);
+  });
+
+  it('takes a bench back: what was folded with it is folded afresh, and the plots begin anew', async () => {
+    const path = stand.path('a.rec');
+    const source = new HandSource();
+    const session = await open(source, path, { opening: [BENCH] });
+    source.listener?.lines(board.slice(0, 4000));
+    const turned = { ...INVENTED_BENCH, wire: { ...INVENTED_BENCH.wire, zeroEnd: 'right' as const } };
+    session.say({ kind: 'bench', bench: turned });
+    source.listener?.lines(board.slice(4000, 8000));
+    let anew = 0;
+    let readings = 0;
+    session.onAnew(() => {
+      anew += 1;
+      readings = 0;
+    });
+    session.onReading(() => {
+      readings += 1;
+    });
+    expect(session.say({ kind: 'undo', event: 2 })).toEqual({ ok: true });
+    // Lines go on coming while the run is folded afresh.
+    for (let from = 8000; from < 9000; from += 50) {
+      source.listener?.lines(board.slice(from, from + 50));
+      await new Promise((resolve) => setImmediate(resolve));
+    }
+    await until(() => anew > 0, 'the new fold took over');
+    source.listener?.lines(board.slice(9000, 9100));
+    expect(anew).toBe(1);
+    expect(asJson(session.view())).toEqual(await viewOf(path));
+    expect(session.view().bench?.wire.zeroEnd).toBe('left');
+    expect(readings).toBe(session.view().stream.samples);
+  });
+
+  it('takes back what was taken back, without folding for ever', async () => {
+    const path = stand.path('a.rec');
+    const source = new HandSource();
+    const session = await open(source, path, { opening: [BENCH] });
+    source.listener?.lines(board.slice(0, 2000));
+    session.say({ kind: 'bench', bench: { ...INVENTED_BENCH, name: 'another' } });
+    session.say({ kind: 'undo', event: 2 });
+    session.say({ kind: 'undo', event: 3 });
+    await until(() => session.view().bench?.name === 'another', 'the second bench stands again');
+    await new Promise((resolve) => setTimeout(resolve, 50));
+    let anew = 0;
+    session.onAnew(() => {
+      anew += 1;
+    });
+    source.listener?.lines(board.slice(2000, 3000));
+    await new Promise((resolve) => setTimeout(resolve, 50));
+    expect(anew).toBe(0);
+    expect(asJson(session.view())).toEqual(await viewOf(path));
+  });
+
+  it('answers an operator who names what there is not', async () => {
+    const session = await open(new HandSource(), stand.path('a.rec'), { opening: [BENCH] });
+    expect(session.say({ kind: 'reject', null: 'n7' })).toMatchObject({ ok: false });
+    expect(session.say({ kind: 'undo', event: 9 })).toMatchObject({ ok: false });
+    expect(session.say({ kind: 'undo', event: 1 })).toMatchObject({ ok: true });
+    expect(session.say({ kind: 'undo', event: 1 })).toMatchObject({ ok: false });
+    expect(eventsOf(stand.path('a.rec'))).toHaveLength(2);
+  });
+});
+
+describe('a run taken up again', () => {
+  const resumed: RunEvent = { kind: 'resumed', utc: '2026-03-02T11:00:00Z' };
+
+  async function first(path: string, tail = ''): Promise<string> {
+    const source = new HandSource();
+    const session = await open(source, path, { opening: [BENCH] });
+    source.listener?.lines(board.slice(0, 3000));
+    await session.close();
+    const text = readFileSync(path, 'latin1') + tail;
+    writeFileSync(path, text, 'latin1');
+    return text;
+  }
+
+  it.each(['', '99999.5 < S,17,850', '99999.5 ! {"kind":"no'])(
+    'goes on where it ended, with %j torn off',
+    async (tail) => {
+      const path = stand.path('a.rec');
+      const before = await first(path, tail);
+      const source = new HandSource();
+      const session = await open(source, path, { resume: true, opening: [resumed] });
+      expect(session.view().bench?.name).toBe(INVENTED_BENCH.name);
+      source.listener?.lines(board.slice(3000, 6000));
+      expect(asJson(session.view())).toEqual(await viewOf(path));
+      expect(readFileSync(path, 'latin1').startsWith(tail === '' ? before : `${before}\n`)).toBe(true);
+      expect(session.view().events.map((event) => event.event?.kind ?? null)).toContain('resumed');
+      const times = recordsOf(path).flatMap((record) => (record === 'unreadable' ? [] : [record.ms]));
+      expect(times).toEqual([...times].sort((a, b) => a - b));
+    },
+  );
+
+  it('does not touch a file that is no recording', async () => {
+    writeFileSync(stand.path('a.rec'), 'a letter');
+    await expect(open(new HandSource(), stand.path('a.rec'), { resume: true })).rejects.toThrow(
+      'not a recording',
+    );
+    expect(readFileSync(stand.path('a.rec'), 'utf8')).toBe('a letter');
+  });
+});
+
+describe('a run that can not begin', () => {
+  it('leaves no empty recording behind', async () => {
+    const source = new HandSource();
+    source.start = async () => ({ code: 'port-busy', text: 'in use' }) as never;
+    await expect(open(source, stand.path('a.rec'), { opening: [BENCH] })).rejects.toThrow('in use');
+    expect(() => readFileSync(stand.path('a.rec'))).toThrow('ENOENT');
+    expect(source.closed).toBe(1);
+  });
+
+  it('overwrites nothing', async () => {
+    writeFileSync(stand.path('a.rec'), 'precious');
+    await expect(open(new HandSource(), stand.path('a.rec'))).rejects.toThrow('not overwritten');
+    expect(readFileSync(stand.path('a.rec'), 'utf8')).toBe('precious');
+  });
+});
