@@ -9,6 +9,7 @@ const MOST_BODY_BYTES = 200_000;
 
 const text = v.pipe(v.string(), v.maxLength(300));
 const finite = v.pipe(v.number(), v.finite());
+const positive = v.pipe(finite, v.gtValue(0));
 const baud = v.pipe(v.number(), v.integer(), v.minValue(300), v.maxValue(4_000_000));
 
 const bodies = {
@@ -17,6 +18,10 @@ const bodies = {
   fit: v.object({
     points: v.pipe(v.array(v.object({ counts: finite, scaleCm: finite })), v.maxLength(100)),
   }),
+  scale: v.union([
+    v.object({ zeroCounts: finite, counts: finite, knownUa: finite }),
+    v.object({ spanV: positive, counts: positive, gain: positive, shuntOhm: positive }),
+  ]),
   bench: v.object({ file: text, bench: v.unknown(), run: v.nullable(text) }),
   start: v.object({
     port: text,
@@ -46,6 +51,7 @@ const posts: Record<string, Route> = {
   '/api/listen': withBody(bodies.listen, (desk, { port, baud }) => desk.listen(port, baud)),
   '/api/hold': withBody(bodies.hold, (desk, { from }) => desk.hold(from)),
   '/api/fit': withBody(bodies.fit, (desk, { points }) => desk.fit(points)),
+  '/api/scale': withBody(bodies.scale, (desk, order) => desk.scale(order)),
   '/api/bench': withBody(bodies.bench, (desk, { file, bench, run }) => desk.saveBench(file, bench, run)),
   '/api/start': withBody(bodies.start, (desk, order) => desk.start(order)),
   '/api/replay': withBody(bodies.replay, (desk, { file }) => desk.replay(file)),

@@ -1,7 +1,7 @@
 import type { CalibrationFit, HeldReading } from '../bench/calibrate.ts';
 import type { RunEvent } from '../run/events.ts';
 import type { NextStep } from '../run/next-step.ts';
-import type { NowView, RunView } from '../run/view.ts';
+import type { NowView, NullView, RunView } from '../run/view.ts';
 
 /**
  * What goes over the WebSocket between the bridge and a page: JSON texts, version 1. Types only.
@@ -84,6 +84,12 @@ export interface Points {
   state: number[];
 }
 
+/** The nulls that are new or have changed, by their place in the list, and how many there are now. */
+export interface NullsPart {
+  count: number;
+  changed: [place: number, found: NullView][];
+}
+
 export interface PageToBridge {
   open: { type: 'open'; session: string };
   ack: { type: 'ack'; frame: number };
@@ -103,7 +109,7 @@ export interface BridgeToPage {
     anew?: true;
     now?: NowView | null;
     points?: Points;
-    parts?: Partial<SessionView>;
+    parts?: Partial<Omit<SessionView, 'nulls'>> & { nulls?: NullsPart };
   };
   said: { type: 'said'; request: number; ok: boolean; text: string };
   gone: { type: 'gone'; session: string };
@@ -128,6 +134,8 @@ export interface DeskAnswers {
   hold: { held: HeldReading };
   /** POST /api/fit { points } */
   fit: { fit: CalibrationFit | null };
+  /** POST /api/scale: from a known current { zeroCounts, counts, knownUa }, or the front end { spanV, counts, gain, shuntOhm }. */
+  scale: { microampsPerCount: number | null };
   /** GET /api/benches */
   benches: { benches: BenchEntry[] };
   /** GET /api/bench?file=NAME */

@@ -17,12 +17,17 @@ export interface StartOrder {
   procedure: 'emf-comparison' | 'internal-resistance';
 }
 
+export type ScaleOrder =
+  | { zeroCounts: number; counts: number; knownUa: number }
+  | { spanV: number; counts: number; gain: number; shuntOhm: number };
+
 export interface ServedDesk {
   ports(): Promise<DeskAnswer<'ports'>>;
   listen(port: string, baud: number): Promise<DeskAnswer<'listen'>>;
   counts(from: string): DeskAnswer<'counts'>;
   hold(from: string): Promise<DeskAnswer<'hold'>>;
   fit(points: CalibrationPoint[]): DeskAnswer<'fit'>;
+  scale(order: ScaleOrder): DeskAnswer<'scale'>;
   benches(): DeskAnswer<'benches'>;
   bench(file: string): DeskAnswer<'bench'>;
   saveBench(file: string, bench: unknown, run: string | null): DeskAnswer<'save'>;

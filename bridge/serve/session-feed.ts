@@ -1,6 +1,7 @@
 import { nextStep } from '../run/next-step.ts';
 import type { NowView } from '../run/view.ts';
 import type { SessionView } from './messages.ts';
+import { NullsFeed } from './nulls-feed.ts';
 import { ReadingRing } from './reading-ring.ts';
 import type { ServedReading, ServedSession } from './served-session.ts';
 
@@ -10,6 +11,8 @@ const RING_READINGS = 60_000;
 const VIEW_INTERVAL_MS = 150;
 
 interface Part {
+  /** What it was made from: the very same value needs no second look. */
+  value: unknown;
   json: string;
   /** Revision of the feed at which it last changed. */
   revision: number;
@@ -23,6 +26,7 @@ export class SessionFeed {
   readonly session: ServedSession;
   readonly ring = new ReadingRing(RING_READINGS);
   readonly #parts = new Map<string, Part>();
+  readonly #nulls = new NullsFeed();
   readonly #unsubscribe: (() => void)[];
   readonly #onNews: () => void;
   #revision = 0;
@@ -56,7 +60,9 @@ export class SessionFeed {
   partsSince(revision: number): string {
     if (this.#stale) this.#look();
     const changed = [...this.#parts].filter(([, part]) => part.revision > revision);
-    return changed.map(([name, part]) => `${JSON.stringify(name)}:${part.json}`).join(',');
+    const members = changed.map(([name, part]) => `"${name}":${part.json}`);
+    const nulls = this.#nulls.since(revision);
+    return (nulls === '' ? members : [...members, `"nulls":${nulls}`]).join(',');
   }
 
   close(): void {
@@ -67,6 +73,7 @@ export class SessionFeed {
   #read(reading: ServedReading): void {
     this.ring.push(reading);
     this.#now = nowOf(reading);
+    this.#changed();
     this.#onNews();
   }
 
@@ -81,11 +88,15 @@ export class SessionFeed {
   #look(): void {
     this.#stale = false;
     const next = this.#revision + 1;
-    for (const [name, value] of Object.entries(this.#view())) {
+    const { nulls, ...parts } = this.#view();
+    if (this.#nulls.look(nulls, next)) this.#revision = next;
+    for (const [name, value] of Object.entries(parts)) {
+      const before = this.#parts.get(name);
+      if (before?.value === value) continue;
       const json = JSON.stringify(value);
-      if (this.#parts.get(name)?.json === json) continue;
-      this.#parts.set(name, { json, revision: next });
-      this.#revision = next;
+      const revision = before?.json === json ? before.revision : next;
+      this.#parts.set(name, { value, json, revision });
+      if (revision === next) this.#revision = next;
     }
   }
 

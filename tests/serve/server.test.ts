@@ -135,7 +135,7 @@ describe('a page', () => {
     expect(frame.anew).toBe(true);
     expect(frame.points?.tS).toHaveLength(500);
     expect(frame.now?.currentUa).toBe(499);
-    expect(frame.parts?.nulls).toEqual(bench.session.view().nulls);
+    expect(frame.parts?.nulls).toEqual({ count: 2, changed: [...bench.session.view().nulls.entries()] });
     expect(frame.parts?.next).toBeDefined();
   });
 
@@ -148,6 +148,21 @@ describe('a page', () => {
     await until(() => page.frames().length === 2);
     expect(page.frames()[1].parts).toEqual({ durationS: 99 });
     expect(page.frames()[1].points).toBeUndefined();
+  });
+
+  it('gets only the null that changed', async () => {
+    const { port } = await start();
+    const page = await pageClient(port, { acks: true });
+    page.send({ type: 'open', session: 'bench-4' });
+    await until(() => page.frames().length === 1);
+    const [first, second] = bench.session.view().nulls;
+    const rejected = { ...second, rejected: 'slipped', used: false };
+    bench.change({ nulls: [first, rejected] });
+    await until(() => page.frames().length === 2);
+    expect(page.frames()[1].parts?.nulls).toEqual({ count: 2, changed: [[1, rejected]] });
+    bench.change({ nulls: [first] });
+    await until(() => page.frames().length === 3);
+    expect(page.frames()[2].parts?.nulls).toEqual({ count: 1, changed: [] });
   });
 
   it('gets every number to the last digit', async () => {

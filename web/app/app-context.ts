@@ -27,6 +27,13 @@ export const useNow = (): NowView | null => usePage((state) => state.now);
 export const useMaySteer = (): boolean =>
   usePage((state) => state.role === 'steer' && state.connection === 'open');
 
+/** Events may be said of a run that is on; a replay is only played. */
+export const useMaySay = (): boolean =>
+  usePage((state) => {
+    const shown = state.sessions.find((one) => one.id === state.session);
+    return state.role === 'steer' && state.connection === 'open' && shown?.kind !== 'replay';
+  });
+
 export function useSay(): (event: RunEvent) => void {
   const { connection } = useApp();
   return (event) => connection.say(event);

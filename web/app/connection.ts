@@ -114,8 +114,18 @@ export class Connection {
     const changes: { now?: typeof frame.now; view?: SessionView } = {};
     if (frame.now !== undefined) changes.now = frame.now;
     // The first frame of a session brings every part, later ones what has changed.
-    if (frame.parts !== undefined)
-      changes.view = { ...this.#store.state.view, ...frame.parts } as SessionView;
+    if (frame.parts !== undefined) changes.view = withParts(this.#store.state.view, frame.parts);
     this.#store.set(changes);
   }
+}
+
+type Parts = NonNullable<BridgeToPage['frame']['parts']>;
+
+function withParts(present: SessionView | null, { nulls: part, ...parts }: Parts): SessionView {
+  const nulls = [...(present?.nulls ?? [])];
+  if (part !== undefined) {
+    nulls.length = part.count;
+    for (const [place, found] of part.changed) nulls[place] = found;
+  }
+  return { ...present, ...parts, nulls } as SessionView;
 }

@@ -1,6 +1,8 @@
 import { useEffect } from 'preact/hooks';
+import { RecordingsPage } from '../recordings/recordings-page.tsx';
 import { ResultPage } from '../result/result-page.tsx';
 import { RunPage } from '../run/run-page.tsx';
+import { BenchPage } from '../setup/bench-page.tsx';
 import { ShowPage } from '../show/show-page.tsx';
 import { type Language, LanguageContext, preferredLanguage } from '../texts/texts.ts';
 import { useAddress } from './address.ts';
@@ -46,5 +48,7 @@ export function Root({ app, show }: { app: App; show: boolean }) {
 function TabPage() {
   const { tab } = useAddress();
   if (tab === 'result') return <ResultPage />;
+  if (tab === 'recordings') return <RecordingsPage />;
+  if (tab === 'bench') return <BenchPage />;
   return <RunPage />;
 }

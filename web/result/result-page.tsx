@@ -131,7 +131,7 @@ function BudgetLine({ row, outcome }: { row: BudgetRow; outcome: Outcome }) {
         {significant(row.contribution, 2)}
         {unitOf(outcome)}
       </td>
-      <td>{row.dof === null ? '∞' : fixed(row.dof, 0)}</td>
+      <td>{row.dof === null || row.dof > 1e5 ? '∞' : fixed(row.dof, 0)}</td>
       <td>
         <span class="share" style={{ '--share': `${Math.min(100, share * 100)}%` }}>
           {fixed(share * 100, 1)} %

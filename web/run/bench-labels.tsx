@@ -1,6 +1,6 @@
 import type { ComponentChildren } from 'preact';
 import type { SessionView } from '../../bridge/serve/messages.ts';
-import { useMaySteer, useSay, useView } from '../app/app-context.ts';
+import { useMaySay, useSay, useView } from '../app/app-context.ts';
 import { useTexts } from '../texts/texts.ts';
 import { CellMark, cellWord } from './readout.tsx';
 
@@ -36,7 +36,7 @@ function Label(props: { name: string; from: From; value: ComponentChildren; chil
 }
 
 /** Buttons only where the board can't sense it and this page may say it. */
-const useAsked = (from: From): boolean => useMaySteer() && from !== 'board';
+const useAsked = (from: From): boolean => useMaySay() && from !== 'board';
 
 function CellLabel({ view }: { view: SessionView }) {
   const texts = useTexts();
@@ -126,11 +126,11 @@ const ProtectMark = ({ isIn }: { isIn: boolean }) => (
 function SetLabel({ view }: { view: SessionView }) {
   const texts = useTexts();
   const say = useSay();
-  const maySteer = useMaySteer();
+  const maySay = useMaySay();
   const { value, from } = view.labels.set;
   return (
     <Label name={texts.labels.set} from={from} value={value}>
-      {maySteer && (
+      {maySay && (
         <button type="button" onClick={() => say({ kind: 'set', set: value + 1 })}>
           {texts.labels.nextSet}
         </button>

@@ -1,20 +1,11 @@
 import { usePreference } from '../app/preferences.ts';
 import { useTexts } from '../texts/texts.ts';
 
-/** Said once and plainly before the first run of this browser; always to be had again. */
+/** Said once and plainly before the first run of this browser; to be had again below the table. */
 export function Cautions() {
   const texts = useTexts();
   const [read, setRead] = usePreference('cautions', 'unread', ['unread', 'read']);
-  if (read === 'read') {
-    return (
-      <details class="panel cautions-again">
-        <summary>
-          <h2>{texts.cautions.again}</h2>
-        </summary>
-        <CautionList />
-      </details>
-    );
-  }
+  if (read === 'read') return null;
   return (
     <section class="cautions" aria-labelledby="cautions-heading">
       <h2 id="cautions-heading">▲ {texts.cautions.heading}</h2>
@@ -23,6 +14,18 @@ export function Cautions() {
         {texts.cautions.done}
       </button>
     </section>
+  );
+}
+
+export function CautionsAgain() {
+  const texts = useTexts();
+  return (
+    <details class="panel">
+      <summary>
+        <h2>{texts.cautions.again}</h2>
+      </summary>
+      <CautionList />
+    </details>
   );
 }
 

@@ -1,6 +1,6 @@
 import { useState } from 'preact/hooks';
 import type { EventView, RunEvent } from '../../bridge/serve/messages.ts';
-import { useMaySteer, useSay, useView } from '../app/app-context.ts';
+import { useMaySay, useSay, useView } from '../app/app-context.ts';
 import { clock } from '../app/format.ts';
 import type { Texts } from '../texts/en.ts';
 import { useTexts } from '../texts/texts.ts';
@@ -19,7 +19,7 @@ export function History() {
   const view = useView();
   const texts = useTexts();
   const say = useSay();
-  const maySteer = useMaySteer();
+  const maySay = useMaySay();
   if (view === null) return null;
   return (
     <details class="panel history">
@@ -35,7 +35,7 @@ export function History() {
             </span>{' '}
             <span class="said">{words(texts, said.event)}</span>
             {said.undone && <span class="quiet"> ({texts.history.undone})</span>}
-            {maySteer && canUndo(said) && (
+            {maySay && canUndo(said) && (
               <button
                 type="button"
                 aria-label={`${texts.history.undo} ${said.number}`}
@@ -47,7 +47,7 @@ export function History() {
           </li>
         ))}
       </ol>
-      {maySteer && <NoteForm />}
+      {maySay && <NoteForm />}
     </details>
   );
 }

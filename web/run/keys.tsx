@@ -51,10 +51,10 @@ export interface OtherKeys {
   rejectNewest(): void;
 }
 
-export function useKeys(on: boolean, maySteer: boolean, other: OtherKeys): void {
+export function useKeys(on: boolean, maySay: boolean, other: OtherKeys): void {
   const { store, connection } = useApp();
   useEffect(() => {
-    if (!on || !maySteer) return;
+    if (!on || !maySay) return;
     const press = (event: KeyboardEvent) => {
       const view = store.state.view;
       if (view === null || !isForUs(event)) return;

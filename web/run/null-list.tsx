@@ -1,5 +1,5 @@
 import type { NullView } from '../../bridge/serve/messages.ts';
-import { useMaySteer, useSay, useView } from '../app/app-context.ts';
+import { useMaySay, useSay, useView } from '../app/app-context.ts';
 import { fixed, rounded } from '../app/format.ts';
 import { useTexts } from '../texts/texts.ts';
 import { AssignForm } from './assign-form.tsx';
@@ -18,12 +18,13 @@ interface Forms {
   setOpen: (open: OpenForm | null) => void;
 }
 
-/** Every null with its picture, newest first; rejected ones stay in the list. */
+/** Every null with its picture, set by set, newest first; rejected ones stay in the list. */
 export function NullList({ open, setOpen }: Forms) {
   const view = useView();
   const texts = useTexts();
   if (view === null) return null;
   const newest = view.nulls.at(-1);
+  const openSet = view.nulls.find((found) => found.id === open?.id)?.set;
   return (
     <section class="panel">
       <h2>{texts.nulls.heading}</h2>
@@ -31,14 +32,30 @@ export function NullList({ open, setOpen }: Forms) {
         {newest === undefined ? '' : texts.nulls.found(newest.id, lengthWithUncertainty(newest))}
       </p>
       {view.nulls.length === 0 && <p class="quiet">{texts.nulls.none}</p>}
-      <ul class="nulls">
-        {view.nulls.toReversed().map((found) => (
-          <NullCard key={found.id} found={found} open={open} setOpen={setOpen} />
-        ))}
-      </ul>
+      {setsOf(view.nulls).map((set) => (
+        <details key={set ?? 'none'} class="null-set" open={set === newest?.set || set === openSet}>
+          <summary>
+            <h3 class="summary-heading">
+              {texts.labels.set} {set ?? '–'}
+            </h3>
+          </summary>
+          <ul class="nulls">
+            {view.nulls
+              .filter((found) => found.set === set)
+              .toReversed()
+              .map((found) => (
+                <NullCard key={found.id} found={found} open={open} setOpen={setOpen} />
+              ))}
+          </ul>
+        </details>
+      ))}
     </section>
   );
 }
+
+/** Sets that have nulls, the newest first. */
+const setsOf = (nulls: readonly NullView[]): (number | null)[] =>
+  [...new Set(nulls.map((found) => found.set))].sort((a, b) => (b ?? 0) - (a ?? 0));
 
 function lengthWithUncertainty(found: NullView): string {
   const shown = rounded(found.lengthCm ?? found.scaleCm, found.uCm);
@@ -49,7 +66,10 @@ function NullCard({ found, ...forms }: { found: NullView } & Forms) {
   const texts = useTexts();
   const status = found.rejected !== null ? texts.nulls.rejected(found.rejected) : statusOf(texts, found);
   return (
-    <li class={`null-card cell-${found.cell ?? 0} ${found.used ? '' : 'unused'}`} data-null={found.id}>
+    <li
+      class={`null-card cell-${found.cell ?? 0} ${found.used ? '' : 'unused'} ${found.rejected === null ? '' : 'rejected'}`}
+      data-null={found.id}
+    >
       <NullPicture found={found} />
       <div class="null-words">
         <p class="null-length">
@@ -77,10 +97,10 @@ const statusOf = (texts: ReturnType<typeof useTexts>, found: NullView): string =
 function NullActions({ found, open, setOpen }: { found: NullView } & Forms) {
   const texts = useTexts();
   const say = useSay();
-  const maySteer = useMaySteer();
+  const maySay = useMaySay();
   const close = () => setOpen(null);
   const form = open?.id === found.id ? open.form : null;
-  if (!maySteer) return null;
+  if (!maySay) return null;
   if (form === 'reject') return <RejectForm id={found.id} close={close} />;
   if (form === 'assign') return <AssignForm found={found} close={close} />;
   return (

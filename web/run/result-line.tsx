@@ -4,6 +4,9 @@ import { fixed, rounded } from '../app/format.ts';
 import type { Texts } from '../texts/en.ts';
 import { useTexts } from '../texts/texts.ts';
 
+/** Degrees of freedom beyond which Student's t is the normal distribution to every digit shown. */
+const MANY = 1e5;
+
 export const outcomeOf = (view: SessionView): Outcome | null =>
   view.comparison?.result ?? view.internalResistance?.result ?? null;
 
@@ -11,7 +14,7 @@ export const unitOf = (outcome: Outcome): string => ({ '1': '', ohm: ' Ω', V: '
 
 export function expandedText(texts: Texts, outcome: Outcome): string {
   const { u } = rounded(outcome.value, outcome.U);
-  const dof = outcome.dof === null ? texts.result.infinite : fixed(outcome.dof, 1);
+  const dof = outcome.dof === null || outcome.dof > MANY ? texts.result.infinite : fixed(outcome.dof, 1);
   return texts.result.expanded(
     `${u}${unitOf(outcome)}`,
     fixed(outcome.k, 2),

@@ -1,11 +1,11 @@
 import { useState } from 'preact/hooks';
-import { useApp, useMaySteer } from '../app/app-context.ts';
+import { useApp, useMaySay } from '../app/app-context.ts';
 import { usePreference } from '../app/preferences.ts';
 import { PlaybackBar } from '../playback/playback-bar.tsx';
 import { LengthPlotView, TimePlotView, type WindowChoice } from '../plots/plot-views.tsx';
 import { useTexts } from '../texts/texts.ts';
 import { BenchLabels } from './bench-labels.tsx';
-import { Cautions } from './cautions.tsx';
+import { Cautions, CautionsAgain } from './cautions.tsx';
 import { Findings } from './findings.tsx';
 import { History } from './history.tsx';
 import { KeyList, useKeys } from './keys.tsx';
@@ -19,11 +19,11 @@ import { WireDrawing } from './wire-drawing.tsx';
 
 export function RunPage() {
   const { store } = useApp();
-  const maySteer = useMaySteer();
+  const maySay = useMaySay();
   const [open, setOpen] = useState<OpenForm | null>(null);
   const [typing, setTyping] = useState(false);
   const [keys, setKeys] = usePreference('keys', 'on', ['on', 'off']);
-  useKeys(keys === 'on', maySteer, {
+  useKeys(keys === 'on', maySay, {
     typeLength: () => setTyping(true),
     rejectNewest: () => {
       const newest = store.state.view?.nulls.findLast((found) => found.rejected === null);
@@ -53,6 +53,7 @@ export function RunPage() {
           <ResultLine />
           <Findings />
           <History />
+          <CautionsAgain />
           <KeyList on={keys === 'on'} setOn={(on) => setKeys(on ? 'on' : 'off')} />
         </div>
         <NullList open={open} setOpen={setOpen} />

@@ -1,5 +1,5 @@
 import { useState } from 'preact/hooks';
-import { useMaySteer, useSay, useView } from '../app/app-context.ts';
+import { useMaySay, useSay, useView } from '../app/app-context.ts';
 import { useFocusOnMount } from '../app/focus.ts';
 import { useTexts } from '../texts/texts.ts';
 
@@ -12,8 +12,8 @@ export function typedNumber(text: string): number | null {
 /** A balancing length read by eye: for boards without a position sensor, and for checks. */
 export function TypedLength({ open, setOpen }: { open: boolean; setOpen: (open: boolean) => void }) {
   const texts = useTexts();
-  const maySteer = useMaySteer();
-  if (!maySteer) return null;
+  const maySay = useMaySay();
+  if (!maySay) return null;
   return open ? (
     <TypedForm close={() => setOpen(false)} />
   ) : (

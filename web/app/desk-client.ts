@@ -1,0 +1,34 @@
+import type { DeskAnswers } from '../../bridge/serve/messages.ts';
+import { readAddress } from './address.ts';
+
+/** What the page asks of the bridge beside the runs. Every answer says `ok`, or why not in one sentence. */
+
+type Answer<Name extends keyof DeskAnswers> =
+  | ({ ok: true } & DeskAnswers[Name])
+  | { ok: false; text: string };
+
+async function send<Name extends keyof DeskAnswers>(
+  path: string,
+  options: RequestInit,
+): Promise<Answer<Name>> {
+  const { token } = readAddress();
+  const headers: Record<string, string> = token === '' ? {} : { Authorization: `Bearer ${token}` };
+  try {
+    const response = await fetch(path, { ...options, headers });
+    if (response.ok) return await response.json();
+    return { ok: false, text: `${response.status}: ${(await response.text()).trim()}` };
+  } catch (error) {
+    return { ok: false, text: String(error) };
+  }
+}
+
+export const fetchFrom = <Name extends keyof DeskAnswers>(
+  name: Name,
+  query: Record<string, string> = {},
+): Promise<Answer<Name>> => send(`/api/${name}?${new URLSearchParams(query)}`, {});
+
+export const postTo = <Name extends keyof DeskAnswers>(name: Name, body: unknown): Promise<Answer<Name>> =>
+  send(`/api/${name === 'save' ? 'bench' : name}`, { method: 'POST', body: JSON.stringify(body) });
+
+export const dropFile = (file: File): Promise<Answer<'drop'>> =>
+  send(`/api/drop?${new URLSearchParams({ name: file.name })}`, { method: 'POST', body: file });

@@ -1,0 +1,104 @@
+import { useEffect, useState } from 'preact/hooks';
+import type { ComparisonSetView, LoadSetView, RunView } from '../../bridge/serve/messages.ts';
+import { useApp } from '../app/app-context.ts';
+import { fetchFrom } from '../app/desk-client.ts';
+import { clock, fixed, grouped, plusMinus, rounded } from '../app/format.ts';
+import type { Texts } from '../texts/en.ts';
+import { useTexts } from '../texts/texts.ts';
+
+/** Two runs side by side in one table, each folded whole by the bridge. */
+export function CompareRuns({ files }: { files: [string, string] }) {
+  const texts = useTexts();
+  const { store } = useApp();
+  const [views, setViews] = useState<[RunView, RunView] | null>(null);
+  useEffect(() => {
+    let wanted = true;
+    setViews(null);
+    void Promise.all(files.map((file) => fetchFrom('whole', { file }))).then(([one, other]) => {
+      if (!wanted) return;
+      if (one.ok && other.ok) setViews([one.view, other.view]);
+      else for (const answer of [one, other]) if (!answer.ok) store.notify(answer.text);
+    });
+    return () => {
+      wanted = false;
+    };
+  }, [files[0], files[1]]);
+  return (
+    <section class="panel" aria-busy={views === null}>
+      <h2>{texts.recordings.sideBySide}</h2>
+      {views === null ? (
+        <p class="quiet">{texts.recordings.reading}</p>
+      ) : (
+        <table class="compare" data-testid="compare">
+          <thead>
+            <tr>
+              <td />
+              {files.map((file) => (
+                <th scope="col" key={file}>
+                  {file}
+                </th>
+              ))}
+            </tr>
+          </thead>
+          <tbody>
+            {rowsOf(texts, views).map(([name, one, other]) => (
+              <tr key={name}>
+                <th scope="row">{name}</th>
+                <td>{one}</td>
+                <td>{other}</td>
+              </tr>
+            ))}
+          </tbody>
+        </table>
+      )}
+    </section>
+  );
+}
+
+type Row = [name: string, one: string, other: string];
+
+function rowsOf(texts: Texts, views: [RunView, RunView]): Row[] {
+  const row = (name: string, tell: (view: RunView) => string): Row => [name, tell(views[0]), tell(views[1])];
+  const sets = Math.max(views[0].sets.length, views[1].sets.length);
+  return [
+    row(texts.recordings.who, (view) => who(view)),
+    row(texts.recordings.when, (view) => String(view.about?.startedUtc ?? '–')),
+    row(texts.tabs.bench, (view) => view.bench?.name ?? '–'),
+    row(texts.recordings.lasted, (view) => clock(view.durationS)),
+    ...Array.from({ length: sets }, (_, index) =>
+      row(`${texts.labels.set} ${index + 1}`, (view) => setText(view.sets[index])),
+    ),
+    row(texts.result.heading, resultText),
+    row('U', (view) => fixedU(view)),
+    row(texts.result.endCorrection, endCorrectionText),
+    row(texts.findings.heading, (view) => String(view.findings.length)),
+    row(texts.stream.heading, (view) => grouped(view.stream.samples)),
+  ];
+}
+
+const who = (view: RunView): string => {
+  const by = view.about?.by;
+  return Array.isArray(by) && by.length > 0 ? by.join(', ') : '–';
+};
+
+function setText(set: ComparisonSetView | LoadSetView | undefined): string {
+  if (set === undefined) return '–';
+  return 'ratio' in set ? plusMinus(set.ratio, set.uRatio) : plusMinus(set.rOhm, set.uROhm, 'Ω');
+}
+
+const resultOf = (view: RunView) => view.comparison?.result ?? view.internalResistance?.result ?? null;
+
+function resultText(view: RunView): string {
+  const result = resultOf(view);
+  return result === null ? '–' : rounded(result.value, result.U).value;
+}
+
+function fixedU(view: RunView): string {
+  const result = resultOf(view);
+  return result === null ? '–' : `${rounded(result.value, result.U).u} (k = ${fixed(result.k, 2)})`;
+}
+
+function endCorrectionText(view: RunView): string {
+  const found = view.comparison?.endCorrectionCm ?? view.internalResistance?.endCorrectionCm ?? null;
+  return found === null ? '–' : plusMinus(found.value, found.u, 'cm');
+}

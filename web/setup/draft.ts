@@ -1,0 +1,48 @@
+import { useState } from 'preact/hooks';
+
+/** A bench as it is being described: JSON, not checked yet. The bridge checks it when it is saved. */
+export type Draft = Record<string, unknown>;
+
+const isRecord = (value: unknown): value is Draft =>
+  typeof value === 'object' && value !== null && !Array.isArray(value);
+
+/** The value at a path such as `wire.rows`; undefined where there is none. */
+export function at(draft: Draft, path: string): unknown {
+  return path.split('.').reduce<unknown>((value, key) => (isRecord(value) ? value[key] : undefined), draft);
+}
+
+/** A draft with one value put in; undefined takes it out. Everything else is kept as it is. */
+export function withValue(draft: Draft, path: string, value: unknown): Draft {
+  const [key, ...rest] = path.split('.');
+  const next = { ...draft };
+  if (rest.length > 0) {
+    const inner = next[key];
+    next[key] = withValue(isRecord(inner) ? inner : {}, rest.join('.'), value);
+  } else if (value === undefined) delete next[key];
+  else next[key] = value;
+  return next;
+}
+
+/** What a bench is made of before anything is known of it. Nothing here is a measured value of any bench. */
+export const BLANK: Draft = {
+  format: 'tenwire-bench/1',
+  name: '',
+  wire: { rows: 10, rowLengthCm: 100, zeroEnd: 'left' },
+  galvanometer: {},
+  cells: { '1': {}, '2': {} },
+};
+
+export interface DraftTools {
+  draft: Draft;
+  set: (path: string, value: unknown) => void;
+  replace: (draft: Draft) => void;
+}
+
+export function useDraft(): DraftTools {
+  const [draft, setDraft] = useState<Draft>(BLANK);
+  return {
+    draft,
+    set: (path, value) => setDraft((present) => withValue(present, path, value)),
+    replace: setDraft,
+  };
+}

@@ -1,0 +1,164 @@
+import { useEffect, useState } from 'preact/hooks';
+import type { CalibrationFit, CalibrationPoint } from '../../bridge/serve/messages.ts';
+import { useApp } from '../app/app-context.ts';
+import { postTo } from '../app/desk-client.ts';
+import { fixed, significant } from '../app/format.ts';
+import { typedNumber } from '../run/typed-length.tsx';
+import { useTexts } from '../texts/texts.ts';
+import { at, type DraftTools } from './draft.ts';
+import { NumberField } from './fields.tsx';
+import type { Source } from './source.tsx';
+
+const pointsOf = (tools: DraftTools): CalibrationPoint[] => {
+  const points = at(tools.draft, 'position.points');
+  return Array.isArray(points) ? points : [];
+};
+
+/** Position calibration: hold the jockey at marks of the scale, one after the other, and see how straight it is. */
+export function Position({ tools, source }: { tools: DraftTools; source: Source }) {
+  const texts = useTexts();
+  const points = pointsOf(tools);
+  const fit = useFit(points);
+  const keep = (next: CalibrationPoint[]) =>
+    tools.set('position', next.length === 0 ? undefined : { ...positionOf(tools), points: next });
+  return (
+    <section class="panel setup-group">
+      <h2>{texts.setup.position}</h2>
+      <p class="quiet">{texts.setup.positionHow}</p>
+      <HoldAtMark
+        source={source}
+        add={(point) => keep([...points, point].sort((a, b) => a.scaleCm - b.scaleCm))}
+      />
+      {points.length > 0 && (
+        <PointTable
+          points={points}
+          fit={fit}
+          remove={(index) => keep(points.filter((_, other) => other !== index))}
+        />
+      )}
+      {fit !== null && <FitWords fit={fit} />}
+      <div class="fields">
+        <NumberField
+          tools={tools}
+          path="position.standardUncertaintyCm"
+          label={texts.setup.positionU}
+          unit="cm"
+        />
+      </div>
+    </section>
+  );
+}
+
+function positionOf(tools: DraftTools): object {
+  const position = at(tools.draft, 'position');
+  return typeof position === 'object' && position !== null ? position : { standardUncertaintyCm: 0.05 };
+}
+
+/** The bridge fits; the page only shows. */
+function useFit(points: CalibrationPoint[]): CalibrationFit | null {
+  const [fit, setFit] = useState<CalibrationFit | null>(null);
+  const key = JSON.stringify(points);
+  useEffect(() => {
+    let wanted = true;
+    void postTo('fit', { points }).then((answer) => {
+      if (wanted) setFit(answer.ok ? answer.fit : null);
+    });
+    return () => {
+      wanted = false;
+    };
+  }, [key]);
+  return fit;
+}
+
+function HoldAtMark({ source, add }: { source: Source; add: (point: CalibrationPoint) => void }) {
+  const texts = useTexts();
+  const { store } = useApp();
+  const [mark, setMark] = useState('0');
+  const [holding, setHolding] = useState(false);
+  const scaleCm = typedNumber(mark);
+  const hold = async (event: Event) => {
+    event.preventDefault();
+    setHolding(true);
+    const answer = await postTo('hold', { from: source.from });
+    setHolding(false);
+    if (!answer.ok) store.notify(answer.text);
+    else if (answer.held.pos === null) store.notify(texts.setup.noPosition);
+    else if (scaleCm !== null) add({ counts: Math.round(answer.held.pos.mean * 10) / 10, scaleCm });
+  };
+  return (
+    <form class="fields" onSubmit={hold}>
+      <label class="field">
+        <span>{texts.setup.mark} / cm</span>
+        <input inputMode="decimal" value={mark} onInput={(event) => setMark(event.currentTarget.value)} />
+      </label>
+      <button type="submit" class="main-action" disabled={holding || scaleCm === null || source.from === ''}>
+        {holding ? texts.setup.holding : texts.setup.hold}
+      </button>
+    </form>
+  );
+}
+
+function PointTable(props: {
+  points: CalibrationPoint[];
+  fit: CalibrationFit | null;
+  remove: (index: number) => void;
+}) {
+  const texts = useTexts();
+  return (
+    <table class="point-table" data-testid="points">
+      <thead>
+        <tr>
+          <th scope="col">{texts.setup.mark} / cm</th>
+          <th scope="col">{texts.setup.countsHeading}</th>
+          <th scope="col">{texts.setup.residual} / mm</th>
+          <th scope="col">
+            <span class="visually-hidden">{texts.setup.remove}</span>
+          </th>
+        </tr>
+      </thead>
+      <tbody>
+        {props.points.map((point, index) => (
+          <tr key={`${point.scaleCm} ${point.counts}`}>
+            <th scope="row">{point.scaleCm}</th>
+            <td>{point.counts}</td>
+            <td>{fixed(residualMm(props.fit, index), 2)}</td>
+            <td>
+              <button
+                type="button"
+                aria-label={`${texts.setup.remove} ${point.scaleCm} cm`}
+                onClick={() => props.remove(index)}
+              >
+                {texts.setup.remove}
+              </button>
+            </td>
+          </tr>
+        ))}
+      </tbody>
+    </table>
+  );
+}
+
+const residualMm = (fit: CalibrationFit | null, index: number): number | null => {
+  const residual = fit?.residualsCm[index];
+  return residual === undefined ? null : residual * 10;
+};
+
+function FitWords({ fit }: { fit: CalibrationFit }) {
+  const texts = useTexts();
+  const spread = fit.standardDeviationCm;
+  return (
+    <>
+      <p>
+        {texts.setup.fit(
+          significant(Math.abs(fit.cmPerCount) * 10, 3),
+          spread === null ? null : fixed(spread * 10, 2),
+        )}
+      </p>
+      {fit.trouble !== null && (
+        <p class="trouble">
+          ▲ <span lang="en">{fit.trouble}</span>
+        </p>
+      )}
+    </>
+  );
+}
