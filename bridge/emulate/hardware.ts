@@ -24,7 +24,7 @@ export const PARTS = {
   offsetV: 10e-6,
   outputSwingV: 0.03,
   /** In the driver's lead at A. */
-  driverShuntOhm: 0.5,
+  driverShuntOhm: 1,
   driverGain: 24.4,
   driverPedestalV: 0.1,
   /** Position: a linear potentiometer with a resistor at either end. */

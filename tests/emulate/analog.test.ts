@@ -91,7 +91,7 @@ test.each([
   expect(levels({ galvanometerUa: ua }).gal).toBe(end);
 });
 
-test.each([0, 5, 100, 380])('%f mA of driver current', (driverMa) => {
+test.each([0, 5, 100, 190])('%f mA of driver current', (driverMa) => {
   const wanted = DRIVER_ZERO_COUNTS + driverMa / DRIVER_MA_PER_COUNT;
   expect(Math.abs(levels({ driverMa }).drv - wanted)).toBeLessThan(1);
 });
