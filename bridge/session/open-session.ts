@@ -7,6 +7,7 @@ import { RecordingWriter } from '../recording/write.ts';
 import type { RunEvent } from '../run/events.ts';
 import { readEvent } from '../run/events.ts';
 import type { SessionKind } from '../serve/messages.ts';
+import type { ServedHand } from '../serve/served-session.ts';
 import { surveyRecording } from './fold-recording.ts';
 import type { LineSource, Pace } from './line-source.ts';
 import type { MakeFold } from './make-fold.ts';
@@ -24,6 +25,8 @@ export interface SessionPlan {
   /** What the recording says before the first line of the board. */
   opening: RunEvent[];
   makeFold: MakeFold;
+  /** The hand of a simulated bench that is worked from the page. */
+  hand?: ServedHand;
 }
 
 type Opened = { ok: true; session: RunSession } | { ok: false; text: string; code: string };
@@ -58,6 +61,7 @@ function sessionOf(plan: SessionPlan, file: OpenFile, startMs: number): RunSessi
     opening: plan.opening,
     resumed: plan.resume,
     makeFold: plan.makeFold,
+    ...(plan.hand === undefined ? {} : { hand: plan.hand }),
   });
   return session;
 }

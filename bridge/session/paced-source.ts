@@ -22,7 +22,8 @@ export class PacedSource implements LineSource, Pace {
   #timer: NodeJS.Timeout | NodeJS.Immediate | null = null;
   #speed: number;
   #paused = false;
-  #skipping = false;
+  /** Where a skip under way ends. */
+  #skipTo: (() => boolean) | null = null;
   /** The source's own time that is due by now. */
   #dueMs = 0;
   #atMs = 0;
@@ -79,20 +80,25 @@ export class PacedSource implements LineSource, Pace {
     this.#schedule();
   }
 
-  /** Delivers without waiting, in slices, until `reached`; goes on from there at its speed. */
+  /** Delivers without waiting, in slices, until `reached`; goes on from there at its speed. The last call counts. */
   async skipUntil(reached: () => boolean): Promise<void> {
+    const underWay = this.#skipTo !== null;
+    this.#skipTo = reached;
+    if (underWay) return;
     this.#unschedule();
-    this.#skipping = true;
     this.#dueMs = Number.POSITIVE_INFINITY;
-    while (this.#listener !== null && this.#skipping && !reached()) {
-      const until = performance.now() + SLICE_MS;
-      while (!reached() && this.#deliver(SKIP_BATCH) && performance.now() < until);
+    while (this.#listener !== null && !this.#skipTo()) {
+      this.#skipSlice(performance.now() + SLICE_MS);
       await nextTurn();
     }
-    this.#skipping = false;
+    this.#skipTo = null;
     this.#dueMs = this.#atMs;
     this.#lastTick = performance.now();
     this.#schedule();
+  }
+
+  #skipSlice(untilMs: number): void {
+    while (this.#skipTo?.() === false && performance.now() < untilMs) if (!this.#deliver(SKIP_BATCH)) return;
   }
 
   async close(): Promise<void> {
@@ -103,7 +109,7 @@ export class PacedSource implements LineSource, Pace {
 
   #schedule(): void {
     this.#unschedule();
-    if (this.#listener === null || this.#paused || this.#skipping) return;
+    if (this.#listener === null || this.#paused || this.#skipTo !== null) return;
     const tick = () => this.#tick();
     this.#timer = this.#speed === Number.POSITIVE_INFINITY ? setImmediate(tick) : setTimeout(tick, TICK_MS);
   }

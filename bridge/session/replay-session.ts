@@ -87,8 +87,9 @@ export class ReplaySession implements ServedSession {
       this.#speed = command.speed;
       this.#source?.setSpeed(command.speed);
     }
-    const toS = command.seekS ?? this.#stepTarget(command.step);
-    if (toS !== null) void this.#seek(toS);
+    const { seekS, step } = command;
+    if (seekS !== undefined) void this.#seek(seekS < this.#atS, () => this.#atS >= seekS);
+    else if (step !== undefined) this.#step(step);
     if (command.playing !== undefined) this.#setPlaying(command.playing);
     this.#changed.tell();
     return { ok: true };
@@ -175,22 +176,18 @@ export class ReplaySession implements ServedSession {
     else this.#source.pause();
   }
 
-  async #seek(toS: number): Promise<void> {
-    if (toS < this.#atS || this.#source === null) await this.#begin();
-    await this.#source?.skipUntil(() => this.#atS >= toS);
+  /** Goes on, or begins anew and goes on, as fast as it can until a place is reached. */
+  async #seek(back: boolean, reached: () => boolean): Promise<void> {
+    if (back || this.#source === null) await this.#begin();
+    await this.#source?.skipUntil(reached);
     this.#changed.tell();
   }
 
-  /** The null after, or before, where the replay stands; null where there is none that way. */
-  #stepTarget(step: PlaybackCommand['step']): number | null {
-    if (step === undefined) return null;
-    const places = this.#nulls.map((mark) => mark.atS + AFTER_NULL_S);
-    if (step === 'next') return places.find((atS) => atS > this.#atS) ?? null;
-    return places.findLast((atS) => atS < this.#atS - BACK_SLACK_S) ?? 0;
+  /** To the moment when the next null is found, or the one before the last. */
+  #step(step: 'next' | 'back'): void {
+    const found = this.#fold.lengths.length;
+    if (step === 'back') void this.#seek(true, () => this.#fold.lengths.length >= found - 1);
+    else if (this.#durationS === 0 || found < this.#nulls.length)
+      void this.#seek(false, () => this.#fold.lengths.length > found);
   }
 }
-
-/** A step goes to where the null has been seen, not to the moment of the crossing itself. */
-const AFTER_NULL_S = 1;
-/** A step back while playing goes past the null that has just been stepped to. */
-const BACK_SLACK_S = 1.5;

@@ -5,7 +5,7 @@ import type { RecordingWriter } from '../recording/write.ts';
 import type { RunEvent } from '../run/events.ts';
 import type { RunView } from '../run/view.ts';
 import type { PlaybackView, RecordingState, SessionKind, SessionSummary } from '../serve/messages.ts';
-import type { Answer, ServedReading, ServedSession } from '../serve/served-session.ts';
+import type { Answer, ServedHand, ServedReading, ServedSession } from '../serve/served-session.ts';
 import { answerTo } from './answer-to.ts';
 import { Broadcast } from './broadcast.ts';
 import type { LineSource, LinkStatus, SourceFault } from './line-source.ts';
@@ -25,6 +25,8 @@ export interface RunSessionOptions {
   /** The recording holds an earlier part of the run: that is folded first. */
   resumed: boolean;
   makeFold: MakeFold;
+  /** The hand of a simulated bench that is worked from the page. */
+  hand?: ServedHand;
 }
 
 /**
@@ -78,6 +80,10 @@ export class RunSession implements ServedSession {
   recording(): RecordingState {
     const { path, text, ok } = this.#options.recording.state;
     return { file: basename(path), trouble: ok ? null : text };
+  }
+
+  hand(): ServedHand | null {
+    return this.#options.hand ?? null;
   }
 
   playback(): PlaybackView | null {

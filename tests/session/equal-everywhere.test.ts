@@ -1,0 +1,117 @@
+import { describe, expect, it } from 'vitest';
+import { SerialSource } from '../../bridge/serial/serial-source.ts';
+import type { BridgeToPage } from '../../bridge/serve/messages.ts';
+import type { ServedSession } from '../../bridge/serve/served-session.ts';
+import type { RunningServer } from '../../bridge/serve/server.ts';
+import { serve } from '../../bridge/serve/server.ts';
+import { sessionRegistry } from '../../bridge/serve/session-registry.ts';
+import { foldRecording } from '../../bridge/session/fold-recording.ts';
+import { openSession } from '../../bridge/session/open-session.ts';
+import { ReplaySession } from '../../bridge/session/replay-session.ts';
+import { INVENTED_BENCH, sceneWith } from '../../bridge/simulate/default-scene.ts';
+import { simulateRun } from '../../bridge/simulate/simulate-run.ts';
+import { answerQuestions } from '../serial/board.ts';
+import { plugIn, until } from '../serial/pty.ts';
+import { pageClient } from '../serve/page-client.ts';
+import { asJson, sessionStand } from './stand.ts';
+
+const stand = sessionStand();
+
+async function serveOne(session: ServedSession): Promise<RunningServer> {
+  const sessions = sessionRegistry();
+  sessions.add(session);
+  const outcome = await serve({ sessions, pageFolder: stand.path('.'), port: 0, listen: null });
+  if (!outcome.ok) throw new Error(outcome.text);
+  return outcome.server;
+}
+
+/** All parts that a page has been sent, put together as the messages' rules say. */
+function partsOf(frames: BridgeToPage['frame'][]): Record<string, unknown> {
+  let nulls: unknown[] = [];
+  const whole: Record<string, unknown> = {};
+  for (const { parts } of frames) {
+    Object.assign(whole, parts);
+    if (parts?.nulls === undefined) continue;
+    nulls = nulls.slice(0, parts.nulls.count);
+    for (const [place, found] of parts.nulls.changed) nulls[place] = found;
+  }
+  return { ...whole, nulls };
+}
+
+/** What a page shows of a run, once it shows as many samples as the run has. */
+async function shownOnPage(session: ServedSession): Promise<Record<string, unknown>> {
+  const server = await serveOne(session);
+  const page = await pageClient(server.port, { role: 'watch', acks: true });
+  page.send({ type: 'open', session: session.summary.id });
+  const whole = asJson(session.view()) as { stream: unknown; durationS: number };
+  await until(() => {
+    const { durationS } = partsOf(page.frames()) as { durationS?: number };
+    return durationS === whole.durationS;
+  }, 'the page is up to date');
+  const parts = partsOf(page.frames());
+  await server.close();
+  const { next: _, playback: __, recording: ___, ...view } = parts;
+  return view;
+}
+
+const withoutNow = (view: unknown): unknown => {
+  const { now: _, ...rest } = view as Record<string, unknown>;
+  return rest;
+};
+
+describe('live, replayed and reported', () => {
+  it('are equal to the last digit, through a pseudo-terminal and through WebSocket', async () => {
+    // A board that loses and damages lines, so that those are counted alike, too.
+    const scene = sceneWith({ board: { line: { lostShare: 0.001, damagedShare: 0.001 } } });
+    const lines = [...simulateRun(scene)].flatMap(({ mark, payload }) => (mark === '<' ? [payload] : []));
+    const pty = await plugIn(stand.path('port'));
+    const stop = answerQuestions(pty, 'SIM-07');
+    const path = stand.path('live.rec');
+    const opened = await openSession({
+      id: 'live',
+      title: 'Bench 7',
+      kind: 'live',
+      source: new SerialSource({ path: pty.path, baudRate: 115200, rateHz: null }),
+      path,
+      resume: false,
+      opening: [{ kind: 'bench', bench: INVENTED_BENCH }],
+      makeFold: stand.makeFold,
+    });
+    if (!opened.ok) throw new Error(opened.text);
+    const { session: live } = opened;
+    await until(() => live.link().up === true, 'the link is up');
+    stop();
+    pty.send(lines.map((line) => `${line}\r\n`).join(''));
+    const last = lines.filter((line) => line.startsWith('S')).length;
+    await until(() => live.view().stream.samples > 0.99 * last, 'the samples came', 30_000);
+    await until(() => live.view().stream.samples + live.view().stream.badLines >= last, 'all of it', 5000);
+    const livePage = await shownOnPage(live);
+    await live.close();
+    await pty.unplug();
+    const liveView = asJson(live.view());
+
+    const folded = await foldRecording(path, stand.makeFold);
+    if (!folded.ok) throw new Error(folded.fault.text);
+    expect(asJson(folded.fold.view())).toEqual(liveView);
+
+    const replay = new ReplaySession({
+      id: 'replay',
+      path,
+      speed: Number.POSITIVE_INFINITY,
+      makeFold: stand.makeFold,
+    });
+    const ended = new Promise<void>((done) => replay.onEnded(done));
+    expect(await replay.start()).toBeNull();
+    await ended;
+    expect(asJson(replay.view())).toEqual(liveView);
+    const replayPage = await shownOnPage(replay);
+    await replay.close();
+
+    expect(livePage).toEqual(withoutNow(liveView));
+    expect(replayPage).toEqual(withoutNow(liveView));
+    // And it is a run worth the name.
+    expect(live.view().comparison?.result).not.toBeNull();
+    expect(live.view().stream.badLines).toBeGreaterThan(10);
+    expect(live.view().stream.lostSamples).toBeGreaterThan(10);
+  });
+});

@@ -1,0 +1,134 @@
+import { writeFileSync } from 'node:fs';
+import { afterEach, beforeEach, describe, expect, it } from 'vitest';
+import { formatRecord, RECORDING_HEADER } from '../../bridge/recording/record.ts';
+import { foldRecording } from '../../bridge/session/fold-recording.ts';
+import { ReplaySession } from '../../bridge/session/replay-session.ts';
+import { DEFAULT_SCENE } from '../../bridge/simulate/default-scene.ts';
+import { simulateRun } from '../../bridge/simulate/simulate-run.ts';
+import { until } from '../serial/pty.ts';
+import { asJson, sessionStand } from './stand.ts';
+
+const stand = sessionStand();
+const text = `${RECORDING_HEADER}\n${[...simulateRun(DEFAULT_SCENE)].map((record) => `${formatRecord(record)}\n`).join('')}`;
+
+let path: string;
+let replay: ReplaySession;
+
+async function open(speed: number): Promise<void> {
+  replay = new ReplaySession({ id: 'r', path, speed, makeFold: stand.makeFold });
+  expect(await replay.start()).toBeNull();
+}
+
+beforeEach(() => {
+  path = stand.path('a.rec');
+  writeFileSync(path, text);
+});
+afterEach(() => replay.close());
+
+describe('a replay', () => {
+  it('plays at its speed and can be paused', async () => {
+    await open(1);
+    await until(() => replay.playback().atS > 0.05, 'it plays');
+    expect(replay.playback()).toMatchObject({ playing: true, speed: 1 });
+    expect(replay.play({ playing: false })).toEqual({ ok: true });
+    const { atS } = replay.playback();
+    await new Promise((resolve) => setTimeout(resolve, 60));
+    expect(replay.playback()).toMatchObject({ playing: false, atS });
+    replay.play({ playing: true, speed: 1000 });
+    await until(() => !replay.playback().playing, 'the end');
+    expect(replay.playback().atS).toBeGreaterThan(200);
+  });
+
+  it('knows how long the whole is and where its nulls lie', async () => {
+    await open(1);
+    await until(() => replay.playback().durationS > 0, 'it has looked ahead');
+    const folded = await foldRecording(path, stand.makeFold);
+    if (!folded.ok) throw new Error(folded.fault.text);
+    const view = folded.fold.view();
+    expect(replay.playback().durationS).toBe(view.durationS);
+    expect(replay.playback().nulls).toEqual(view.nulls.map(({ id, atS, cell }) => ({ id, atS, cell })));
+  });
+
+  it('jumps forward and back, and what is shown is what a fold up to there shows', async () => {
+    await open(1);
+    replay.play({ playing: false });
+    let anew = 0;
+    replay.onAnew(() => {
+      anew += 1;
+    });
+    replay.play({ seekS: 100 });
+    await until(() => replay.playback().atS >= 100, 'forward');
+    const forward = replay.view();
+    expect(replay.playback().atS).toBeLessThan(101);
+    expect(anew).toBe(0);
+    replay.play({ seekS: 20 });
+    await until(() => replay.playback().atS >= 20 && replay.playback().atS < 25, 'back');
+    expect(anew).toBe(1);
+    expect(replay.view().nulls.length).toBeLessThan(forward.nulls.length);
+    replay.play({ seekS: 100 });
+    await until(() => replay.playback().atS >= 100, 'forward again');
+    expect(asJson(replay.view())).toEqual(asJson(forward));
+  });
+
+  it('goes where it was last told to, told twice at once', async () => {
+    await open(1);
+    replay.play({ playing: false });
+    replay.play({ seekS: 150 });
+    replay.play({ seekS: 60 });
+    await until(() => replay.playback().atS >= 60, 'the place');
+    await new Promise((resolve) => setTimeout(resolve, 50));
+    expect(replay.playback().atS).toBeLessThan(62);
+  });
+
+  it('steps from null to null', async () => {
+    await open(1);
+    replay.play({ playing: false });
+    await until(() => replay.playback().nulls.length > 0, 'it has looked ahead');
+    const found = () => replay.view().nulls.length;
+    for (const count of [1, 2, 3]) {
+      replay.play({ step: 'next' });
+      await until(() => found() === count, `null ${count}`);
+    }
+    replay.play({ step: 'back' });
+    await until(() => found() === 2, 'back to the second');
+    let ended = false;
+    replay.onEnded(() => {
+      ended = true;
+    });
+    replay.play({ seekS: 1e9 });
+    await until(() => ended, 'the end');
+    const { atS } = replay.playback();
+    replay.play({ step: 'next' });
+    await new Promise((resolve) => setTimeout(resolve, 50));
+    expect(replay.playback().atS).toBe(atS);
+    expect(found()).toBe(replay.playback().nulls.length);
+  });
+
+  it('plays again from its start once it has ended', async () => {
+    await open(1000);
+    await until(() => !replay.playback().playing, 'the end');
+    const whole = asJson(replay.view());
+    replay.play({ playing: true });
+    await until(() => replay.playback().atS < 50, 'the start');
+    await until(() => !replay.playback().playing, 'the end again');
+    expect(asJson(replay.view())).toEqual(whole);
+  });
+
+  it('can not be written to, and says how to', async () => {
+    await open(1);
+    expect(replay.say()).toMatchObject({ ok: false, text: expect.stringContaining('--resume') });
+  });
+
+  it('says what is wrong with a file that is none', async () => {
+    writeFileSync(path, 'a letter');
+    replay = new ReplaySession({ id: 'r', path, speed: 1, makeFold: stand.makeFold });
+    expect(await replay.start()).toMatchObject({ code: 'not-a-recording' });
+  });
+
+  it('leaves a torn end out, and says so', async () => {
+    writeFileSync(path, text.slice(0, -20));
+    await open(1000);
+    await until(() => !replay.playback().playing, 'the end');
+    expect(replay.view().findings.map((finding) => finding.code)).toContain('recording-torn');
+  });
+});
