@@ -51,7 +51,8 @@ describe('GUM H.1, end-gauge calibration', () => {
     expect(Math.abs(outcome.dof - 16.7)).toBeLessThan(0.1);
     const k = coverageFactor(0.99, 16);
     expect(k).toBeCloseTo(2.92, 2);
-    expect(roundTogether(outcome.value, k * outcome.u)).toMatchObject({
+    // the GUM multiplies the rounded 32 nm: 93 nm; unrounded it is 92.5 nm
+    expect(roundTogether(outcome.value, k * 32)).toMatchObject({
       value: '50000838',
       uncertainty: '93',
     });
