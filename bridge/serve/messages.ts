@@ -2,6 +2,7 @@ import type { CalibrationFit, HeldReading } from '../bench/calibrate.ts';
 import type { RunEvent } from '../run/events.ts';
 import type { NextStep } from '../run/next-step.ts';
 import type { NowView, NullView, RunView } from '../run/view.ts';
+import type { HandOrder, HandState } from '../simulate/errands.ts';
 
 /**
  * What goes over the WebSocket between the bridge and a page: JSON texts, version 1. Types only.
@@ -34,6 +35,7 @@ export type {
   NullView,
   RunView,
 } from '../run/view.ts';
+export type { HandOrder, HandState } from '../simulate/errands.ts';
 
 /** A page that steers may send operator events; one that watches may not. */
 export type Role = 'steer' | 'watch';
@@ -70,6 +72,8 @@ export interface SessionView extends Omit<RunView, 'now'> {
   next: NextStep;
   playback: PlaybackView | null;
   recording: RecordingState;
+  /** The hand at a simulated bench that is worked from the page; null for every other run. */
+  hand: HandState | null;
 }
 
 /**
@@ -94,6 +98,7 @@ export interface PageToBridge {
   open: { type: 'open'; session: string };
   ack: { type: 'ack'; frame: number };
   say: { type: 'say'; request: number; event: RunEvent };
+  hand: { type: 'hand'; order: HandOrder };
   play: { type: 'play'; playing?: boolean; speed?: number; seekS?: number; step?: 'next' | 'back' };
 }
 export type FromPage = PageToBridge[keyof PageToBridge];
@@ -117,7 +122,12 @@ export interface BridgeToPage {
 }
 export type FromBridge = BridgeToPage[keyof BridgeToPage];
 
-export type ProtocolErrorCode = 'not-understood' | 'may-not-steer' | 'no-such-session' | 'no-replay';
+export type ProtocolErrorCode =
+  | 'not-understood'
+  | 'may-not-steer'
+  | 'no-such-session'
+  | 'no-replay'
+  | 'no-hand';
 
 /**
  * The desk: what a page asks of the bridge beside the runs, as JSON over HTTP under `/api/`. Every answer is

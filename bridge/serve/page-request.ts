@@ -15,10 +15,30 @@ const event = v.pipe(
   v.transform((checked) => checked as RunEvent),
 );
 
+const handOrder = v.strictObject({
+  to: v.optional(
+    v.strictObject({
+      row: v.pipe(v.number(), v.integer(), v.minValue(1), v.maxValue(20)),
+      scaleCm: v.pipe(finite, v.minValue(0), v.maxValue(1000)),
+    }),
+  ),
+  pressed: v.optional(v.boolean()),
+  switches: v.optional(
+    v.strictObject({
+      keyClosed: v.optional(v.boolean()),
+      cell: v.optional(v.picklist([0, 1, 2])),
+      protect: v.optional(v.boolean()),
+      load: v.optional(v.boolean()),
+      rheostatOhm: v.optional(v.pipe(finite, v.minValue(0), v.maxValue(1000))),
+    }),
+  ),
+});
+
 const requestSchema = v.variant('type', [
   v.strictObject({ type: v.literal('open'), session: v.pipe(v.string(), v.maxLength(100)) }),
   v.strictObject({ type: v.literal('ack'), frame: count }),
   v.strictObject({ type: v.literal('say'), request: count, event }),
+  v.strictObject({ type: v.literal('hand'), order: handOrder }),
   v.strictObject({
     type: v.literal('play'),
     playing: v.optional(v.boolean()),

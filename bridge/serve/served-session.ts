@@ -1,5 +1,6 @@
 import type { RunEvent } from '../run/events.ts';
 import type { RunView } from '../run/view.ts';
+import type { HandOrder, HandState } from '../simulate/errands.ts';
 import type { FromPage, PlaybackView, RecordingState, SessionSummary } from './messages.ts';
 
 /** One reading as the plots need it; lengths in cm, current in microamperes, time in seconds of board time. */
@@ -17,6 +18,11 @@ export interface ServedReading {
 
 export type Answer = { ok: true } | { ok: false; text: string };
 
+export interface ServedHand {
+  order(order: HandOrder): void;
+  readonly state: HandState;
+}
+
 export type PlaybackCommand = Omit<Extract<FromPage, { type: 'play' }>, 'type'>;
 
 /** What the server asks of a run; a live session and a replay both fit. Listeners are called in the run's order. */
@@ -32,4 +38,6 @@ export interface ServedSession {
   recording(): RecordingState;
   playback(): PlaybackView | null;
   play(command: PlaybackCommand): Answer;
+  /** The hand of a simulated bench that is worked from the page; absent or null for every other run. */
+  hand?(): ServedHand | null;
 }

@@ -108,6 +108,7 @@ export class SessionFeed {
       next: nextStep(view),
       playback: this.session.playback(),
       recording: this.session.recording(),
+      hand: this.session.hand?.()?.state ?? null,
     };
   }
 }

@@ -159,6 +159,7 @@ export class Viewer {
     else if (request.type === 'ack') this.#acknowledge(request.frame);
     else if (this.#role !== 'steer') this.#mayNot(request);
     else if (request.type === 'say') this.#say(request);
+    else if (request.type === 'hand') this.#hand(request.order);
     else this.#play(request);
   }
 
@@ -192,6 +193,12 @@ export class Viewer {
       text: 'No run is open on this page.',
     };
     this.tell({ type: 'said', request: request.request, ok: answer.ok, text: answer.ok ? '' : answer.text });
+  }
+
+  #hand(order: Extract<FromPage, { type: 'hand' }>['order']): void {
+    const hand = this.#feed?.session.hand?.() ?? null;
+    if (hand !== null) hand.order(order);
+    else this.#refuse('no-hand', 'Only a simulated bench that is worked by hand can be moved from the page.');
   }
 
   #play({ type: _, ...command }: Extract<FromPage, { type: 'play' }>): void {

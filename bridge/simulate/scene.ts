@@ -28,7 +28,7 @@ export interface Script {
   procedure: 'emf-comparison' | 'internal-resistance';
   /** Keys and knobs at the start, where they are not the resting ones (rheostat at 0, protective resistance in, cell 1). */
   start?: Partial<Switches>;
-  steps: readonly Step[];
+  steps: Iterable<Step>;
 }
 
 /** The bench as it really is. */

@@ -64,6 +64,6 @@ export interface Sight {
 /** A procedure: asked for a step, told what is seen when the step is done. */
 export type Mind = Generator<Step, void, Sight>;
 
-export function* scripted(steps: readonly Step[]): Mind {
+export function* scripted(steps: Iterable<Step>): Mind {
   for (const step of steps) yield step;
 }

@@ -1,6 +1,7 @@
 import type { RunEvent } from '../../bridge/run/events.ts';
 import type { RunView } from '../../bridge/run/view.ts';
 import type { PlaybackCommand, ServedReading, ServedSession } from '../../bridge/serve/served-session.ts';
+import type { HandOrder, HandState } from '../../bridge/simulate/errands.ts';
 import { sampleView } from './sample-view.ts';
 
 type Listener<Args extends unknown[]> = (...args: Args) => void;
@@ -27,6 +28,7 @@ export function handDrivenSession(id = 'bench-4') {
   let view = sampleView();
   const told: RunEvent[] = [];
   const played: PlaybackCommand[] = [];
+  const ordered: HandOrder[] = [];
   const session: ServedSession = {
     summary: { id, title: 'Bench 4', kind: 'live' },
     view: () => view,
@@ -39,6 +41,7 @@ export function handDrivenSession(id = 'bench-4') {
     },
     recording: () => ({ file: 'bench-4.rec', trouble: null }),
     playback: () => null,
+    hand: () => ({ order: (order) => ordered.push(order), state: restingHand }),
     play: (command) => {
       played.push(command);
       return { ok: true };
@@ -48,6 +51,7 @@ export function handDrivenSession(id = 'bench-4') {
     session,
     told,
     played,
+    ordered,
     listeners: () => readings.count() + changes.count() + anews.count(),
     change(next: Partial<RunView>) {
       view = { ...view, ...next };
@@ -59,6 +63,13 @@ export function handDrivenSession(id = 'bench-4') {
     beginAnew: () => anews.call(),
   };
 }
+
+const restingHand: HandState = {
+  place: { row: 1, scaleCm: 50 },
+  pressed: false,
+  switches: { keyClosed: true, cell: 1, protect: true, load: false, rheostatOhm: 4, leadOhm: 0 },
+  busy: false,
+};
 
 const sampleReading: ServedReading = {
   atS: 0,

@@ -254,9 +254,24 @@ describe('steering', () => {
     page.send({ type: 'open', session: 'bench-4' });
     page.send({ type: 'say', request: 1, event: { kind: 'cell', cell: 2 } });
     page.send({ type: 'play', playing: false });
-    await until(() => page.heard.filter((message) => ['said', 'error'].includes(message.type)).length === 2);
+    page.send({ type: 'hand', order: { pressed: true } });
+    await until(() => page.heard.filter((message) => ['said', 'error'].includes(message.type)).length === 3);
     expect(bench.told).toEqual([]);
     expect(bench.played).toEqual([]);
+    expect(bench.ordered).toEqual([]);
+  });
+
+  it('moves the hand of a simulated bench', async () => {
+    const { port } = await start();
+    const page = await pageClient(port);
+    page.send({ type: 'open', session: 'bench-4' });
+    page.send({ type: 'hand', order: { to: { row: 3, scaleCm: 20.5 }, switches: { cell: 2 } } });
+    await until(() => bench.ordered.length === 1);
+    expect(bench.ordered).toEqual([{ to: { row: 3, scaleCm: 20.5 }, switches: { cell: 2 } }]);
+    page.socket.send('{"type":"hand","order":{"to":{"row":0,"scaleCm":1}}}');
+    page.socket.send('{"type":"hand","order":{"switches":{"leadOhm":9}}}');
+    await until(() => page.heard.filter((message) => message.type === 'error').length === 2);
+    expect(bench.ordered).toHaveLength(1);
   });
 
   it.each([

@@ -1,6 +1,7 @@
 import { useState } from 'preact/hooks';
 import { useApp, useMaySay } from '../app/app-context.ts';
 import { usePreference } from '../app/preferences.ts';
+import { HandPanel } from '../hand/hand-panel.tsx';
 import { PlaybackBar } from '../playback/playback-bar.tsx';
 import { LengthPlotView, TimePlotView, type WindowChoice } from '../plots/plot-views.tsx';
 import { useTexts } from '../texts/texts.ts';
@@ -44,6 +45,7 @@ export function RunPage() {
           <Readout />
           <WireDrawing />
           <BenchLabels />
+          <HandPanel />
           <TypedLength open={typing} setOpen={setTyping} />
         </div>
       </div>
