@@ -36,6 +36,7 @@ function program(): Command {
   addDemo(tenwire);
   addRun(tenwire);
   addReplay(tenwire);
+  addReport(tenwire);
   addPorts(tenwire);
   return tenwire;
 }
@@ -111,6 +112,18 @@ function addReplay(tenwire: Command): void {
     .action(async (file, options) => {
       const { replay } = await import('./commands/replay.ts');
       exitCode = await replay(file, options, terminal);
+    });
+}
+
+function addReport(tenwire: Command): void {
+  tenwire
+    .command('report')
+    .description('what a recording says')
+    .argument('<files...>', 'recordings')
+    .option('--json', 'one JSON object on standard output', false)
+    .action(async (files, options) => {
+      const { report } = await import('./commands/report.ts');
+      exitCode = await report(files, options, terminal);
     });
 }
 

@@ -7,7 +7,7 @@ import { whyNotUsed } from './observations.ts';
 import type { ResolvedNull } from './resolve-nulls.ts';
 import { resolveNulls } from './resolve-nulls.ts';
 import type { SetsAndResult } from './result.ts';
-import { compareRun, internalResistanceRun } from './result.ts';
+import { workOf } from './result.ts';
 import type { BoardView, EventView, Finding, LabelSource, LabelsView, RunView } from './view.ts';
 
 /** The whole view of a run from its fold. The newest reading is added by the fold itself. */
@@ -22,13 +22,9 @@ const NOTHING: SetsAndResult = { sets: [], comparison: null, internalResistance:
 const RANK = { stop: 0, warn: 1, note: 2 } as const;
 
 export function buildView(fold: RunFold): BuiltView {
-  const procedure = fold.log.last('procedure')?.procedure ?? 'emf-comparison';
-  const nulls = resolveNulls(fold);
-  const why = new Map(nulls.map((null_) => [null_.id, whyNotUsed(null_, procedure)]));
-  const used = nulls.filter((null_) => why.get(null_.id) === '');
+  const { procedure, nulls, why, used } = usedNulls(fold);
   const bench = fold.bench?.bench ?? null;
-  const work = procedure === 'emf-comparison' ? compareRun : internalResistanceRun;
-  const result = bench === null ? NOTHING : work(fold, bench, used);
+  const result = bench === null ? NOTHING : workOf(procedure)(fold, bench, used);
   const findings: Finding[] = [
     ...streamFindings(fold),
     ...(bench === null ? [] : connectionFindings(fold, nulls)),
@@ -50,6 +46,14 @@ export function buildView(fold: RunFold): BuiltView {
     events: eventsView(fold),
   };
   return { view, nulls };
+}
+
+/** Every null with why it does not count, and those that do. */
+export function usedNulls(fold: RunFold) {
+  const procedure = fold.log.last('procedure')?.procedure ?? 'emf-comparison';
+  const nulls = resolveNulls(fold);
+  const why = new Map(nulls.map((null_) => [null_.id, whyNotUsed(null_, procedure)]));
+  return { procedure, nulls, why, used: nulls.filter((null_) => why.get(null_.id) === '') };
 }
 
 /** Later words on who and when add to earlier ones. */

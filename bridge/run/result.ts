@@ -9,7 +9,7 @@ import type { RunFold } from './fold.ts';
 import type { Combined, SetCurrent } from './observations.ts';
 import { combine, withCurrents } from './observations.ts';
 import type { ResolvedNull } from './resolve-nulls.ts';
-import type { ComparisonSetView, LoadSetView } from './view.ts';
+import type { ComparisonSetView, LoadSetView, RunView } from './view.ts';
 
 /** Balancing lengths of a run into sets, and sets into the result, for either procedure. */
 
@@ -34,7 +34,11 @@ export const knowledgeOf = (bench: Bench): BenchKnowledge => ({
   thermalEmfUv: bench.thermalEmfUv ?? THERMAL_EMF_UV,
 });
 
-export function compareRun(fold: RunFold, bench: Bench, used: ResolvedNull[]): SetsAndResult {
+/** The calculation of a procedure. With a `seed` it makes the Monte Carlo check of the interval, too. */
+export const workOf = (procedure: RunView['procedure']) =>
+  procedure === 'emf-comparison' ? compareRun : internalResistanceRun;
+
+function compareRun(fold: RunFold, bench: Bench, used: ResolvedNull[], seed?: number): SetsAndResult {
   const combined: SetsAndResult['combined'] = [];
   const correlationCm = correlationOf(bench);
   const complete: ComparisonSet[] = [];
@@ -66,7 +70,7 @@ export function compareRun(fold: RunFold, bench: Bench, used: ResolvedNull[]): S
       uRatio: null,
     };
   });
-  const comparison = compareEmfs(complete, knowledgeOf(bench), { formulas: fold.formulas });
+  const comparison = compareEmfs(complete, knowledgeOf(bench), { formulas: fold.formulas, seed });
   for (const ratio of comparison.sets) {
     const set = sets.find((candidate) => candidate.set === ratio.set);
     if (set !== undefined) Object.assign(set, { ratio: ratio.ratio, uRatio: ratio.uRatio });
@@ -78,7 +82,12 @@ export function compareRun(fold: RunFold, bench: Bench, used: ResolvedNull[]): S
  * Internal resistance: in each set the open length goes with the length under each load; a set with several
  * loads gives one row a load.
  */
-export function internalResistanceRun(fold: RunFold, bench: Bench, used: ResolvedNull[]): SetsAndResult {
+function internalResistanceRun(
+  fold: RunFold,
+  bench: Bench,
+  used: ResolvedNull[],
+  seed?: number,
+): SetsAndResult {
   const combined: SetsAndResult['combined'] = [];
   const correlationCm = correlationOf(bench);
   const views: LoadSetView[] = [];
@@ -104,7 +113,7 @@ export function internalResistanceRun(fold: RunFold, bench: Bench, used: Resolve
       }
     }
   }
-  const outcome = internalResistance(complete, knowledgeOf(bench), { formulas: fold.formulas });
+  const outcome = internalResistance(complete, knowledgeOf(bench), { formulas: fold.formulas, seed });
   for (const found of outcome.sets) {
     const view = views.find(
       (candidate) => candidate.set === found.set && candidate.loadOhm === found.loadOhm,

@@ -1,0 +1,67 @@
+import type { BudgetRow, IntervalCheck, Outcome, PlainMean } from '../calc-core/outcome.ts';
+import type { ComparisonSetView, Finding, LoadSetView, NullView, RunView } from '../run/view.ts';
+
+/**
+ * What a report says to a script, format `tenwire-report/1`; `docs/report.schema.json` states it as a schema. Numbers
+ * stand at full precision. A number that does not exist is null: a length whose row is unknown, degrees of freedom
+ * that nothing limits.
+ */
+
+type JsonNull = Pick<
+  NullView,
+  'id' | 'set' | 'cell' | 'row' | 'lengthCm' | 'uCm' | 'uReadCm' | 'fine' | 'load' | 'by' | 'used'
+> &
+  Pick<NullView, 'scaleCm' | 'loadOhm' | 'driverMa' | 'sensitivityUaPerMm' | 'atS' | 'whyNot' | 'rejected'>;
+
+/** One run as a script sees it. */
+export interface ReportJson {
+  format: 'tenwire-report/1';
+  procedure: RunView['procedure'];
+  about: RunView['about'];
+  bench: RunView['bench'];
+  board: { name: string; firmware: string; rateHz: number } | null;
+  durationS: number;
+  nulls: JsonNull[];
+  sets: ComparisonSetView[] | LoadSetView[];
+  /** Null where the readings allow none; a finding says why. `dof` null stands for infinity. */
+  result: Omit<Outcome, 'budget'> | null;
+  /** One row for each independent cause of error; empty without a result. */
+  budget: BudgetRow[];
+  endCorrectionCm: { value: number; u: number } | null;
+  byTheBook: PlainMean | null;
+  /** Monte Carlo check of the interval; null where it was not made. */
+  check: IntervalCheck | null;
+  zero: RunView['zero'];
+  stream: RunView['stream'];
+  findings: Finding[];
+}
+
+/** A run as one JSON object. `check` comes from `checkInterval`, for live views leave it out. */
+export function reportJson(view: RunView, check: IntervalCheck | null = null): ReportJson {
+  const outcome = view.comparison ?? view.internalResistance;
+  const { budget, ...result } = outcome?.result ?? { budget: [] };
+  const { board } = view;
+  return {
+    format: 'tenwire-report/1',
+    procedure: view.procedure,
+    about: view.about,
+    bench: view.bench,
+    board: board && { name: board.name, firmware: board.firmware, rateHz: board.rateHz },
+    durationS: view.durationS,
+    nulls: view.nulls.map(jsonNull),
+    sets: view.sets,
+    result: 'value' in result ? result : null,
+    budget,
+    endCorrectionCm: outcome?.endCorrectionCm ?? null,
+    byTheBook: outcome?.byTheBook ?? null,
+    check,
+    zero: view.zero,
+    stream: view.stream,
+    findings: view.findings,
+  };
+}
+
+/** Everything but the picture, which is for plots. */
+function jsonNull({ picture: _, ...null_ }: NullView): JsonNull {
+  return null_;
+}
