@@ -1,8 +1,10 @@
 import type { Bench } from '../bench/bench-file.ts';
 import type { Reading } from '../bench/reading.ts';
 import { ContactSense } from './contact-sense.ts';
-import { bendingPrior } from './estimate/shape.ts';
-import type { Refusal, SweepFit } from './estimate/sweep-fit.ts';
+import type { Refusal } from './estimate/refuse.ts';
+import type { Shape } from './estimate/shape.ts';
+import { shapeOf } from './estimate/shape.ts';
+import type { SweepFit } from './estimate/sweep-fit.ts';
 import { fitSweep } from './estimate/sweep-fit.ts';
 import type { TapFit } from './estimate/tap-fit.ts';
 import { fitTaps } from './estimate/tap-fit.ts';
@@ -20,6 +22,8 @@ import { Touch } from './touch.ts';
 export interface TouchContext<Labels> {
   labels: Labels;
   protect: boolean;
+  /** Row of the wire, null where it is not known: how the current bends depends on it. */
+  row: number | null;
 }
 
 export interface FoundNull<Labels> {
@@ -79,6 +83,7 @@ export class Detector<Labels> {
   private humHz: number | null = null;
   private settleS = 0.15;
   private lastS = Number.NEGATIVE_INFINITY;
+  private driverMa: number | null = null;
 
   /** @param stepCm what one count of the position converter is worth, in cm */
   constructor(bench: Bench, stepCm: number, output: DetectorOutput<Labels>) {
@@ -94,6 +99,7 @@ export class Detector<Labels> {
     if (context !== this.context) {
       this.switched(context);
     }
+    this.followDriver(reading.driverMa);
     this.contactSense.accept(reading, ({ reading: past, contact }) => {
       if (contact) this.touching(past);
       else this.lifted(past);
@@ -112,6 +118,12 @@ export class Detector<Labels> {
     this.group = null;
     this.context = context;
     this.settleS = this.settlingTime();
+  }
+
+  /** Roughly, for the shape of the curve only. */
+  private followDriver(driverMa: number | null): void {
+    if (driverMa === null) return;
+    this.driverMa = this.driverMa === null ? driverMa : this.driverMa + 0.02 * (driverMa - this.driverMa);
   }
 
   private settlingTime(): number {
@@ -181,8 +193,7 @@ export class Detector<Labels> {
     if (!mayBeTap) this.output.onDeflections(context, alongPass(pass, zero.counts));
     if (!pass.signsDiffer) return false;
     const { lagS } = this.lag.estimate();
-    const bending = bendingPrior(this.bench, context.protect);
-    const fit = fitSweep(pass, { zeroCounts: zero.counts, lagS, bending });
+    const fit = fitSweep(pass, { zeroCounts: zero.counts, lagS, shape: this.shape(context) });
     if (typeof fit === 'string') {
       if (!mayBeTap) this.output.onRefusal(context, fit);
       return false;
@@ -206,6 +217,10 @@ export class Detector<Labels> {
     this.refit(zero.counts);
   }
 
+  private shape({ protect, row }: TouchContext<Labels>): Shape {
+    return shapeOf(this.bench, { protect, row, driverMa: this.driverMa });
+  }
+
   private join(tap: Tap, context: TouchContext<Labels>): void {
     const last = this.group?.taps[this.group.taps.length - 1];
     if (this.group === null || last === undefined || tap.tS - last.tS > TAP_GROUP_S) {
@@ -217,7 +232,7 @@ export class Detector<Labels> {
 
   private refit(zeroCounts: number): void {
     const group = this.group as TapGroup<Labels>;
-    const fit = fitTaps(group.taps, zeroCounts, bendingPrior(this.bench, group.context.protect));
+    const fit = fitTaps(group.taps, zeroCounts, this.shape(group.context));
     if (typeof fit === 'string') {
       if (group.found === null) this.output.onRefusal(group.context, fit);
       return;

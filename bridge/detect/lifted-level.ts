@@ -11,7 +11,10 @@ const BLOCK_S = 0.1;
 const BLOCKS_A_STRETCH = 50;
 /** The zero at a time is the mean of what was seen around it, with weights falling off over this many seconds. */
 const MEMORY_S = 90;
-const FORGOTTEN_S = 12 * MEMORY_S;
+/** Multiples of it beyond which nothing counts. */
+const FORGOTTEN = 12;
+/** By how many counts a zero may be expected to drift in that time (common practice, no source). */
+const DRIFT_PER_MEMORY = 0.5;
 const LEAST_IN_BLOCK = 4;
 
 interface Stretch {
@@ -72,21 +75,38 @@ export class LiftedLevel {
     return this.newest;
   }
 
+  /** Level at a time, from what was seen around it: a straight line, hardly steeper than a zero may drift. */
   at(tS: number): Level {
-    let weights = 0;
-    let sum = 0;
-    let squares = 0;
+    // Sums of weight times powers of the time off, in units of MEMORY_S.
+    let w = 0;
+    let wt = 0;
+    let wtt = 0;
+    let wy = 0;
+    let wty = 0;
+    let noise = 0;
     for (let index = this.stretches.length - 1; index >= 0; index -= 1) {
       const stretch = this.stretches[index];
-      if (tS - stretch.tS > FORGOTTEN_S && weights > 0) break;
-      const near = Math.exp(-Math.abs(tS - stretch.tS) / MEMORY_S);
+      const off = (stretch.tS - tS) / MEMORY_S;
+      if (-off > FORGOTTEN && w > 0) break;
+      const near = Math.exp(-Math.abs(off));
       const weight = near * stretch.blocks;
-      weights += weight;
-      sum += weight * stretch.mean;
-      squares += near * weight;
+      w += weight;
+      wt += weight * off;
+      wtt += weight * off * off;
+      wy += weight * (stretch.mean - this.nominal);
+      wty += weight * off * (stretch.mean - this.nominal);
+      noise += near * weight;
     }
-    if (!(weights > 1e-12)) return { counts: this.nominal, uCounts: 2, seen: false };
-    return { counts: sum / weights, uCounts: (this.blockSigma() * Math.sqrt(squares)) / weights, seen: true };
+    if (!(w > 1e-12)) return { counts: this.nominal, uCounts: 2, seen: false };
+    const sigma = this.blockSigma();
+    const prior = (sigma / DRIFT_PER_MEMORY) ** 2;
+    const determinant = w * (wtt + prior) - wt * wt;
+    return {
+      counts: this.nominal + (wy * (wtt + prior) - wty * wt) / determinant,
+      // Weights below one make the information less than their sum: noise over weight is its share.
+      uCounts: sigma * Math.sqrt(((wtt + prior) / determinant) * (noise / w)),
+      seen: true,
+    };
   }
 
   private blockSigma(): number {

@@ -27,6 +27,7 @@ export class Touch {
   private high = 0;
   private direction = 0;
   private extreme = 0;
+  private extremePlace = 0;
   private reachLow = Number.POSITIVE_INFINITY;
   private reachHigh = Number.NEGATIVE_INFINITY;
   private turns = 0;
@@ -113,6 +114,7 @@ export class Touch {
     if (this.high - this.low > TURN_CM) {
       this.direction = place === this.high ? 1 : -1;
       this.extreme = last;
+      this.extremePlace = place;
     } else if (this.t.length > MOST_AT_REST) {
       this.drop(MOST_AT_REST / 2);
     }
@@ -121,9 +123,10 @@ export class Touch {
 
   private onTheMove(place: number): Pass | null {
     const last = this.t.length - 1;
-    const onward = (place - this.x[this.extreme]) * this.direction;
+    const onward = (place - this.extremePlace) * this.direction;
     if (onward >= 0) {
       this.extreme = last;
+      this.extremePlace = place;
       return null;
     }
     return onward < -TURN_CM ? this.cut(this.extreme) : null;
@@ -137,6 +140,7 @@ export class Touch {
     this.passStart = end;
     if (turned) this.direction = -this.direction;
     this.extreme = this.t.length - 1;
+    this.extremePlace = this.middleOfThree();
     let keepFrom = end;
     while (keepFrom > 0 && this.t[end] - this.t[keepFrom] < LEAD_S) keepFrom -= 1;
     this.drop(keepFrom);

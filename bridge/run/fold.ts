@@ -8,7 +8,7 @@ import { BenchReader } from '../bench/reading.ts';
 import type { Formulas } from '../calc-core/formulas.ts';
 import type { Deflection, FoundNull, TouchContext } from '../detect/detector.ts';
 import { Detector } from '../detect/detector.ts';
-import type { Refusal } from '../detect/estimate/sweep-fit.ts';
+import type { Refusal } from '../detect/estimate/refuse.ts';
 import type { RecordLine } from '../recording/record.ts';
 import type { Sample } from '../samples/board.ts';
 import { Board } from '../samples/board.ts';
@@ -236,8 +236,8 @@ export class RunFold {
       if (epoch === this.contextEpoch && sameLabels(context.labels, sample, bench, events)) return context;
     }
     this.contextEpoch = epoch;
-    const protect = sample.protect ?? this.wordsAt(events).protect;
-    this.context = { labels: labelsOf(sample, bench, events), protect };
+    const { protect, row } = bench.read(sample, this.wordsAt(events));
+    this.context = { labels: labelsOf(sample, bench, events), protect, row };
     return this.context;
   }
 

@@ -1,6 +1,6 @@
 import { lengthFromA } from '../bench/geometry.ts';
-import type { Curve } from '../detect/estimate/sweep-fit.ts';
-import { evaluate } from '../detect/estimate/sweep-fit.ts';
+import type { Curve } from '../detect/estimate/curve.ts';
+import { evaluate } from '../detect/estimate/curve.ts';
 import type { ResolvedNull } from './resolve-nulls.ts';
 import type { NullPicture, NullView } from './view.ts';
 

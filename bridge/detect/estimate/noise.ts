@@ -9,24 +9,25 @@ export function robustSigma(values: Float64Array): number {
   return 1.4826 * median;
 }
 
+const MOST_ORDER = 6;
+
 /**
  * Factor by which correlation between neighbours widens the variance of a mean (or of any slowly varying
- * fit): the spectral density at zero frequency over the variance, from an autoregression of low order fitted
- * by Levinson's recursion (Yule-Walker equations). 1 for white noise; held between 0.5 and `residuals.length / 8`.
+ * fit): the spectral density at zero frequency over the variance, from an autoregression (Yule-Walker equations,
+ * Levinson's recursion) whose order Schwarz's criterion chooses, so that white noise mostly gets none and exactly 1.
  */
 export function correlationFactor(residuals: Float64Array): number {
   const n = residuals.length;
-  const order = Math.min(4, Math.floor(n / 50));
-  if (order === 0) return 1;
-  const covariance = autocovariance(residuals, order);
-  if (!(covariance[0] > 0)) return 1;
-  const { coefficients, innovation } = levinson(covariance, order);
-  const gain = 1 - coefficients.reduce((sum, value) => sum + value, 0);
-  const factor = innovation / (Math.max(0.05, gain) ** 2 * covariance[0]);
-  return Math.min(n / 8, Math.max(0.5, factor));
+  const most = Math.min(MOST_ORDER, Math.floor(n / 30));
+  const covariance = autocovariance(residuals, most);
+  if (most === 0 || !(covariance[0] > 0)) return 1;
+  const chosen = bestOrder(covariance, most, n);
+  const gain = 1 - chosen.coefficients.reduce((sum, value) => sum + value, 0);
+  const factor = chosen.innovation / (Math.max(0.03, gain) ** 2 * covariance[0]);
+  return Math.min(n / 8, Math.max(0.3, factor));
 }
 
-export function autocovariance(values: Float64Array, most: number): Float64Array {
+function autocovariance(values: Float64Array, most: number): Float64Array {
   const covariance = new Float64Array(most + 1);
   for (let lag = 0; lag <= most; lag += 1) {
     let sum = 0;
@@ -36,19 +37,37 @@ export function autocovariance(values: Float64Array, most: number): Float64Array
   return covariance;
 }
 
-function levinson(covariance: Float64Array, order: number): { coefficients: number[]; innovation: number } {
-  let coefficients: number[] = [];
-  let innovation = covariance[0];
-  for (let m = 1; m <= order; m += 1) {
-    let reflection = covariance[m];
-    for (let j = 1; j < m; j += 1) reflection -= coefficients[j - 1] * covariance[m - j];
-    reflection /= innovation;
-    coefficients = [
-      ...coefficients.map((value, j) => value - reflection * coefficients[m - 2 - j]),
-      reflection,
-    ];
-    innovation *= 1 - reflection * reflection;
-    if (!(innovation > 0)) return { coefficients, innovation: covariance[0] * 1e-6 };
+interface Autoregression {
+  coefficients: number[];
+  /** Variance of what neighbours do not foretell. */
+  innovation: number;
+}
+
+/** Levinson's recursion order by order, and the one that Schwarz's criterion prefers. */
+function bestOrder(covariance: Float64Array, most: number, n: number): Autoregression {
+  let model: Autoregression = { coefficients: [], innovation: covariance[0] };
+  let best = model;
+  let least = n * Math.log(model.innovation);
+  for (let order = 1; order <= most; order += 1) {
+    model = nextOrder(model, covariance, order);
+    if (!(model.innovation > 1e-9 * covariance[0])) break;
+    const criterion = n * Math.log(model.innovation) + order * Math.log(n);
+    if (criterion < least) {
+      least = criterion;
+      best = model;
+    }
   }
-  return { coefficients, innovation };
+  return best;
+}
+
+function nextOrder(
+  { coefficients, innovation }: Autoregression,
+  covariance: Float64Array,
+  order: number,
+): Autoregression {
+  let reflection = covariance[order];
+  for (let j = 1; j < order; j += 1) reflection -= coefficients[j - 1] * covariance[order - j];
+  reflection /= innovation;
+  const kept = coefficients.map((value, j) => value - reflection * coefficients[order - 2 - j]);
+  return { coefficients: [...kept, reflection], innovation: innovation * (1 - reflection * reflection) };
 }

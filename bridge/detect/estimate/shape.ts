@@ -1,27 +1,77 @@
 import type { Bench } from '../../bench/bench-file.ts';
+import { lengthFromA, wireLengthCm } from '../../bench/geometry.ts';
 
 /**
- * How far the current can bend against length, relative to its slope: standard deviations of the second
- * and third order coefficients that the fit is told beforehand, in 1/cm and 1/cm².
+ * How current bends against length, by the circuit: i = (E - V)/(R + R_th), and R_th = a(T - a)/T, the Thevenin
+ * resistance of the wire seen from the jockey, changes along the wire. What the bench file and the driver current
+ * tell of it is taken out before the fit; what they leave open is told to the fit as a prior.
  */
-export interface BendingPrior {
+export interface Shape {
+  /**
+   * Resistance of the galvanometer's branch with the jockey at a place on the scale, over its value at any
+   * fixed place: the current times this is straight in length.
+   */
+  straighten: (xCm: number) => number;
+  /** Standard deviations of the bending left, relative to the slope: second order in 1/cm, third in 1/cm². */
+  tight: Bending;
+  /** The same where the tight ones are plainly wrong: a bench file that is off, a bent position scale. */
+  loose: Bending;
+}
+
+export interface Bending {
   perCm: number;
   perCm2: number;
 }
 
+/** Where a touch is made, as far as it is known. */
+export interface Branch {
+  protect: boolean;
+  row: number | null;
+  driverMa: number | null;
+}
+
+/** Share by which resistances of a bench file are reckoned to be off (common practice, no source). */
+const FILE_SHARE = 0.03;
+
+export function shapeOf(bench: Bench, branch: Branch): Shape {
+  const ohmPerCm = bench.wire.resistanceOhm / wireLengthCm(bench.wire);
+  const protect = branch.protect ? (bench.protectiveResistanceOhm ?? 0) : 0;
+  const branchOhm = bench.galvanometer.resistanceOhm + protect;
+  const most = ohmPerCm / branchOhm;
+  const loose = looseBending(bench, most);
+  const loopOhm = loopResistance(bench, branch.driverMa);
+  const { row } = branch;
+  if (row === null || loopOhm === null) return { straighten: () => 1, tight: loose, loose };
+  return {
+    straighten: (xCm) => {
+      const a = ohmPerCm * lengthFromA(bench.wire, row, xCm);
+      return 1 + (a * (loopOhm - a)) / loopOhm / branchOhm;
+    },
+    tight: { perCm: FILE_SHARE * most, perCm2: most ** 2 },
+    loose,
+  };
+}
+
+/** Resistance once round the driver's loop, in ohm; null where EMF or current are unknown. */
+function loopResistance(bench: Bench, driverMa: number | null): number | null {
+  if (bench.driver === undefined || driverMa === null) return null;
+  const ohm = (1000 * bench.driver.emfV) / driverMa;
+  // Less than the wire alone can't be: the driver's stated EMF or the ammeter's scale must be off.
+  return ohm > 0.9 * bench.wire.resistanceOhm && Number.isFinite(ohm)
+    ? Math.max(ohm, bench.wire.resistanceOhm)
+    : null;
+}
+
 /**
- * Two things bend the line. The circuit: the Thevenin resistance a(T-a)/T of the wire rises or falls by at
- * most the wire's own resistance per cm beside the branch's resistance, i = (E-V)/(R + R_th). And the error of the
- * position sensor: a smooth function of covariance u² exp(-(d/c)²), whose second and third derivatives have the
- * standard deviations sqrt(12) u/c² and sqrt(120) u/c³.
+ * The wire's whole resistance per cm beside the branch's, and the bends of the position sensor's error: a smooth
+ * function of covariance u² exp(-(d/c)²) has a second derivative of standard deviation sqrt(12) u/c², a third of
+ * sqrt(120) u/c³.
  */
-export function bendingPrior(bench: Bench, protectIn: boolean): BendingPrior {
-  const ohmPerCm = bench.wire.resistanceOhm / (bench.wire.rows * bench.wire.rowLengthCm);
-  const branchOhm = bench.galvanometer.resistanceOhm + (protectIn ? (bench.protectiveResistanceOhm ?? 0) : 0);
-  const circuit = ohmPerCm / branchOhm;
+function looseBending(bench: Bench, most: number): Bending {
   const u = bench.position?.standardUncertaintyCm ?? 0;
   const c = bench.position?.correlationCm ?? 15;
-  const sensor2 = (Math.sqrt(12) * u) / c ** 2 / 2;
-  const sensor3 = (Math.sqrt(120) * u) / c ** 3 / 6;
-  return { perCm: Math.hypot(circuit, sensor2), perCm2: Math.hypot(circuit ** 2, sensor3) };
+  return {
+    perCm: Math.hypot(most, (Math.sqrt(12) * u) / c ** 2 / 2),
+    perCm2: Math.hypot(most ** 2, (Math.sqrt(120) * u) / c ** 3 / 6),
+  };
 }

@@ -1,37 +1,66 @@
 import type { Tap } from '../tap.ts';
+import type { Curve } from './curve.ts';
+import { evaluate, rootOf, rootVariance } from './curve.ts';
 import { NormalEquations } from './least-squares.ts';
-import type { BendingPrior } from './shape.ts';
-import type { Curve, Refusal } from './sweep-fit.ts';
-import { evaluate, rootOf } from './sweep-fit.ts';
+import type { Refusal } from './refuse.ts';
+import type { Bending, Shape } from './shape.ts';
 
-/** Balancing place from taps: a straight line, hardly bent, through settled plateaux, each weighted by what it knows. */
+/** A null by tapping: a hardly bent line through settled plateaux, each weighted by what it knows. */
 
 export interface TapFit {
+  /** Place on the scale in cm. */
   rootCm: number;
   varianceCm2: number;
   dof: number;
+  /** Counts per cm of scale. */
   slope: number;
+  /** Typical standard deviation of a plateau about the line, in counts. */
   noiseCounts: number;
+  /** Seconds at which the nearest tap was made. */
   tS: number;
   curve: Curve;
   used: { x: Float64Array; y: Float64Array };
-  /** Chi-square of the plateaux about the line over its degrees of freedom; 1 where none are left. */
-  misfit: number;
 }
 
-export function fitTaps(taps: readonly Tap[], zeroCounts: number, bending: BendingPrior): TapFit | Refusal {
-  let used = taps.filter((tap) => tap.saturated === 0);
-  if (used.length < 2) return signsDiffer(taps, zeroCounts) ? 'saturated-near-null' : 'too-few-samples';
-  let fit = weighted(used, zeroCounts, bending);
-  // Leave out plateaux far off the line, the worst first, while four or more stay.
-  while (fit !== null && used.length > 4) {
-    const worst = worstOf(used, zeroCounts, fit);
-    if (worst.sigmas < 5) break;
-    used = used.filter((_, index) => index !== worst.index);
-    fit = weighted(used, zeroCounts, bending);
+/** A plateau with the circuit's known bending taken out of its level. */
+interface Plateau {
+  tS: number;
+  x: number;
+  xVariance: number;
+  y: number;
+  yVariance: number;
+}
+
+const OUTLIER_SIGMAS = 5;
+/** With fewer plateaux than this there is no telling which of them is off. */
+const LEAST_TO_JUDGE = 5;
+const CLEAR_SIGMAS = 4;
+const EARNED = 25;
+
+export function fitTaps(taps: readonly Tap[], zeroCounts: number, shape: Shape): TapFit | Refusal {
+  let plateaux = straightened(taps, zeroCounts, shape);
+  if (plateaux.length < 2) return signsDiffer(taps, zeroCounts) ? 'saturated-near-null' : 'too-few-samples';
+  let line = earnedLine(plateaux, shape);
+  while (line !== null && plateaux.length >= LEAST_TO_JUDGE) {
+    const worst = worstOf(plateaux, line);
+    if (worst.sigmas < OUTLIER_SIGMAS) break;
+    plateaux = plateaux.filter((_, index) => index !== worst.index);
+    line = earnedLine(plateaux, shape);
   }
-  if (fit === null) return 'no-slope';
-  return judge(used, zeroCounts, fit);
+  return line === null ? 'no-slope' : judge(plateaux, line);
+}
+
+function straightened(taps: readonly Tap[], zeroCounts: number, shape: Shape): Plateau[] {
+  const clear = taps.filter((tap) => tap.saturated === 0);
+  if (clear.length === 0) return [];
+  const middle = shape.straighten(clear.reduce((sum, tap) => sum + tap.xCm, 0) / clear.length);
+  return clear.map((tap) => ({
+    tS: tap.tS,
+    x: tap.xCm,
+    xVariance: tap.xVariance,
+    y: ((tap.y - zeroCounts) * shape.straighten(tap.xCm)) / middle,
+    yVariance: tap.yVariance,
+  }));
 }
 
 const signsDiffer = (taps: readonly Tap[], zeroCounts: number): boolean => {
@@ -39,102 +68,96 @@ const signsDiffer = (taps: readonly Tap[], zeroCounts: number): boolean => {
   return signs.includes(1) && signs.includes(-1);
 };
 
-interface Weighted {
+interface Line {
   curve: Curve;
   inverse: Float64Array;
   slopePerCm: number;
-  squares: number;
+  /** Chi-square of the plateaux about the line, what the bending's prior adds included. */
+  chiSquare: number;
 }
 
-const varianceOf = (tap: Tap, slopePerCm: number): number => tap.yVariance + slopePerCm ** 2 * tap.xVariance;
+const varianceOf = (plateau: Plateau, slopePerCm: number): number =>
+  plateau.yVariance + slopePerCm ** 2 * plateau.xVariance;
 
-function weighted(taps: readonly Tap[], zeroCounts: number, bending: BendingPrior): Weighted | null {
-  const places = taps.map((tap) => tap.xCm);
-  const low = Math.min(...places);
-  const high = Math.max(...places);
+/** Bending beyond what the circuit allows is believed only where it explains a good deal. */
+function earnedLine(plateaux: readonly Plateau[], shape: Shape): Line | null {
+  const tight = weightedLine(plateaux, shape.tight);
+  if (tight === null || plateaux.length < LEAST_TO_JUDGE) return tight;
+  const loose = weightedLine(plateaux, shape.loose);
+  return loose !== null && tight.chiSquare - loose.chiSquare > EARNED ? loose : tight;
+}
+
+/** Weights need the slope, for the doubt about places, so the fit is made three times. */
+function weightedLine(plateaux: readonly Plateau[], bending: Bending): Line | null {
+  const places = plateaux.map((plateau) => plateau.x);
+  const [low, high] = [Math.min(...places), Math.max(...places)];
   if (!(high - low > 1e-6)) return null;
-  const centreCm = (low + high) / 2;
-  const halfCm = (high - low) / 2;
+  const [centreCm, halfCm] = [(low + high) / 2, (high - low) / 2];
   let slopePerCm = 0;
-  let result: Weighted | null = null;
+  let line: Line | null = null;
   for (let round = 0; round < 3; round += 1) {
     const equations = new NormalEquations(4);
-    for (const tap of taps) {
-      const u = (tap.xCm - centreCm) / halfCm;
-      equations.add([1, u, u * u, u * u * u], tap.y - zeroCounts, 1 / varianceOf(tap, slopePerCm));
+    for (const plateau of plateaux) {
+      const u = (plateau.x - centreCm) / halfCm;
+      equations.add([1, u, u * u, u * u * u], plateau.y, 1 / varianceOf(plateau, slopePerCm));
     }
-    // Before a slope is known, bending is shut out; afterwards it is held to what the bench allows.
-    const size2 = round === 0 ? 1e-6 : slopePerCm * halfCm ** 2 * bending.perCm;
-    const size3 = round === 0 ? 1e-6 : slopePerCm * halfCm ** 3 * bending.perCm2;
-    equations.addPrior(2, 0, 1 / Math.max(1e-12, size2 ** 2));
-    equations.addPrior(3, 0, 1 / Math.max(1e-12, size3 ** 2));
+    // Before a slope is known, bending is shut out.
+    equations.addPrior(2, 0, 1 / Math.max(1e-12, (slopePerCm * halfCm ** 2 * bending.perCm) ** 2));
+    equations.addPrior(3, 0, 1 / Math.max(1e-12, (slopePerCm * halfCm ** 3 * bending.perCm2) ** 2));
     const solution = equations.solve();
     if (solution === null) return null;
     slopePerCm = solution.coefficients[1] / halfCm;
-    result = {
-      curve: { centreCm, halfCm, coefficients: solution.coefficients },
-      inverse: solution.inverse,
-      slopePerCm,
-      squares: solution.residualSquares,
-    };
+    const curve = { centreCm, halfCm, coefficients: solution.coefficients };
+    line = { curve, inverse: solution.inverse, slopePerCm, chiSquare: solution.residualSquares };
   }
-  return result;
+  return line;
 }
 
-function worstOf(taps: readonly Tap[], zeroCounts: number, fit: Weighted): { index: number; sigmas: number } {
+function worstOf(plateaux: readonly Plateau[], line: Line): { index: number; sigmas: number } {
   let worst = { index: -1, sigmas: 0 };
-  taps.forEach((tap, index) => {
-    const off = tap.y - zeroCounts - evaluate(fit.curve, tap.xCm);
-    const sigmas = Math.abs(off) / Math.sqrt(varianceOf(tap, fit.slopePerCm));
+  plateaux.forEach((plateau, index) => {
+    const off = plateau.y - evaluate(line.curve, plateau.x);
+    const sigmas = Math.abs(off) / Math.sqrt(varianceOf(plateau, line.slopePerCm));
     if (sigmas > worst.sigmas) worst = { index, sigmas };
   });
   return worst;
 }
 
-function judge(taps: Tap[], zeroCounts: number, fit: Weighted): TapFit | Refusal {
-  const root = rootOf(
-    fit.curve,
-    fit.curve.centreCm - (fit.curve.halfCm * fit.curve.coefficients[0]) / fit.curve.coefficients[1],
-  );
-  const below = taps.filter((tap) => tap.xCm < root).length;
-  if (!Number.isFinite(root) || below === 0 || below === taps.length) return 'no-sign-change';
-  if (!clearlyOpposite(taps, zeroCounts, fit.slopePerCm)) return 'no-sign-change';
-  const dof = taps.length - 2;
-  const misfit = dof > 0 ? fit.squares / dof : 1;
-  const structured = Math.sqrt(Math.max(0, fit.squares / Math.max(1, dof)));
-  const span = 2 * Math.abs(fit.curve.coefficients[1]);
+function judge(plateaux: readonly Plateau[], line: Line): TapFit | Refusal {
+  const rootCm = rootOf(line.curve);
+  const below = plateaux.filter((plateau) => plateau.x < rootCm).length;
+  if (!Number.isFinite(rootCm) || below === 0 || below === plateaux.length) return 'no-sign-change';
+  if (!clearlyOpposite(plateaux, line.slopePerCm)) return 'no-sign-change';
+  const dof = plateaux.length - 2;
+  const misfit = dof > 0 ? line.chiSquare / dof : 1;
   const typical = Math.sqrt(
-    taps.reduce((sum, tap) => sum + varianceOf(tap, fit.slopePerCm), 0) / taps.length,
+    plateaux.reduce((sum, plateau) => sum + varianceOf(plateau, line.slopePerCm), 0) / plateaux.length,
   );
-  if (dof > 0 && structured * typical > 0.05 * span && misfit > 9) return 'not-a-line';
-  const widening = dof > 0 && misfit > 1 + 2 * Math.sqrt(2 / dof) ? misfit : 1;
-  const u = (root - fit.curve.centreCm) / fit.curve.halfCm;
-  const row = [1, u, u * u, u * u * u];
-  let variance = 0;
-  for (let i = 0; i < 4; i += 1)
-    for (let j = 0; j < 4; j += 1) variance += row[i] * row[j] * fit.inverse[i * 4 + j];
+  const rise = 2 * Math.abs(line.curve.coefficients[1]);
+  if (misfit > 9 && Math.sqrt(misfit) * typical > 0.05 * rise) return 'not-a-line';
+  // More scatter than the plateaux promise, beyond chance, widens the root.
+  const widened = dof > 0 && misfit > 1 + 2.33 * Math.sqrt(2 / dof);
   return {
-    rootCm: root,
-    varianceCm2: (widening * variance) / fit.slopePerCm ** 2,
-    dof: widening > 1 ? dof : 20 * taps.length,
-    slope: fit.slopePerCm,
+    rootCm,
+    varianceCm2: (widened ? misfit : 1) * rootVariance(line.curve, line.inverse, 4, rootCm),
+    dof: widened ? dof : 20 * plateaux.length,
+    slope: line.slopePerCm,
     noiseCounts: typical,
-    tS: nearestTap(taps, root).tS,
-    curve: fit.curve,
+    tS: nearestTo(plateaux, rootCm).tS,
+    curve: line.curve,
     used: {
-      x: Float64Array.from(taps, (tap) => tap.xCm),
-      y: Float64Array.from(taps, (tap) => tap.y - zeroCounts),
+      x: Float64Array.from(plateaux, (plateau) => plateau.x),
+      y: Float64Array.from(plateaux, (plateau) => plateau.y),
     },
-    misfit,
   };
 }
 
 /** Current of both signs, each beyond four of its standard deviations. */
-function clearlyOpposite(taps: readonly Tap[], zeroCounts: number, slopePerCm: number): boolean {
+function clearlyOpposite(plateaux: readonly Plateau[], slopePerCm: number): boolean {
   const clear = (sign: 1 | -1) =>
-    taps.some((tap) => sign * (tap.y - zeroCounts) > 4 * Math.sqrt(varianceOf(tap, slopePerCm)));
+    plateaux.some((plateau) => sign * plateau.y > CLEAR_SIGMAS * Math.sqrt(varianceOf(plateau, slopePerCm)));
   return clear(1) && clear(-1);
 }
 
-const nearestTap = (taps: readonly Tap[], root: number): Tap =>
-  taps.reduce((best, tap) => (Math.abs(tap.xCm - root) < Math.abs(best.xCm - root) ? tap : best));
+const nearestTo = (plateaux: readonly Plateau[], rootCm: number): Plateau =>
+  plateaux.reduce((best, next) => (Math.abs(next.x - rootCm) < Math.abs(best.x - rootCm) ? next : best));

@@ -1,0 +1,84 @@
+import { evaluate } from './curve.ts';
+import type { Hum } from './hum.ts';
+import { findHum } from './hum.ts';
+import { robustSigma } from './noise.ts';
+import type { Fit, Told } from './polynomial-fit.ts';
+import { fitWindow } from './polynomial-fit.ts';
+import type { Bending, Shape } from './shape.ts';
+import type { Window } from './window.ts';
+import { indicesInUse, picked } from './window.ts';
+
+/** Fits a window with outliers left out, hum found, and bending believed only where it is earned. */
+
+export interface RobustFit extends Fit {
+  /** What the fit was told of the bending in the end. */
+  told: Told;
+}
+
+const OUTLIER_SIGMAS = 4;
+/** Quantising alone scatters by 0.29 counts: nothing closer than this is an outlier. */
+const LEAST_SIGMA = 0.3;
+const ROUNDS = 6;
+/** How much chi-square bending must explain beyond what the circuit allows, to be believed. */
+const EARNED = 25;
+
+export function robustFit(window: Window, shape: Shape): RobustFit | null {
+  const straight = fitWindow(window, null, null);
+  if (straight === null) return null;
+  let fit: Fit = straight;
+  let hum: Hum | null = null;
+  for (let round = 0; round < ROUNDS; round += 1) {
+    // While outliers still stand in it, bending is left free: it must not turn good samples into outliers.
+    if (round === 1 || round === 2) hum = humIn(window, fit);
+    const next = fitWindow(window, toldOf(fit, shape.loose), hum);
+    if (next === null) return null;
+    fit = next;
+    const changed = leaveOutliersOut(window, fit);
+    if (round >= 2 && !changed) break;
+  }
+  return withEarnedBending(window, fit, shape, hum);
+}
+
+const toldOf = (before: Fit, bending: Bending): Told => ({
+  before: { slopePerHalf: before.curve.coefficients[1], sigma: Math.max(before.sigma, LEAST_SIGMA) },
+  bending,
+});
+
+function withEarnedBending(window: Window, loose: Fit, shape: Shape, hum: Hum | null): RobustFit | null {
+  const told = toldOf(loose, shape.tight);
+  const tight = fitWindow(window, told, hum);
+  if (tight === null) return null;
+  if (tight.squares - loose.squares <= EARNED * loose.sigma ** 2) return { ...tight, told };
+  return { ...loose, told: toldOf(loose, shape.loose) };
+}
+
+function humIn(window: Window, fit: Fit): Hum | null {
+  const used = indicesInUse(window);
+  const t = picked(window.t, used);
+  const aboutCurve = Float64Array.from(
+    used,
+    (index) => window.y[index] - evaluate(fit.curve, window.x[index]),
+  );
+  return isAliased(t) ? null : findHum(t, aboutCurve);
+}
+
+/** Sampled at 50, 60, 100 or 120 Hz (or slower, in step with the mains), hum cannot be told from the current. */
+function isAliased(t: Float64Array): boolean {
+  const periodS = (t[t.length - 1] - t[0]) / (t.length - 1);
+  return [50, 60].some((hz) => {
+    const beats = 2 * hz * periodS;
+    return Math.abs(beats - Math.round(beats)) < 0.02;
+  });
+}
+
+/** Marks what lies beyond four robust standard deviations; says whether any mark changed. */
+function leaveOutliersOut(window: Window, fit: Fit): boolean {
+  const limit = OUTLIER_SIGMAS * Math.max(robustSigma(fit.residuals), LEAST_SIGMA);
+  let changed = false;
+  for (let index = 0; index < fit.residuals.length; index += 1) {
+    const weight = Math.abs(fit.residuals[index]) > limit ? 0 : 1;
+    if (weight !== window.weight[index]) changed = true;
+    window.weight[index] = weight;
+  }
+  return changed;
+}
