@@ -1,9 +1,16 @@
 import { join } from 'node:path';
 import type { Readable } from 'node:stream';
-import { type CalibrationPoint, fitCalibration } from '../bench/calibrate.ts';
+import { describeFaults, readBench } from '../bench/bench-file.ts';
+import {
+  type CalibrationPoint,
+  fitCalibration,
+  frontEndScale,
+  galvanometerScale,
+} from '../bench/calibrate.ts';
+import { loadFormulas } from '../calc-core/formulas.ts';
 import type { RunEvent } from '../run/events.ts';
 import { describePort, listPorts } from '../serial/list-ports.ts';
-import type { ServedDesk, StartOrder } from '../serve/served-desk.ts';
+import type { ScaleOrder, ServedDesk, StartOrder } from '../serve/served-desk.ts';
 import type { SessionRegistry } from '../serve/session-registry.ts';
 import { foldRecording } from '../session/fold-recording.ts';
 import type { MakeFold } from '../session/make-fold.ts';
@@ -11,6 +18,7 @@ import { ReplaySession } from '../session/replay-session.ts';
 import type { RunSession } from '../session/run-session.ts';
 import { historyOf, listBenches, loadBench, saveBench } from './bench-store.ts';
 import { CountsWatches } from './counts-watches.ts';
+import { type PlanWishes, planBench } from './plan-bench.ts';
 import { isRecordingName, keepDropped, listRecordings } from './recording-shelf.ts';
 
 export interface DeskOptions {
@@ -68,6 +76,14 @@ export class Desk implements ServedDesk {
     return { ok: true, fit: fitCalibration(points) } as const;
   }
 
+  scale(order: ScaleOrder) {
+    const microampsPerCount =
+      'knownUa' in order
+        ? galvanometerScale(order.zeroCounts, order.counts, order.knownUa)
+        : frontEndScale(order.spanV, order.counts, order.gain, order.shuntOhm);
+    return { ok: true, microampsPerCount } as const;
+  }
+
   benches() {
     return { ok: true, benches: listBenches(this.#options.benchesFolder) } as const;
   }
@@ -84,6 +100,12 @@ export class Desk implements ServedDesk {
     if (session === undefined) return { ok: true, saved: file } as const;
     const said = session.say({ kind: 'bench', bench } as RunEvent);
     return said.ok ? ({ ok: true, saved: file } as const) : said;
+  }
+
+  async plan(bench: unknown, wishes: PlanWishes) {
+    const reading = readBench(bench);
+    if (!reading.ok) return { ok: false, text: describeFaults(reading.faults) } as const;
+    return planBench(reading.bench, wishes, await loadFormulas());
   }
 
   async start(order: StartOrder) {

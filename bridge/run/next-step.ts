@@ -1,3 +1,4 @@
+import { wireLengthCm } from '../bench/geometry.ts';
 import type { FindingCode, RunView } from './view.ts';
 
 /**
@@ -16,7 +17,7 @@ export type NextStep =
   | { do: 'hunt'; cell: number; row: number | null; scaleCm: number | null; lengthCm: number | null }
   | { do: 'protect-out'; row: number; scaleCm: number; lengthCm: number }
   | { do: 'sweep'; row: number; scaleCm: number; lengthCm: number }
-  | { do: 'change-rheostat'; set: number }
+  | { do: 'change-rheostat'; set: number; towardMa: number | null }
   | { do: 'finish' };
 
 /** Sets after which the result is worth closing; more are welcome. */
@@ -56,8 +57,26 @@ const setDone: Step = (view) => {
   const cells = view.procedure === 'emf-comparison' ? [1, 2] : [1];
   if (!cells.every((cell) => fineNullOf(view, cell))) return null;
   const done = view.sets.filter((set) => ('ratio' in set ? set.ratio : set.rOhm) !== null).length;
-  return done >= ENOUGH_SETS ? { do: 'finish' } : { do: 'change-rheostat', set: view.labels.set.value + 1 };
+  if (done >= ENOUGH_SETS) return { do: 'finish' };
+  return { do: 'change-rheostat', set: view.labels.set.value + 1, towardMa: nextDriverMa(view) };
 };
+
+/** Shares of the wire on which the longer balancing length is best spread: long for the ratio, apart for the end correction. */
+const SHARES = [0.95, 0.55, 0.8, 0.67];
+
+/** The driver current that puts the longer null where none lies yet; lengths go as 1/I. Null where it can't be told. */
+function nextDriverMa(view: RunView): number | null {
+  if (view.bench === null) return null;
+  const wireCm = wireLengthCm(view.bench.wire);
+  const seen = view.sets.flatMap((set) => {
+    const lengthCm = 'l1Cm' in set ? Math.max(set.l1Cm ?? 0, set.l2Cm ?? 0) : (set.l0Cm ?? 0);
+    return set.driverMa === null || lengthCm === 0 ? [] : [{ share: lengthCm / wireCm, ma: set.driverMa }];
+  });
+  if (seen.length === 0) return null;
+  const apart = (share: number) => Math.min(...seen.map((one) => Math.abs(one.share - share)));
+  const share = SHARES.reduce((best, one) => (apart(one) > apart(best) ? one : best));
+  return (seen[0].ma * seen[0].share) / share;
+}
 
 const chooseCell: Step = (view) => {
   if (view.procedure !== 'emf-comparison') return null;
@@ -79,7 +98,7 @@ const findNull: Step = (view) => {
   return near ? { do: 'protect-out', ...place } : { do: 'hunt', cell, ...place };
 };
 
-const steps: Step[] = [link, fault, key, setDone, chooseCell, findNull];
+const steps: Step[] = [link, fault, setDone, key, chooseCell, findNull];
 
 export function nextStep(view: RunView): NextStep {
   for (const step of steps) {

@@ -23,6 +23,13 @@ const bodies = {
     v.object({ spanV: positive, counts: positive, gain: positive, shuntOhm: positive }),
   ]),
   bench: v.object({ file: text, bench: v.unknown(), run: v.nullable(text) }),
+  plan: v.object({
+    bench: v.unknown(),
+    rheostatOhm: v.tuple([finite, finite]),
+    driverResistanceOhm: finite,
+    sets: v.pipe(v.number(), v.integer(), v.minValue(1), v.maxValue(50)),
+    uReadCm: finite,
+  }),
   start: v.object({
     port: text,
     baud,
@@ -53,6 +60,7 @@ const posts: Record<string, Route> = {
   '/api/fit': withBody(bodies.fit, (desk, { points }) => desk.fit(points)),
   '/api/scale': withBody(bodies.scale, (desk, order) => desk.scale(order)),
   '/api/bench': withBody(bodies.bench, (desk, { file, bench, run }) => desk.saveBench(file, bench, run)),
+  '/api/plan': withBody(bodies.plan, (desk, { bench, ...wishes }) => desk.plan(bench, wishes)),
   '/api/start': withBody(bodies.start, (desk, order) => desk.start(order)),
   '/api/replay': withBody(bodies.replay, (desk, { file }) => desk.replay(file)),
   '/api/close': withBody(bodies.close, (desk, { session }) => desk.closeReplay(session)),

@@ -1,4 +1,5 @@
 import type { CalibrationFit, HeldReading } from '../bench/calibrate.ts';
+import type { Plan } from '../calc-core/plan.ts';
 import type { RunEvent } from '../run/events.ts';
 import type { NextStep } from '../run/next-step.ts';
 import type { NowView, NullView, RunView } from '../run/view.ts';
@@ -20,6 +21,7 @@ export type {
   InternalResistanceOutcome,
   Outcome,
 } from '../calc-core/outcome.ts';
+export type { Plan } from '../calc-core/plan.ts';
 export type { RunEvent } from '../run/events.ts';
 export type { NextStep } from '../run/next-step.ts';
 export type {
@@ -152,6 +154,8 @@ export interface DeskAnswers {
   bench: { bench: Record<string, unknown>; history: string[] };
   /** POST /api/bench { file, bench, run }: saves, and puts it in force in a live run where one is named. */
   save: { saved: string };
+  /** POST /api/plan { bench, rheostatOhm, driverResistanceOhm, sets, uReadCm } */
+  plan: { plan: Plan };
   /** POST /api/start { port, baud, file, by, temperatureC, procedure } */
   start: { session: string };
   /** GET /api/recordings */

@@ -1,5 +1,6 @@
 import type { Readable } from 'node:stream';
 import type { CalibrationPoint } from '../bench/calibrate.ts';
+import type { PlanWishes } from '../desk/plan-bench.ts';
 import type { DeskAnswers } from './messages.ts';
 
 /** What the server asks of the desk; each answer becomes one JSON object. */
@@ -31,6 +32,7 @@ export interface ServedDesk {
   benches(): DeskAnswer<'benches'>;
   bench(file: string): DeskAnswer<'bench'>;
   saveBench(file: string, bench: unknown, run: string | null): DeskAnswer<'save'>;
+  plan(bench: unknown, wishes: PlanWishes): Promise<DeskAnswer<'plan'>>;
   start(order: StartOrder): Promise<DeskAnswer<'start'>>;
   recordings(): DeskAnswer<'recordings'>;
   replay(file: string): Promise<DeskAnswer<'replay'>>;

@@ -43,13 +43,17 @@ export const plusMinus = (value: number | null, uncertainty: number | null, unit
 export const significant = (value: number, digits = 4): string => {
   if (value === 0) return '0';
   const size = Math.abs(value);
-  if (size >= 1e5 || size < 1e-4)
-    return value
-      .toExponential(digits - 1)
-      .replace('e', ' × 10^')
-      .replace('-', '−');
+  if (size >= 1e5 || size < 1e-4) return inPowersOfTen(value, digits);
   return fixed(value, Math.max(0, digits - 1 - Math.floor(Math.log10(size))));
 };
+
+const RAISED = '⁰¹²³⁴⁵⁶⁷⁸⁹';
+
+function inPowersOfTen(value: number, digits: number): string {
+  const [mantissa, exponent] = value.toExponential(digits - 1).split('e');
+  const raised = [...exponent.replace('+', '')].map((sign) => (sign === '-' ? '⁻' : RAISED[Number(sign)]));
+  return `${mantissa.replace('-', '−')} × 10${raised.join('')}`;
+}
 
 /** Thousands set off by a thin space, as ISO 80000-1 has it. */
 export const grouped = (value: number): string => String(value).replace(/\B(?=(\d{3})+$)/g, '\u2009');

@@ -4,7 +4,7 @@ import { useAddress, writeAddress } from './address.ts';
 
 export type Theme = 'auto' | 'light' | 'dark';
 export const THEMES: readonly Theme[] = ['auto', 'light', 'dark'];
-const TABS = ['run', 'result', 'recordings', 'bench'] as const;
+const TABS = ['run', 'plan', 'result', 'recordings', 'bench'] as const;
 
 export interface Preferences {
   theme: Theme;

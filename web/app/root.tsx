@@ -1,4 +1,5 @@
 import { useEffect } from 'preact/hooks';
+import { PlanPage } from '../plan/plan-page.tsx';
 import { RecordingsPage } from '../recordings/recordings-page.tsx';
 import { ResultPage } from '../result/result-page.tsx';
 import { RunPage } from '../run/run-page.tsx';
@@ -47,6 +48,7 @@ export function Root({ app, show }: { app: App; show: boolean }) {
 
 function TabPage() {
   const { tab } = useAddress();
+  if (tab === 'plan') return <PlanPage />;
   if (tab === 'result') return <ResultPage />;
   if (tab === 'recordings') return <RecordingsPage />;
   if (tab === 'bench') return <BenchPage />;

@@ -1,5 +1,6 @@
 import uPlot from 'uplot';
 import type { PointBuffer } from '../app/point-buffer.ts';
+import { plainNumbers } from './axis.ts';
 import {
   type DrawnNull,
   drawExpected,
@@ -29,6 +30,8 @@ export interface LengthPlotMarks {
   window: Range;
   /** Readings of this cell only; null for all. */
   cell: number | null;
+  /** Readings from here on only: those before belong to earlier sets. */
+  sinceS: number;
 }
 
 /**
@@ -75,7 +78,8 @@ export class LengthPlot {
     const moved =
       marks.window.min !== this.#marks.window.min ||
       marks.window.max !== this.#marks.window.max ||
-      marks.cell !== this.#marks.cell;
+      marks.cell !== this.#marks.cell ||
+      marks.sinceS !== this.#marks.sinceS;
     this.#marks = marks;
     if (moved) this.#rescale(null);
     else this.#drawAll();
@@ -95,7 +99,12 @@ export class LengthPlot {
 
   #options(texts: LengthPlotTexts): uPlot.Options {
     const palette = this.#palette;
-    const axis = { stroke: palette.quiet, grid: { stroke: palette.line, width: 1 }, ticks: { show: false } };
+    const axis = {
+      stroke: palette.quiet,
+      grid: { stroke: palette.line, width: 1 },
+      ticks: { show: false },
+      values: plainNumbers,
+    };
     const font = getComputedStyle(this.#host).getPropertyValue('--plot-font').trim();
     return {
       width: 300,
@@ -138,7 +147,6 @@ export class LengthPlot {
     const y = this.#y ?? { min: -1, max: 1 };
     return {
       context,
-      plot: this.#plot,
       width,
       height,
       x: (value) => ((value - window.min) / (window.max - window.min)) * width,
@@ -175,6 +183,7 @@ export class LengthPlot {
   }
 
   #shows(index: number): boolean {
+    if (this.#points.tS[index] < this.#marks.sinceS) return false;
     const state = this.#points.state[index];
     if ((state & CONTACT) === 0 || (state & SATURATED) !== 0 || (state & ROW_UNKNOWN) !== 0) return false;
     return this.#marks.cell === null || state >> 4 === this.#marks.cell;
@@ -190,7 +199,8 @@ export class LengthPlot {
     context.lineWidth = 1;
     line(context, 0, layer.y(0), layer.width, layer.y(0));
     this.#drawReadings(layer, 0);
-    for (const [index, found] of nulls.entries()) drawNull(layer, found, this.#palette, index % 4);
+    // Repeats lie on each other: the newest is named.
+    for (const found of nulls) drawNull(layer, found, this.#palette, found === nulls.at(-1) ? 0 : -1);
   }
 
   #drawReadings(layer: Layer, from: number): void {

@@ -1,11 +1,9 @@
-import type uPlot from 'uplot';
 import type { Palette } from './palette.ts';
 
 /** Drawing on the layer above a plot: every state has a shape of its own, not only a colour. */
 
 export interface Layer {
   context: CanvasRenderingContext2D;
-  plot: uPlot;
   /** Left and top of the layer in CSS pixels; what uPlot calls the plotting area. */
   x(value: number): number;
   y(value: number): number;
@@ -56,7 +54,7 @@ function cross(context: CanvasRenderingContext2D, x: number, y: number, size: nu
   context.lineTo(x - size, y + size);
 }
 
-/** A null: its fitted line, a post at its length, and its name; a null that is not used is dashed. */
+/** A null: its fitted line, a post at its length, and from level 0 on its name; a null that is not used is dashed. */
 export function drawNull(layer: Layer, found: DrawnNull, palette: Palette, level: number): void {
   const { context } = layer;
   const x = layer.x(found.lengthCm);
@@ -70,7 +68,7 @@ export function drawNull(layer: Layer, found: DrawnNull, palette: Palette, level
   context.lineWidth = 1.5;
   line(context, x, 0, x, layer.height);
   context.restore();
-  drawFlag(layer, x, found, palette, level);
+  if (level >= 0) drawFlag(layer, x, found, palette, level);
 }
 
 function drawFlag(layer: Layer, x: number, found: DrawnNull, palette: Palette, level: number): void {

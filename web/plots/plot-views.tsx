@@ -81,7 +81,14 @@ function marksOf(view: SessionView | null, choice: WindowChoice, present: Range 
     expected: guide === null ? null : { lengthCm: guide.lengthCm, withinCm: guide.withinCm },
     window: windowOf(view, choice, present),
     cell: cell === 1 || cell === 2 ? cell : null,
+    sinceS: view === null ? 0 : startOfSet(view),
   };
+}
+
+/** After the last null of an earlier set; half a second more, for its own readings end there. */
+function startOfSet(view: SessionView): number {
+  const earlier = view.nulls.filter((found) => found.set !== null && found.set < view.labels.set.value);
+  return earlier.length === 0 ? 0 : Math.max(...earlier.map((found) => found.atS)) + 0.5;
 }
 
 /** Nulls of the present set and cell; the others stand in the list. */

@@ -1,5 +1,6 @@
 import uPlot from 'uplot';
 import type { PointBuffer } from '../app/point-buffer.ts';
+import { plainNumbers } from './axis.ts';
 import { readPalette } from './palette.ts';
 import { calmRange, type Range } from './window.ts';
 
@@ -38,6 +39,7 @@ export class TimePlot {
       stroke: palette.quiet,
       grid: { stroke: palette.line, width: 1 },
       ticks: { show: false },
+      values: plainNumbers,
       font,
       labelFont: font,
       labelSize: 22,

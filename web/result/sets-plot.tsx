@@ -1,5 +1,7 @@
 import type { ComparisonSetView, SessionView } from '../../bridge/serve/messages.ts';
-import { fixed, plusMinus } from '../app/format.ts';
+import { plusMinus } from '../app/format.ts';
+import { plainNumbers } from '../plots/axis.ts';
+import { roundUp } from '../plots/window.ts';
 import { useTexts } from '../texts/texts.ts';
 
 const WIDTH = 640;
@@ -35,6 +37,8 @@ export function SetsPlot({ view }: { view: SessionView }) {
   const high = Math.max(...highs);
   const y = (value: number) => PAD + ((high - value) / (high - low || 1)) * (HEIGHT - BOTTOM - 2 * PAD);
   const x = (index: number) => LEFT + ((index + 0.5) / points.length) * (WIDTH - LEFT - PAD);
+  const marks = ticks(low, high);
+  const labels = plainNumbers(null, marks);
   const listed = points.map(
     (point) => `${texts.labels.set} ${point.set}: ${plusMinus(point.ratio, point.u)}`,
   );
@@ -56,11 +60,11 @@ export function SetsPlot({ view }: { view: SessionView }) {
             <line class="sets-value" x1={LEFT} x2={WIDTH - PAD} y1={y(result.value)} y2={y(result.value)} />
           </>
         )}
-        {ticks(low, high).map((value) => (
+        {marks.map((value, index) => (
           <g key={value} class="sets-tick">
             <line x1={LEFT - 4} x2={LEFT} y1={y(value)} y2={y(value)} />
             <text x={LEFT - 8} y={y(value) + 4}>
-              {fixed(value, decimals(high - low))}
+              {labels[index]}
             </text>
           </g>
         ))}
@@ -78,7 +82,10 @@ export function SetsPlot({ view }: { view: SessionView }) {
   );
 }
 
-const decimals = (span: number): number => Math.min(8, Math.max(2, 2 - Math.floor(Math.log10(span || 1))));
-
-const ticks = (low: number, high: number): number[] =>
-  [0.1, 0.3, 0.5, 0.7, 0.9].map((part) => low + part * (high - low));
+/** Round values within, three to eight of them. */
+function ticks(low: number, high: number): number[] {
+  const step = roundUp((high - low) / 6);
+  const first = Math.ceil(low / step);
+  const count = Math.floor(high / step) - first + 1;
+  return Array.from({ length: Math.max(0, count) }, (_, index) => (first + index) * step);
+}

@@ -13,16 +13,20 @@ export function Galvanometer({ tools, source }: { tools: DraftTools; source: Sou
   const texts = useTexts();
   return (
     <Group title={texts.setup.galvanometer} note={texts.setup.galvanometerHow}>
-      <NumberField tools={tools} path="galvanometer.zeroCounts" label={texts.setup.zeroCounts} />
-      <HoldZero tools={tools} source={source} />
-      <NumberField
-        tools={tools}
-        path="galvanometer.microampsPerCount"
-        label={texts.setup.perCount}
-        unit="µA"
-      />
-      <KnownCurrent tools={tools} source={source} />
-      <FrontEnd tools={tools} />
+      <div class="fields field-row">
+        <NumberField tools={tools} path="galvanometer.zeroCounts" label={texts.setup.zeroCounts} />
+        <HoldZero tools={tools} source={source} />
+      </div>
+      <div class="fields field-row">
+        <NumberField
+          tools={tools}
+          path="galvanometer.microampsPerCount"
+          label={texts.setup.perCount}
+          unit="µA"
+        />
+        <KnownCurrent tools={tools} source={source} />
+        <FrontEnd tools={tools} />
+      </div>
       <Direction tools={tools} source={source} />
       <NumberField tools={tools} path="galvanometer.resistanceOhm" label={texts.setup.resistance} unit="Ω" />
       <NumberField tools={tools} path="protectiveResistanceOhm" label={texts.labels.protect} unit="Ω" />

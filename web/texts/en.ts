@@ -22,7 +22,7 @@ const steps: StepTexts = {
   sweep: (step) =>
     `Sweep slowly across the null, or tap either side of it, around ${at(step, 'row', 'at')} (${length(step.lengthCm)} of wire).`,
   'change-rheostat': (step) =>
-    `Open the key, change the rheostat, let the current settle, and begin set ${step.set}.`,
+    `Open the key, change the rheostat${step.towardMa === null ? '' : ` until the driver current is near ${step.towardMa.toFixed(0)} mA`}, let the current settle, and begin set ${step.set}.`,
   finish: () => 'The result stands. Open the key, or go on with another set to narrow it.',
 };
 
@@ -64,7 +64,7 @@ export const en = {
   languageName: 'English',
   title: 'tenwire',
   skip: 'Skip to the bench',
-  tabs: { run: 'Run', result: 'Result', recordings: 'Recordings', bench: 'Bench' },
+  tabs: { run: 'Run', plan: 'Plan', result: 'Result', recordings: 'Recordings', bench: 'Bench' },
   chooseRun: 'Run shown',
   theme: { label: 'Brightness', auto: 'as the system', light: 'light', dark: 'dark' },
   language: 'Language',
@@ -405,6 +405,25 @@ export const en = {
     rheostat: 'Rheostat / Ω',
     load: 'Load',
     note: 'Here the bench is simulated and the hand is yours: nothing is connected.',
+  },
+  plan: {
+    heading: 'Plan a run',
+    needsBench: 'A plan needs a bench: open a run, or describe the bench on the Bench page.',
+    how: (bench: string) =>
+      `From what is known of ${bench}: settings that put the larger EMF’s null on the last row and spread the others.`,
+    wishes: {
+      least: 'Rheostat, least / Ω',
+      most: 'Rheostat, most / Ω',
+      driver: 'Inside the driver / Ω',
+      sets: 'Sets',
+      uRead: 'Uncertainty of a reading / cm',
+    },
+    work: 'Work out the plan',
+    rheostat: 'Rheostat / Ω',
+    place: (cell: number) => `null of cell ${cell}`,
+    sensitivity: 'µA/mm',
+    expected: (U: string) => `Expected U of E₁/E₂: ${U}.`,
+    heating: (ma: string, watts: string) => `At most ${ma} mA, ${watts} W in each metre of wire.`,
   },
   show: {
     heading: 'For the room',

@@ -5,7 +5,7 @@ export const es: Texts = {
   languageName: 'Español',
   title: 'tenwire',
   skip: 'Saltar al banco',
-  tabs: { run: 'Medida', result: 'Resultado', recordings: 'Grabaciones', bench: 'Banco' },
+  tabs: { run: 'Medida', plan: 'Plan', result: 'Resultado', recordings: 'Grabaciones', bench: 'Banco' },
   chooseRun: 'Medida a la vista',
   theme: { label: 'Luminosidad', auto: 'la del sistema', light: 'clara', dark: 'oscura' },
   language: 'Idioma',
@@ -50,7 +50,7 @@ export const es: Texts = {
     sweep: (step) =>
       `Recorra despacio el cero, o toque a un lado y a otro, cerca de la ${at(step, 'fila', 'en')} (${length(step.lengthCm)} de hilo).`,
     'change-rheostat': (step) =>
-      `Abra la llave, cambie el reóstato, espere a que la corriente se asiente y empiece la serie ${step.set}.`,
+      `Abra la llave, cambie el reóstato${step.towardMa === null ? '' : ` hasta que la corriente esté cerca de ${step.towardMa.toFixed(0)} mA`}, espere a que se asiente y empiece la serie ${step.set}.`,
     finish: () => 'El resultado está listo. Abra la llave, o siga con otra serie para afinarlo.',
   },
   readout: {
@@ -409,6 +409,25 @@ export const es: Texts = {
     rheostat: 'Reóstato / Ω',
     load: 'Carga',
     note: 'Aquí el banco es simulado y la mano es la suya: no hay nada conectado.',
+  },
+  plan: {
+    heading: 'Planear una medida',
+    needsBench: 'Un plan necesita un banco: abra una medida, o describa el banco en la página Banco.',
+    how: (bench) =>
+      `Con lo que se sabe de ${bench}: ajustes que llevan a la última fila el cero de la pila mayor y reparten los demás.`,
+    wishes: {
+      least: 'Reóstato, mínimo / Ω',
+      most: 'Reóstato, máximo / Ω',
+      driver: 'Dentro de la pila auxiliar / Ω',
+      sets: 'Series',
+      uRead: 'Incertidumbre de una lectura / cm',
+    },
+    work: 'Calcular el plan',
+    rheostat: 'Reóstato / Ω',
+    place: (cell) => `cero de la pila ${cell}`,
+    sensitivity: 'µA/mm',
+    expected: (U) => `U esperada de E₁/E₂: ${U}.`,
+    heating: (ma, watts) => `Como mucho ${ma} mA, ${watts} W en cada metro de hilo.`,
   },
   show: {
     heading: 'Para la sala',

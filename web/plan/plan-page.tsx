@@ -1,0 +1,118 @@
+import { useState } from 'preact/hooks';
+import type { Plan } from '../../bridge/serve/messages.ts';
+import { useApp, useMaySteer, useView } from '../app/app-context.ts';
+import { postTo } from '../app/desk-client.ts';
+import { fixed, significant } from '../app/format.ts';
+import { typedNumber } from '../run/typed-length.tsx';
+import { useTexts } from '../texts/texts.ts';
+
+const WISHES = ['least', 'most', 'driver', 'sets', 'uRead'] as const;
+type Wish = (typeof WISHES)[number];
+
+const FIRST: Record<Wish, string> = { least: '0', most: '20', driver: '0.4', sets: '4', uRead: '0.01' };
+
+/** Before the key is closed: settings of the rheostat, where the nulls will lie, which U to expect. */
+export function PlanPage() {
+  const texts = useTexts();
+  const view = useView();
+  const { store } = useApp();
+  const maySteer = useMaySteer();
+  const [typed, setTyped] = useState(FIRST);
+  const [plan, setPlan] = useState<Plan | null>(null);
+  const bench = view?.bench ?? null;
+  if (bench === null || !maySteer) return <p class="panel lonely">{texts.plan.needsBench}</p>;
+  const numbers = WISHES.map((wish) => typedNumber(typed[wish]));
+  const work = async (event: Event) => {
+    event.preventDefault();
+    const [least, most, driverResistanceOhm, sets, uReadCm] = numbers;
+    const answer = await postTo('plan', {
+      bench,
+      rheostatOhm: [least, most],
+      driverResistanceOhm,
+      sets,
+      uReadCm,
+    });
+    setPlan(answer.ok ? answer.plan : null);
+    if (!answer.ok) store.notify(answer.text);
+  };
+  return (
+    <div class="setup">
+      <section class="panel setup-group">
+        <h2>{texts.plan.heading}</h2>
+        <p class="quiet">{texts.plan.how(bench.name)}</p>
+        <form class="fields" onSubmit={work}>
+          {WISHES.map((wish) => (
+            <label class="field" key={wish}>
+              <span>{texts.plan.wishes[wish]}</span>
+              <input
+                inputMode="decimal"
+                value={typed[wish]}
+                onInput={(event) => setTyped({ ...typed, [wish]: event.currentTarget.value })}
+              />
+            </label>
+          ))}
+          <button type="submit" class="main-action" disabled={numbers.includes(null)}>
+            {texts.plan.work}
+          </button>
+        </form>
+      </section>
+      {plan !== null && <PlanTable plan={plan} />}
+    </div>
+  );
+}
+
+function PlanTable({ plan }: { plan: Plan }) {
+  const texts = useTexts();
+  return (
+    <section class="panel" data-testid="plan">
+      {/* biome-ignore lint/a11y/noNoninteractiveTabindex: a region that scrolls must be reachable by keyboard */}
+      <section class="scroll" tabIndex={0} aria-label={texts.plan.heading}>
+        <table>
+          <thead>
+            <tr>
+              {[
+                texts.labels.set,
+                texts.plan.rheostat,
+                texts.observations.driver,
+                texts.observations.l1,
+                texts.plan.place(1),
+                texts.observations.l2,
+                texts.plan.place(2),
+                texts.plan.sensitivity,
+              ].map((heading) => (
+                <th scope="col" key={heading}>
+                  {heading}
+                </th>
+              ))}
+            </tr>
+          </thead>
+          <tbody>
+            {plan.sets.map((set) => (
+              <tr key={set.set}>
+                <th scope="row">{set.set}</th>
+                <td>{fixed(set.rheostatOhm, 1)}</td>
+                <td>{fixed(set.driverMa, 1)}</td>
+                {[set.null1, set.null2].flatMap((found, index) => [
+                  <td key={`length ${index + 1}`}>{fixed(found.lengthCm, 1)}</td>,
+                  <td key={`place ${index + 1}`}>
+                    {texts.readout.rowAndScale(String(found.row), fixed(found.scaleCm, 1))}
+                  </td>,
+                ])}
+                <td>{significant(set.null1.sensitivityUaPerMm, 2)}</td>
+              </tr>
+            ))}
+          </tbody>
+        </table>
+      </section>
+      <p>
+        {plan.expectedU === null ? '' : `${texts.plan.expected(significant(plan.expectedU, 2))} `}
+        {texts.plan.heating(fixed(plan.heating.largestMa, 0), significant(plan.heating.wattsPerMetre, 2))}
+      </p>
+      {plan.cautions.map((caution) => (
+        <p class="trouble" key={caution}>
+          ▲ <span lang="en">{caution}</span>
+        </p>
+      ))}
+    </section>
+  );
+}
