@@ -21,14 +21,20 @@ const noSamples = (log: BoardLog): CheckFinding[] =>
 
 function checkLines(log: BoardLog): CheckFinding[] {
   // The first line is a fragment more often than not, and so is what a reset cuts off.
-  const bad = log.heard.slice(1).flatMap(({ frame }) => (frame.type === 'bad' ? [frame] : []));
-  const reasons = new Map<string, number>();
-  for (const { reason, field } of bad) {
-    const name = field === null ? reason : `${reason} (${field})`;
-    reasons.set(name, (reasons.get(name) ?? 0) + 1);
+  const bad = log.heard
+    .slice(1)
+    .flatMap(({ atMs, line, frame }) => (frame.type === 'bad' ? [{ atMs, line, frame }] : []));
+  const kinds = new Map<string, { count: number; atMs: number; line: string }>();
+  for (const { atMs, line, frame } of bad) {
+    const name = frame.field === null ? frame.reason : `${frame.reason} (${frame.field})`;
+    const kind = kinds.get(name) ?? { count: 0, atMs, line };
+    kinds.set(name, { ...kind, count: kind.count + 1 });
   }
-  return [...reasons].map(([reason, count]) =>
-    fault('damaged-lines', `${count} of ${log.heard.length} lines are damaged: ${reason}`),
+  return [...kinds].map(([reason, { count, atMs, line }]) =>
+    fault(
+      'damaged-lines',
+      `${count} of ${log.heard.length} lines are damaged: ${reason}; the first of them, after ${(atMs / 1000).toFixed(1)} s: ${JSON.stringify(line)}`,
+    ),
   );
 }
 

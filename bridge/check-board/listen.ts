@@ -1,14 +1,15 @@
 import { setTimeout as sleep } from 'node:timers/promises';
 import { decodeLine } from '../../firmware-protocol/decode.ts';
-import { openPort, type PortLink } from '../serial/port-link.ts';
+import { openPort, type PortLink, type PortListener } from '../serial/port-link.ts';
 import type { SourceFault } from '../session/line-source.ts';
 import { ANSWER_MS } from './check-answers.ts';
-import type { BoardLog, Question } from './log.ts';
+import type { BoardLog } from './log.ts';
 import { questions } from './script.ts';
 
 /** Opening a port resets many boards: what comes in this time belongs to the boot loader and the boot. */
 const SETTLE_MS = 2_500;
 const WRITE_PATIENCE_MS = 20;
+const TURN_MS = 250;
 
 export interface ListenOptions {
   path: string;
@@ -25,57 +26,84 @@ export type Listening =
 
 /** Opens the port, listens, asks the questions of script.ts one after the other, listens on. */
 export async function listenToBoard(options: ListenOptions): Promise<Listening> {
-  const log: BoardLog = { heard: [], asked: [], endMs: 0 };
-  const beganMs = performance.now();
-  const nowMs = () => performance.now() - beganMs;
-  let gone: string | null = null;
-  const opening = await openPort(options.path, options.baudRate, {
-    lines: (lines) => {
-      const atMs = nowMs();
-      for (const line of lines) log.heard.push({ atMs, line, frame: decodeLine(line) });
-    },
-    heard: () => {},
-    gone: (why) => {
-      gone ??= why;
-    },
-  });
+  const ear = new Ear(options);
+  const opening = await openPort(options.path, options.baudRate, ear);
   if (!opening.ok) return opening;
-  const { link } = opening;
-  const endMs = nowMs() + options.seconds * 1000;
-  const waitUntil = async (atMs: number) => {
-    while (nowMs() < atMs && gone === null) {
-      options.progress(Math.ceil((endMs - nowMs()) / 1000));
-      await sleep(Math.min(250, Math.max(1, atMs - nowMs())));
-    }
-  };
-  await waitUntil(nowMs() + SETTLE_MS);
-  // What an opening in mid-stream and a reset left is no fault of the board's.
-  log.heard.splice(0, log.heard.length, ...afterReset(log));
-  for (const question of questions(statedRate(log))) {
-    if (gone !== null) break;
-    log.asked.push({ atMs: nowMs(), question });
-    await write(link, question, () => gone !== null);
-    await waitUntil(nowMs() + ANSWER_MS);
-  }
-  await waitUntil(endMs);
-  log.endMs = nowMs();
-  const cutShort = gone;
-  await link.close('checked');
-  return { ok: true, log, cutShort };
+  await ear.waitMs(SETTLE_MS);
+  ear.forgetReset();
+  await askAll(ear, opening.link);
+  const { log, gone } = await ear.finish();
+  await opening.link.close('checked');
+  return { ok: true, log, cutShort: gone };
 }
 
-/** What was heard from the last boot on. */
-function afterReset({ heard }: BoardLog): BoardLog['heard'] {
-  const boot = heard.findLastIndex(({ frame }) => frame.type === 'H');
-  return boot < 0 ? heard : heard.slice(boot);
+async function askAll(ear: Ear, link: PortLink): Promise<void> {
+  for (const question of questions(statedRate(ear.log))) {
+    if (ear.lostBecause !== null) return;
+    ear.log.asked.push({ atMs: ear.nowMs(), question });
+    while (ear.lostBecause === null && !link.write(question.line)) await sleep(WRITE_PATIENCE_MS);
+    await ear.waitMs(ANSWER_MS);
+  }
+}
+
+/** Keeps what one opening of a port hears, with host times from when it began. */
+class Ear implements PortListener {
+  readonly log: BoardLog = { heard: [], asked: [], endMs: 0 };
+  /** Why the port went away, where it did. */
+  lostBecause: string | null = null;
+  readonly #beganMs = performance.now();
+  readonly #options: ListenOptions;
+  #done = false;
+
+  constructor(options: ListenOptions) {
+    this.#options = options;
+  }
+
+  nowMs(): number {
+    return performance.now() - this.#beganMs;
+  }
+
+  lines(lines: string[]): void {
+    const atMs = this.nowMs();
+    // Closing the port hands over half a line.
+    if (this.#done) return;
+    for (const line of lines) this.log.heard.push({ atMs, line, frame: decodeLine(line) });
+  }
+
+  heard(): void {}
+
+  gone(why: string): void {
+    this.lostBecause ??= why;
+  }
+
+  /** Waits, unless the port goes away. */
+  async waitMs(ms: number): Promise<void> {
+    const untilMs = this.nowMs() + ms;
+    while (this.nowMs() < untilMs && this.lostBecause === null) {
+      this.#options.progress(Math.max(0, Math.ceil(this.#options.seconds - this.nowMs() / 1000)));
+      await sleep(Math.min(TURN_MS, Math.max(1, untilMs - this.nowMs())));
+    }
+  }
+
+  /** Begins anew with the last boot: what an opening in mid-stream and a reset left is no fault of the board's. */
+  forgetReset(): void {
+    const { heard } = this.log;
+    const boot = heard.findLastIndex(({ frame }) => frame.type === 'H');
+    if (boot > 0) heard.splice(0, boot);
+  }
+
+  /** Listens to the end of its time. */
+  async finish(): Promise<{ log: BoardLog; gone: string | null }> {
+    await this.waitMs(1000 * this.#options.seconds - this.nowMs());
+    this.#done = true;
+    this.log.endMs = this.nowMs();
+    // A cable that is pulled leaves half a line, too.
+    if (this.lostBecause !== null && this.log.heard.at(-1)?.frame.type === 'bad') this.log.heard.pop();
+    return { log: this.log, gone: this.lostBecause };
+  }
 }
 
 function statedRate({ heard }: BoardLog): number | null {
   const hello = heard.map(({ frame }) => frame).findLast((frame) => frame.type === 'H');
   return hello === undefined ? null : hello.rateHz;
-}
-
-/** Writes once the line before is on its way, or gives up when the port is gone. */
-async function write(link: PortLink, { line }: Question, isGone: () => boolean): Promise<void> {
-  while (!isGone() && !link.write(line)) await sleep(WRITE_PATIENCE_MS);
 }
