@@ -1,7 +1,7 @@
 #!/usr/bin/env node
 import { Command, CommanderError, Option } from 'commander';
 import manifest from '../package.json' with { type: 'json' };
-import { baudRate, positiveNumber, seedNumber, tcpPort } from './commands/option-values.ts';
+import { baudRate, namesIn, positiveNumber, seconds, seedNumber, tcpPort } from './commands/option-values.ts';
 import type { ExitCode } from './commands/terminal.ts';
 import { processTerminal } from './commands/terminal.ts';
 
@@ -11,17 +11,16 @@ import { processTerminal } from './commands/terminal.ts';
  */
 
 const DEFAULT_HTTP_PORT = 7310;
-const DEMO_SPEED = 10;
+const DEFAULT_BAUD = 115_200;
+/** Long enough for every question to get its second, and for two unasked introductions. */
+const CHECK_SECONDS = 30;
 
-const httpPort = () =>
-  new Option('--http-port <port>', 'port of the page; the next free one is taken')
+const httpPort = (flag: string) =>
+  new Option(flag, 'port of the page; the next free one is taken')
     .default(DEFAULT_HTTP_PORT)
     .argParser(tcpPort);
 
-const list = (text: string, earlier: string[]): string[] => [
-  ...earlier,
-  ...text.split(',').map((name) => name.trim()),
-];
+const names = (text: string, earlier: string[]): string[] => [...earlier, ...namesIn(text)];
 
 let exitCode: ExitCode = 0;
 
@@ -33,11 +32,7 @@ function program(): Command {
     .version(manifest.version)
     .exitOverride()
     .showHelpAfterError('(tenwire COMMAND --help says more)');
-  addDemo(tenwire);
-  addRun(tenwire);
-  addReplay(tenwire);
-  addReport(tenwire);
-  addPorts(tenwire);
+  for (const add of [addDemo, addRun, addReplay, addReport, addPorts, addCheckBoard]) add(tenwire);
   return tenwire;
 }
 
@@ -46,26 +41,15 @@ function addDemo(tenwire: Command): void {
     .command('demo')
     .description('a simulated bench, without a board')
     .option('--once', 'end after the result', false)
-    .option('--speed <times>', 'times real time', positiveNumber, DEMO_SPEED)
+    .option('--speed <times>', 'times real time (default: 10, with --emulated-board 3)', positiveNumber)
     .option('--seed <number>', 'the same seed gives the same run', seedNumber, 1)
     .option('--out <file>', 'where the recording goes (default: recordings/)')
-    .addOption(
-      new Option('--port <port>', 'port of the page; the next free one is taken')
-        .default(DEFAULT_HTTP_PORT)
-        .argParser(tcpPort),
-    )
-    .action(async (options) => {
+    .option('--emulated-board', 'the reference firmware, emulated, at a pseudo-terminal (needs socat)', false)
+    .addOption(httpPort('--port <port>'))
+    .action(async ({ port, speed, out, ...rest }) => {
       const { demo } = await import('./commands/demo.ts');
-      exitCode = await demo(
-        {
-          once: options.once,
-          speed: options.speed,
-          httpPort: options.port,
-          seed: options.seed,
-          out: options.out ?? null,
-        },
-        terminal,
-      );
+      const options = { ...rest, httpPort: port, speed: speed ?? null, out: out ?? null };
+      exitCode = await demo(options, terminal);
     });
 }
 
@@ -77,28 +61,20 @@ function addRun(tenwire: Command): void {
     .option('--bench <file>', 'bench file: what is known of the bench')
     .option('--out <file>', 'where the recording goes (default: recordings/)')
     .option('--resume', 'go on in the recording that --out names', false)
-    .option('--by <names>', 'who is at the bench', list, [])
+    .option('--by <names>', 'who is at the bench', names, [])
     .option('--temperature <celsius>', 'temperature at the bench, or "unknown"')
-    .option('--baud <rate>', 'baud rate of the board', baudRate, 115_200)
+    .option('--baud <rate>', 'baud rate of the board', baudRate, DEFAULT_BAUD)
     .option('--rate <hz>', 'samples a second that the board is told to take', positiveNumber)
     .addOption(
       new Option('--procedure <name>', 'what is measured')
         .choices(['emf-comparison', 'internal-resistance'])
         .default('emf-comparison'),
     )
-    .addOption(httpPort())
-    .action(async (options) => {
+    .addOption(httpPort('--http-port <port>'))
+    .action(async ({ bench, out, temperature, rate, ...rest }) => {
       const { run } = await import('./commands/run.ts');
-      exitCode = await run(
-        {
-          ...options,
-          bench: options.bench ?? null,
-          out: options.out ?? null,
-          temperature: options.temperature ?? null,
-          rate: options.rate ?? null,
-        },
-        terminal,
-      );
+      const absent = { bench: bench ?? null, out: out ?? null, temperature: temperature ?? null };
+      exitCode = await run({ ...rest, ...absent, rate: rate ?? null }, terminal);
     });
 }
 
@@ -108,7 +84,7 @@ function addReplay(tenwire: Command): void {
     .description('plays a recording back on the page')
     .argument('<file>', 'a recording')
     .option('--speed <times>', 'times real time', positiveNumber, 1)
-    .addOption(httpPort())
+    .addOption(httpPort('--http-port <port>'))
     .action(async (file, options) => {
       const { replay } = await import('./commands/replay.ts');
       exitCode = await replay(file, options, terminal);
@@ -118,9 +94,9 @@ function addReplay(tenwire: Command): void {
 function addReport(tenwire: Command): void {
   tenwire
     .command('report')
-    .description('what a recording says')
+    .description('nulls, sets, result and findings of recordings')
     .argument('<files...>', 'recordings')
-    .option('--json', 'one JSON object on standard output', false)
+    .option('--json', 'for a script: one JSON object; with several files one object a line', false)
     .action(async (files, options) => {
       const { report } = await import('./commands/report.ts');
       exitCode = await report(files, options, terminal);
@@ -134,6 +110,20 @@ function addPorts(tenwire: Command): void {
     .action(async () => {
       const { ports } = await import('./commands/ports.ts');
       exitCode = await ports(terminal);
+    });
+}
+
+function addCheckBoard(tenwire: Command): void {
+  tenwire
+    .command('check-board')
+    .description('listens to a board and says whether it keeps to the wire format')
+    .requiredOption('--port <port>', 'serial port of the board')
+    .option('--baud <rate>', 'baud rate of the board', baudRate, DEFAULT_BAUD)
+    .option('--seconds <number>', 'how long to listen', seconds, CHECK_SECONDS)
+    .option('--json', 'for a script', false)
+    .action(async (options) => {
+      const { checkBoardCommand } = await import('./commands/check-board.ts');
+      exitCode = await checkBoardCommand(options, terminal);
     });
 }
 

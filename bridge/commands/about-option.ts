@@ -1,14 +1,15 @@
 import { createInterface } from 'node:readline/promises';
-import type { RunEventOf } from '../run/events.ts';
+import { namesIn } from './option-values.ts';
 import type { Terminal } from './terminal.ts';
 
-export type AboutOption = { ok: true; about: RunEventOf<'about'> } | { ok: false; text: string };
+export type AboutOption =
+  | { ok: true; by: string[]; temperatureC: number | null }
+  | { ok: false; text: string };
 
 /** Whose run it is and how warm it is: from the options, or asked for where somebody sits there. */
 export async function aboutRun(
   given: { by: string[]; temperature: string | null },
   terminal: Terminal,
-  now: Date,
 ): Promise<AboutOption> {
   const lacks = [
     ...(given.by.length === 0 ? ['--by NAME'] : []),
@@ -21,26 +22,20 @@ export async function aboutRun(
   if (by.length === 0) return { ok: false, text: 'the record needs the name of whoever is at the bench' };
   const temperature =
     given.temperature ?? (await ask('Temperature at the bench in degrees Celsius? (or unknown) '));
-  return aboutOf(by, temperature.trim(), now);
+  const temperatureC = readTemperature(temperature.trim());
+  if (temperatureC !== undefined) return { ok: true, by, temperatureC };
+  return {
+    ok: false,
+    text: `a temperature in degrees Celsius was expected, or "unknown"; found "${temperature}"`,
+  };
 }
 
-function aboutOf(by: string[], temperature: string, now: Date): AboutOption {
-  const startedUtc = now.toISOString().replace(/\.\d+Z$/, 'Z');
-  if (temperature === 'unknown') return { ok: true, about: { kind: 'about', startedUtc, by } };
-  const temperatureC = Number(temperature.replace(',', '.'));
-  if (temperature === '' || !(temperatureC > -60 && temperatureC < 100))
-    return {
-      ok: false,
-      text: `a temperature in degrees Celsius was expected, or "unknown"; found "${temperature}"`,
-    };
-  return { ok: true, about: { kind: 'about', startedUtc, by, temperatureC } };
+/** Null for unknown, undefined for what is no temperature. */
+function readTemperature(text: string): number | null | undefined {
+  if (text === 'unknown') return null;
+  const celsius = Number(text.replace(',', '.'));
+  return text !== '' && celsius > -60 && celsius < 100 ? celsius : undefined;
 }
-
-export const namesIn = (text: string): string[] =>
-  text
-    .split(',')
-    .map((name) => name.trim())
-    .filter((name) => name !== '');
 
 async function ask(question: string): Promise<string> {
   const dialogue = createInterface({ input: process.stdin, output: process.stderr });

@@ -1,15 +1,16 @@
-import { resolve } from 'node:path';
+import { join, resolve } from 'node:path';
+import type { MakeFold } from '../session/make-fold.ts';
 import { foldMaker } from '../session/make-fold.ts';
 import { openSession } from '../session/open-session.ts';
-import { PacedSource } from '../session/paced-source.ts';
 import type { RunSession } from '../session/run-session.ts';
 import { sceneWith } from '../simulate/default-scene.ts';
 import type { Scene } from '../simulate/scene.ts';
-import { simulateRun } from '../simulate/simulate-run.ts';
 import { truthOf } from '../simulate/truth.ts';
-import { makeFolderFor, recordingPath } from './recording-path.ts';
+import type { DemoBench } from './demo-bench.ts';
+import { emulatedBench, simulatedBench } from './demo-bench.ts';
+import { makeFolderFor, recordingName } from './recording-path.ts';
 import { resultLines } from './result-lines.ts';
-import { serveSessions } from './serve-sessions.ts';
+import { RECORDINGS_FOLDER, serveSession } from './serve-sessions.ts';
 import type { ExitCode, Terminal } from './terminal.ts';
 import { untilAskedToEnd } from './terminal.ts';
 import { watchSession } from './watch-session.ts';
@@ -17,70 +18,79 @@ import { watchSession } from './watch-session.ts';
 export interface DemoOptions {
   /** End after the result instead of serving on. */
   once: boolean;
-  /** Times real time. */
-  speed: number;
+  /** Times real time; null for what suits the bench. */
+  speed: number | null;
   httpPort: number;
   seed: number;
   out: string | null;
+  emulatedBoard: boolean;
 }
+
+const SIMULATED_SPEED = 10;
+/** About as fast as one core emulates the board. */
+const EMULATED_SPEED = 3;
 
 /** A simulated bench, worked by a simulated student, served as a real one would be. */
 export async function demo(options: DemoOptions, terminal: Terminal): Promise<ExitCode> {
   const scene = sceneWith({ seed: options.seed });
-  const path = resolve(options.out ?? recordingPath('demo', new Date()));
+  const path = resolve(options.out ?? join(RECORDINGS_FOLDER, recordingName('demo', new Date())));
   const obstacle = options.out === null ? makeFolderFor(path) : null;
-  if (obstacle !== null) {
-    terminal.note(obstacle);
-    return 1;
-  }
-  const source = new PacedSource('simulated', simulateRun(scene), options.speed);
+  if (obstacle !== null) return failed(terminal, obstacle);
+  const { speed } = options;
+  const opening = options.emulatedBoard
+    ? await emulatedBench(scene, speed ?? EMULATED_SPEED)
+    : simulatedBench(scene, speed ?? SIMULATED_SPEED);
+  if (!opening.ok) return failed(terminal, opening.text);
+  const { bench } = opening;
+  const makeFold = await foldMaker();
   const opened = await openSession({
     id: 'demo',
     title: `${scene.bench.name}, simulated`,
     kind: 'simulated',
-    source,
+    source: bench.source,
     path,
     resume: false,
-    opening: [],
-    makeFold: await foldMaker(),
+    opening: bench.opening,
+    makeFold,
   });
-  if (!opened.ok) {
-    terminal.note(opened.text);
-    return opened.code === 'exists' ? 2 : 1;
-  }
-  return serveDemo(opened.session, source, scene, path, options, terminal);
+  const code = opened.ok
+    ? await serveDemo(opened.session, bench, scene, { ...options, path, makeFold }, terminal)
+    : failed(terminal, opened.text, opened.code === 'exists' ? 2 : 1);
+  await bench.close();
+  return code;
+}
+
+function failed(terminal: Terminal, text: string, code: ExitCode = 1): ExitCode {
+  terminal.note(text);
+  return code;
 }
 
 async function serveDemo(
   session: RunSession,
-  source: PacedSource,
+  bench: DemoBench,
   scene: Scene,
-  path: string,
-  options: DemoOptions,
+  options: DemoOptions & { path: string; makeFold: MakeFold },
   terminal: Terminal,
 ): Promise<ExitCode> {
-  const server = await serveSessions([session], options.httpPort, terminal);
-  const ended = new Promise<void>((done) => session.onEnded(() => done()));
+  const finished = bench.finished(session);
   const asked = untilAskedToEnd();
-  const progress = () =>
-    `simulated bench at ${Math.floor(source.atMs / 1000)} s, ${options.speed} times real time`;
-  const stopWatching = watchSession(session, terminal, progress);
-  await Promise.race([ended, asked]);
+  const bridge = await serveSession(session, options.makeFold, options.httpPort, terminal);
+  const stopWatching = watchSession(session, terminal, bench.progress);
+  await Promise.race([finished, asked]);
   stopWatching();
-  for (const line of [...resultLines(session.view()), ...truthLines(scene), `recording: ${path}`])
+  for (const line of [...resultLines(session.view()), truthLine(scene), `recording: ${options.path}`])
     terminal.out(line);
-  if (!options.once && server !== null) {
+  if (!options.once && bridge !== null) {
     terminal.note('the page goes on being served; end with Ctrl-C');
     await asked;
   }
-  await server?.close();
-  await session.close();
-  return session.view().comparison?.result == null ? 1 : 0;
+  await (bridge ?? session).close();
+  const { trouble } = session.recording();
+  if (trouble !== null) terminal.note(`WARNING: ${trouble}`);
+  return trouble === null && session.view().comparison?.result ? 0 : 1;
 }
 
-function truthLines(scene: Scene): string[] {
-  const truth = truthOf(scene);
-  return [
-    `truth of the simulated cells: E1/E2 = ${truth.emf1V} V / ${truth.emf2V} V = ${truth.ratio.toFixed(6)}, end correction ${truth.endACm.toFixed(3)} cm`,
-  ];
+function truthLine(scene: Scene): string {
+  const { emf1V, emf2V, ratio, endACm } = truthOf(scene);
+  return `truth of the simulated cells: E1/E2 = ${emf1V} V / ${emf2V} V = ${ratio.toFixed(6)}, end correction ${endACm.toFixed(3)} cm`;
 }

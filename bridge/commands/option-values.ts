@@ -17,6 +17,14 @@ const wholeBetween =
     return value;
   };
 
+export const seconds = wholeBetween(1, 3600);
 export const tcpPort = wholeBetween(0, 65_535);
 export const seedNumber = wholeBetween(0, 0x7fffffff);
 export const baudRate = wholeBetween(300, 4_000_000);
+
+/** Names with commas between them. */
+export const namesIn = (text: string): string[] =>
+  text
+    .split(',')
+    .map((name) => name.trim())
+    .filter((name) => name !== '');

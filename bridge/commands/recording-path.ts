@@ -1,17 +1,16 @@
 import { mkdirSync } from 'node:fs';
-import { dirname, join, resolve } from 'node:path';
+import { dirname } from 'node:path';
 
-/** Where a recording goes that was given no name: recordings/2026-03-02T09-30-00Z-bench-4.rec in the working folder. */
-export function recordingPath(benchName: string, now: Date): string {
-  const stamp = now
-    .toISOString()
-    .replace(/\.\d+Z$/, 'Z')
-    .replaceAll(':', '-');
+/** A moment as the recordings write it: `2026-03-02T09:30:00Z`. */
+export const utcSeconds = (now: Date): string => now.toISOString().replace(/\.\d+Z$/, 'Z');
+
+/** The file name of a recording that was given none: `2026-03-02T09-30-00Z-bench-4.rec`. */
+export function recordingName(benchName: string, now: Date): string {
   const name = benchName
     .toLowerCase()
     .replace(/[^a-z0-9]+/g, '-')
     .replace(/^-|-$/g, '');
-  return resolve(join('recordings', `${stamp}-${name || 'bench'}.rec`));
+  return `${utcSeconds(now).replaceAll(':', '-')}-${name || 'bench'}.rec`;
 }
 
 /** Makes the folder of a recording that was given no name. Answers what stood in the way, or null. */

@@ -2,7 +2,7 @@ import { resolve } from 'node:path';
 import { foldMaker } from '../session/make-fold.ts';
 import { ReplaySession } from '../session/replay-session.ts';
 import { resultLines } from './result-lines.ts';
-import { serveSessions } from './serve-sessions.ts';
+import { serveSession } from './serve-sessions.ts';
 import type { ExitCode, Terminal } from './terminal.ts';
 import { untilAskedToEnd } from './terminal.ts';
 
@@ -13,19 +13,21 @@ export interface ReplayCommand {
 
 /** Plays a recording back on the page. */
 export async function replay(file: string, options: ReplayCommand, terminal: Terminal): Promise<ExitCode> {
+  const makeFold = await foldMaker();
   const session = new ReplaySession({
     id: 'replay',
     path: resolve(file),
     speed: options.speed,
-    makeFold: await foldMaker(),
+    makeFold,
   });
   const fault = await session.start();
   if (fault !== null) {
     terminal.note(fault.text);
     return 1;
   }
-  const server = await serveSessions([session], options.httpPort, terminal);
-  if (server === null) return 1;
+  const bridge = await serveSession(session, makeFold, options.httpPort, terminal);
+  if (bridge === null) return 1;
+  const asked = untilAskedToEnd();
   const timer = setInterval(() => {
     const { atS, durationS, speed } = session.playback();
     const whole = durationS === 0 ? '' : ` of ${Math.round(durationS)} s`;
@@ -35,10 +37,9 @@ export async function replay(file: string, options: ReplayCommand, terminal: Ter
     for (const line of resultLines(session.view())) terminal.out(line);
     terminal.note('the page goes on being served; end with Ctrl-C');
   });
-  await untilAskedToEnd();
+  await asked;
   clearInterval(timer);
   terminal.progress('');
-  await server.close();
-  await session.close();
+  await bridge.close();
   return 0;
 }

@@ -1,30 +1,63 @@
+import { resolve } from 'node:path';
 import { fileURLToPath } from 'node:url';
+import { Desk } from '../desk/desk.ts';
 import type { ServedSession } from '../serve/served-session.ts';
 import type { RunningServer } from '../serve/server.ts';
 import { serve } from '../serve/server.ts';
 import { sessionRegistry } from '../serve/session-registry.ts';
+import type { MakeFold } from '../session/make-fold.ts';
+import { startFromPage } from './start-from-page.ts';
 import type { Terminal } from './terminal.ts';
-
-export const DEFAULT_HTTP_PORT = 7310;
 
 /** The built page lies beside the built bridge. */
 const PAGE_FOLDER = fileURLToPath(new URL('../web', import.meta.url));
 
-/** Serves sessions on this machine and says where; null where no port could be had. */
-export async function serveSessions(
-  sessions: ServedSession[],
-  port: number,
+/** Folders of the working folder in which recordings and bench files are kept. */
+export const RECORDINGS_FOLDER = 'recordings';
+const BENCHES_FOLDER = 'benches';
+
+interface Closable extends ServedSession {
+  close(): Promise<void>;
+}
+
+export interface Bridge {
+  server: RunningServer;
+  /** Closes the page, then every run and replay, also those that were started from the page. */
+  close(): Promise<void>;
+}
+
+/** Serves a run, and the desk for set-up and recordings, on this machine, and says where. Null where no port could be had. */
+export async function serveSession(
+  session: Closable,
+  makeFold: MakeFold,
+  httpPort: number,
   terminal: Terminal,
-): Promise<RunningServer | null> {
-  const registry = sessionRegistry();
-  for (const session of sessions) registry.add(session);
-  const outcome = await serve({ sessions: registry, pageFolder: PAGE_FOLDER, port, listen: null });
+): Promise<Bridge | null> {
+  const sessions = sessionRegistry();
+  sessions.add(session);
+  const recordingsFolder = resolve(RECORDINGS_FOLDER);
+  const desk = new Desk({
+    sessions,
+    makeFold,
+    recordingsFolder,
+    benchesFolder: resolve(BENCHES_FOLDER),
+    startRun: startFromPage(recordingsFolder, makeFold),
+  });
+  const outcome = await serve({ sessions, desk, pageFolder: PAGE_FOLDER, port: httpPort, listen: null });
   if (!outcome.ok) {
     terminal.note(outcome.text);
     return null;
   }
   const { server } = outcome;
-  if (port !== 0 && server.port !== port) terminal.note(`port ${port} is taken; using ${server.port}`);
+  if (httpPort !== 0 && server.port !== httpPort)
+    terminal.note(`port ${httpPort} is taken; using ${server.port}`);
   terminal.out(`page: ${server.url}`);
-  return server;
+  return { server, close: () => closeAll() };
+
+  async function closeAll(): Promise<void> {
+    await server.close();
+    await desk.close();
+    const open = sessions.list().map(({ id }) => sessions.get(id) as Closable);
+    await Promise.all(open.map((one) => one.close()));
+  }
 }

@@ -29,7 +29,7 @@ function createFault(path: string, error: NodeJS.ErrnoException) {
   if (error.code === 'EEXIST')
     return {
       code: 'exists' as const,
-      text: `${path} is already there and is not overwritten: give another --out, or --resume to go on in it`,
+      text: `${path} is already there and is not overwritten: choose another name`,
     };
   if (error.code === 'ENOENT')
     return {

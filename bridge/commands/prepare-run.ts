@@ -1,0 +1,71 @@
+import { existsSync } from 'node:fs';
+import { resolve } from 'node:path';
+import type { RunEvent } from '../run/events.ts';
+import { aboutRun } from './about-option.ts';
+import { readBenchFile } from './bench-option.ts';
+import { makeFolderFor, recordingName, utcSeconds } from './recording-path.ts';
+import { RECORDINGS_FOLDER } from './serve-sessions.ts';
+import { openingEvents } from './start-from-page.ts';
+import type { ExitCode, Terminal } from './terminal.ts';
+
+export interface RunRecordOptions {
+  /** Null only where a recording is resumed: it holds its bench. */
+  bench: string | null;
+  out: string | null;
+  by: string[];
+  temperature: string | null;
+  resume: boolean;
+  procedure: 'emf-comparison' | 'internal-resistance';
+}
+
+export interface PreparedRun {
+  ok: true;
+  /** Where the recording goes. */
+  path: string;
+  title: string;
+  opening: RunEvent[];
+}
+
+export interface RunRefusal {
+  ok: false;
+  code: ExitCode;
+  text: string;
+}
+
+const misuse = (text: string): RunRefusal => ({ ok: false, code: 2, text });
+
+/** What the recording of a run needs before its first line, or what is wrong with the options. */
+export async function prepareRun(
+  options: RunRecordOptions,
+  terminal: Terminal,
+): Promise<PreparedRun | RunRefusal> {
+  const bench = options.bench === null ? null : readBenchFile(options.bench);
+  if (bench?.ok === false) return misuse(bench.text);
+  if (options.resume) return resumedRun(options, bench);
+  if (bench === null)
+    return misuse('--bench FILE is missing: what is known of the bench, as the README shows');
+  const out = options.out === null ? null : resolve(options.out);
+  if (out !== null && existsSync(out))
+    return misuse(`${out} is already there and is not overwritten; --resume goes on in it`);
+  const about = await aboutRun(options, terminal);
+  if (!about.ok) return misuse(about.text);
+  const now = new Date();
+  const path = out ?? resolve(RECORDINGS_FOLDER, recordingName(bench.bench.name, now));
+  const obstacle = out === null ? makeFolderFor(path) : null;
+  if (obstacle !== null) return { ok: false, code: 1, text: obstacle };
+  const { by, temperatureC } = about;
+  const opening = openingEvents({ bench: bench.raw, by, temperatureC, procedure: options.procedure }, now);
+  return { ok: true, path, title: bench.bench.name, opening };
+}
+
+function resumedRun(
+  options: RunRecordOptions,
+  bench: Extract<ReturnType<typeof readBenchFile>, { ok: true }> | null,
+): PreparedRun | RunRefusal {
+  if (options.out === null) return misuse('--resume needs --out FILE: the recording to go on in');
+  const path = resolve(options.out);
+  if (!existsSync(path)) return misuse(`there is no recording ${path} to go on in`);
+  const opening: RunEvent[] = [{ kind: 'resumed', utc: utcSeconds(new Date()) }];
+  if (bench !== null) opening.push({ kind: 'bench', bench: bench.raw });
+  return { ok: true, path, title: bench?.bench.name ?? 'a bench', opening };
+}
