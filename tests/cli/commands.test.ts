@@ -1,0 +1,212 @@
+import { copyFileSync, existsSync, readFileSync, writeFileSync } from 'node:fs';
+import { createServer } from 'node:net';
+import { join } from 'node:path';
+import { fileURLToPath } from 'node:url';
+import { afterAll, afterEach, beforeAll, describe, expect, it } from 'vitest';
+import type { ReportJson } from '../../bridge/report/report-json.ts';
+import { INVENTED_BENCH, sceneWith } from '../../bridge/simulate/default-scene.ts';
+import { simulateRun } from '../../bridge/simulate/simulate-run.ts';
+import { truthOf } from '../../bridge/simulate/truth.ts';
+import { temporaryFiles } from '../recording/temporary.ts';
+import { answerQuestions } from '../serial/board.ts';
+import { plugIn, until } from '../serial/pty.ts';
+import type { Running, Tenwire } from './tenwire.ts';
+import { buildTenwire } from './tenwire.ts';
+
+const file = temporaryFiles();
+let tenwire: Tenwire;
+let running: Running | null = null;
+beforeAll(() => {
+  tenwire = buildTenwire();
+});
+afterEach(async () => {
+  running?.child.kill('SIGKILL');
+  await running?.ended;
+  running = null;
+});
+afterAll(() => tenwire.remove());
+
+const FIXTURE = fileURLToPath(new URL('../../fixtures/comparison-four-sets.rec', import.meta.url));
+
+function reportOf(path: string): ReportJson {
+  const ran = tenwire.run(['report', '--json', path]);
+  expect(ran.code).toBe(0);
+  return JSON.parse(ran.out);
+}
+
+function start(...args: string[]): Running {
+  running = tenwire.start(args, { cwd: file('.') });
+  return running;
+}
+
+describe('tenwire demo', () => {
+  it('--once ends with table, result, truth and recording, and the recording gives the same result', async () => {
+    const demo = start('demo', '--once', '--speed', '1000', '--port', '0');
+    expect(await demo.ended).toBe(0);
+    const lines = demo.out().trim().split('\n');
+    const path = lines.at(-1)?.replace('recording: ', '') ?? '';
+    expect(path.startsWith(join(file('.'), 'recordings'))).toBe(true);
+    const { result, sets } = reportOf(path);
+    expect(sets).toHaveLength(4);
+    const stated = /^E1\/E2 = ([\d.]+) ± ([\d.]+)$/m.exec(demo.out());
+    expect(Number(stated?.[1])).toBeCloseTo(result?.value ?? 0, 5);
+    const { ratio } = truthOf(sceneWith({ seed: 1 }));
+    expect(demo.out()).toContain(`= ${ratio.toFixed(6)}`);
+    expect(Math.abs((result?.value ?? 0) - ratio)).toBeLessThan(result?.U ?? 0);
+  });
+
+  it('gives the same bytes for the same seed', async () => {
+    for (const name of ['a.rec', 'b.rec'])
+      expect(
+        await start('demo', '--once', '--speed', '1000', '--port', '0', '--seed', '5', '--out', name).ended,
+      ).toBe(0);
+    expect(readFileSync(file('a.rec')).equals(readFileSync(file('b.rec')))).toBe(true);
+  });
+
+  it('goes on being served until it is asked to end', async () => {
+    const demo = start('demo', '--speed', '1000', '--port', '0');
+    await until(() => demo.err().includes('goes on being served'), 'the end of the simulation', 20_000);
+    const url = /page: (\S+)/.exec(demo.out())?.[1] ?? '';
+    expect((await fetch(url)).status).toBe(200);
+    demo.child.kill('SIGTERM');
+    expect(await demo.ended).toBe(0);
+  });
+
+  it('keeps what there is when it is asked to end on its way', async () => {
+    const demo = start('demo', '--speed', '1', '--port', '0', '--out', 'a.rec');
+    await until(() => existsSync(file('a.rec')), 'the recording');
+    await until(() => readFileSync(file('a.rec'), 'utf8').split('\n').length > 100, 'some lines');
+    demo.child.kill('SIGINT');
+    expect(await demo.ended).toBe(1);
+    expect(demo.out()).toContain('recording:');
+    expect(reportOf(file('a.rec')).stream.samples).toBeGreaterThan(50);
+  });
+
+  it('takes the next free port where the wanted one is taken, and says so', async () => {
+    const taken = createServer();
+    await new Promise<void>((done) => taken.listen({ host: '127.0.0.1', port: 0 }, done));
+    const address = taken.address();
+    const port = typeof address === 'object' && address !== null ? address.port : 0;
+    const demo = start('demo', '--once', '--speed', '1000', '--port', String(port));
+    expect(await demo.ended).toBe(0);
+    expect(demo.err()).toContain(`port ${port} is taken`);
+    taken.close();
+  });
+});
+
+describe('tenwire run', () => {
+  it('records a board at a port, lives through an unplugged cable, and takes the recording up again', async () => {
+    writeFileSync(file('bench.json'), JSON.stringify({ ...INVENTED_BENCH, ours: { kept: true } }));
+    const lines = [...simulateRun(sceneWith({}))].flatMap(({ mark, payload }) =>
+      mark === '<' ? [payload] : [],
+    );
+    let pty = await plugIn(file('port'));
+    let stop = answerQuestions(pty, 'SIM-07');
+    const about = ['--by', 'A. Tester, B. Tester', '--temperature', '21,5'];
+    const options = ['--port', file('port'), '--out', 'a.rec', '--http-port', '0'];
+    const run = start('run', ...options, '--bench', 'bench.json', ...about);
+    await until(() => run.err().includes('board SIM-07 at'), 'the link');
+    pty.send(
+      lines
+        .slice(0, 3000)
+        .map((line) => `${line}\n`)
+        .join(''),
+    );
+    await until(() => readFileSync(file('a.rec'), 'utf8').includes(lines[2999]), 'the first lines');
+    stop();
+    await pty.unplug();
+    await until(() => run.err().includes('waiting for board SIM-07'), 'word of the loss');
+    pty = await plugIn(file('port'));
+    stop = answerQuestions(pty, 'SIM-07');
+    await until(() => run.err().split('board SIM-07 at').length === 3, 'the link again');
+    pty.send(
+      lines
+        .slice(3000, 6000)
+        .map((line) => `${line}\n`)
+        .join(''),
+    );
+    await until(() => readFileSync(file('a.rec'), 'utf8').includes(lines[5999]), 'the lines after it');
+    run.child.kill('SIGINT');
+    expect(await run.ended).toBe(0);
+
+    const again = start('run', ...options, '--resume');
+    await until(() => again.err().includes('board SIM-07 at'), 'the link of the second run');
+    pty.send(
+      lines
+        .slice(6000, 9000)
+        .map((line) => `${line}\n`)
+        .join(''),
+    );
+    await until(() => readFileSync(file('a.rec'), 'utf8').includes(lines[8999]), 'the last lines');
+    again.child.kill('SIGTERM');
+    expect(await again.ended).toBe(0);
+    stop();
+    await pty.unplug();
+
+    const events = readFileSync(file('a.rec'), 'utf8')
+      .split('\n')
+      .flatMap((line) => (line.includes(' ! ') ? [JSON.parse(line.slice(line.indexOf(' ! ') + 3))] : []));
+    expect(events.map((event) => event.kind)).toEqual([
+      'bench',
+      'about',
+      'link',
+      'link',
+      'link',
+      'resumed',
+      'link',
+    ]);
+    expect(events[0].bench.ours).toEqual({ kept: true });
+    expect(events[1]).toMatchObject({ by: ['A. Tester', 'B. Tester'], temperatureC: 21.5 });
+    const { stream } = reportOf(file('a.rec'));
+    expect(stream).toMatchObject({ badLines: 0, lostSamples: 0, boots: 1 });
+  });
+});
+
+describe('tenwire replay', () => {
+  it('plays a recording to the result that a report gives', async () => {
+    const replay = start('replay', FIXTURE, '--speed', '1000', '--http-port', '0');
+    await until(() => replay.err().includes('goes on being served'), 'the end of the replay', 20_000);
+    const value = reportOf(FIXTURE).result?.value ?? 0;
+    const stated = /^E1\/E2 = ([\d.]+) ±/m.exec(replay.out());
+    expect(Number(stated?.[1])).toBeCloseTo(value, 4);
+    replay.child.kill('SIGINT');
+    expect(await replay.ended).toBe(0);
+  });
+});
+
+describe('tenwire report', () => {
+  it('reads what can be read of a damaged recording, counts the rest and says so', () => {
+    const text = readFileSync(FIXTURE, 'utf8');
+    const whole = reportOf(FIXTURE);
+    const lines = text.split('\n');
+    lines[2000] = `${lines[2000].slice(0, -3)}XYZ`;
+    lines[2500] = 'no record';
+    writeFileSync(file('a.rec'), lines.join('\n').slice(0, -15));
+    const damaged = reportOf(file('a.rec'));
+    expect(damaged.stream.badLines).toBe(whole.stream.badLines + 2);
+    const codes = damaged.findings.map((finding) => finding.code);
+    expect(codes).toContain('recording-torn');
+    expect(codes).toContain('lines-damaged');
+    expect(damaged.result).not.toBeNull();
+  });
+
+  it('gives several recordings one object a line, and goes on past one that is none', () => {
+    copyFileSync(FIXTURE, file('a.rec'));
+    writeFileSync(file('b.rec'), 'a letter');
+    const ran = tenwire.run(['report', '--json', file('a.rec'), file('b.rec'), file('a.rec')]);
+    expect(ran.code).toBe(1);
+    expect(ran.err).toContain('b.rec is not a recording');
+    const objects = ran.out
+      .trim()
+      .split('\n')
+      .map((line) => JSON.parse(line));
+    expect(objects).toHaveLength(2);
+    expect(objects[0]).toEqual(reportOf(FIXTURE));
+  });
+
+  it('is text where no script asks', () => {
+    const ran = tenwire.run(['report', FIXTURE]);
+    expect(ran.code).toBe(0);
+    expect(ran.out).toMatch(/^E1\/E2 = 1\.\d+ ± 0\.\d+$/m);
+  });
+});
