@@ -39,16 +39,10 @@ export class LagKnowledge {
     }
   }
 
-  /** Twice the negative log probability on the grid, up to a constant; `further` adds what the caller knows. */
-  costs(further?: Float64Array): Float64Array {
-    return Float64Array.from(LAG_GRID_MS, (lagMs, at) => {
-      const release = this.releaseCost(lagMs);
-      return release + this.passCost[at] + (further?.[at] ?? 0);
-    });
-  }
-
+  /** @param further what the caller knows besides, on the grid: twice a negative log likelihood */
   estimate(further?: Float64Array): Lag {
-    return posterior(this.costs(further));
+    const gathered = this.passCost.map((cost, at) => cost + (further?.[at] ?? 0));
+    return posterior((lagMs) => this.releaseCost(lagMs) + atLag(gathered, lagMs));
   }
 
   private releaseCost(lagMs: number): number {
@@ -64,33 +58,59 @@ export class LagKnowledge {
 function middleOf(releases: readonly Release[]): { ms: number; sigmaMs: number } {
   const lags = releases.map((release) => release.lagS * 1000).sort((a, b) => a - b);
   const ms = lags[(lags.length - 1) >> 1];
+  if (ms === 0) return { ms, sigmaMs: Math.min(...releases.map((release) => release.uS * 1000)) };
   const spread = robustSigma(Float64Array.from(lags, (lag) => lag - ms));
   const own = Math.min(...releases.map((release) => release.uS * 1000));
-  const sigmaMs = Math.hypot(
-    (1.25 * Math.max(spread, own)) / Math.sqrt(lags.length),
-    RELEASE_FLOOR_SHARE * ms,
-    RELEASE_FLOOR_MS,
-  );
-  return { ms, sigmaMs };
+  const ofMedian = (1.25 * Math.max(spread, own)) / Math.sqrt(lags.length);
+  return { ms, sigmaMs: Math.hypot(ofMedian, RELEASE_FLOOR_SHARE * ms, RELEASE_FLOOR_MS) };
 }
 
-const FINE_STEP_MS = 0.1;
+/** Steps of the integration, in standard deviations at the cost's least. */
+const STEPS = 40;
+const REACH_SIGMAS = 5;
 
 /** Mean and standard deviation of exp(-cost/2), the cost taken as parabolas between the grid's lags. */
-function posterior(costs: Float64Array): Lag {
-  const least = Math.min(...costs);
+function posterior(costAt: (lagMs: number) => number): Lag {
+  const { atMs, sigmaMs } = leastOf(costAt);
+  const least = costAt(atMs);
   let weights = 0;
   let sum = 0;
   let squares = 0;
-  for (let lagMs = 0; lagMs <= LAG_GRID_MS[LAG_GRID_MS.length - 1]; lagMs += FINE_STEP_MS) {
-    const weight = Math.exp(-(atLag(costs, lagMs) - least) / 2);
+  for (let step = -STEPS; step <= STEPS; step += 1) {
+    const lagMs = atMs + (step * REACH_SIGMAS * sigmaMs) / STEPS;
+    if (lagMs < 0 || lagMs > LONGEST_MS) continue;
+    const weight = Math.exp(-(costAt(lagMs) - least) / 2);
     weights += weight;
-    sum += weight * lagMs;
-    squares += weight * lagMs * lagMs;
+    sum += weight * (lagMs - atMs);
+    squares += weight * (lagMs - atMs) ** 2;
   }
-  const mean = sum / weights;
-  const variance = Math.max(squares / weights - mean * mean, FINE_STEP_MS ** 2 / 12);
-  return { lagS: mean / 1000, uS: Math.sqrt(variance) / 1000 };
+  const off = sum / weights;
+  const variance = Math.max(squares / weights - off * off, 1e-6);
+  return { lagS: (atMs + off) / 1000, uS: Math.sqrt(variance) / 1000 };
+}
+
+const LONGEST_MS = LAG_GRID_MS[LAG_GRID_MS.length - 1];
+
+/** Where the cost is least, by ever finer steps, and the standard deviation that its rise around there makes. */
+function leastOf(costAt: (lagMs: number) => number): { atMs: number; sigmaMs: number } {
+  let atMs = 0;
+  let reach = LONGEST_MS;
+  for (let stepMs = 1; stepMs >= 0.001; stepMs /= 10) {
+    const from = Math.max(0, atMs - reach);
+    const to = Math.min(LONGEST_MS, atMs + reach);
+    for (let lagMs = from; lagMs <= to; lagMs += stepMs) if (costAt(lagMs) < costAt(atMs)) atMs = lagMs;
+    reach = stepMs;
+  }
+  return { atMs, sigmaMs: oneSigma(costAt, atMs) };
+}
+
+/** How far one must go, on the side where it is further, for the cost to rise by one. */
+function oneSigma(costAt: (lagMs: number) => number, atMs: number): number {
+  const least = costAt(atMs);
+  let reach = 0.005;
+  const inside = (lagMs: number) => lagMs >= 0 && lagMs <= LONGEST_MS && costAt(lagMs) < least + 1;
+  while (inside(atMs + reach) || inside(atMs - reach)) reach *= 1.3;
+  return reach;
 }
 
 /** A quantity tabulated on the grid of lags, at any lag: the parabola through the three nearest grid lags. */

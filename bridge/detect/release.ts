@@ -12,6 +12,11 @@ const MOST_SAMPLES = 24;
 /** How far above the noise the last current in contact must lie for a fall to tell anything. */
 const LEAST_FALL = 40;
 const LEAST_SAMPLES_ABOVE = 6;
+/**
+ * A fall that is over at the next sample is taken as no lag at all: a filter against hum or aliasing lasts longer
+ * than a sample's share, and an amplifier without one answers within microseconds (common practice, no source).
+ */
+const AT_ONCE_U_S = 1e-5;
 
 export class ReleaseWatch {
   private t: number[] = [];
@@ -52,10 +57,11 @@ export class ReleaseWatch {
       fall.push({ t: this.t[index + 1], log: Math.log(size), weight: (size / sigma) ** 2 });
     });
     if (fall.length >= 2) return slopeOf(fall);
-    // Gone within a sample or two: an upper bound, as a spread around nothing.
-    const passed = this.t[fall.length + 1] - this.t[0];
+    if (fall.length === 0) return { lagS: 0, uS: AT_ONCE_U_S };
+    // Gone within two samples: between nothing and an upper bound.
+    const passed = this.t[2] - this.t[0];
     const bound = passed / Math.log(Math.abs(this.startOff) / (LEAST_SAMPLES_ABOVE * sigma));
-    return { lagS: fall.length === 0 ? 0 : bound / 2, uS: bound / 2 };
+    return { lagS: bound / 2, uS: bound / 2 };
   }
 }
 

@@ -43,12 +43,27 @@ export function plateau(held: Held, settings: TapSettings): Tap | null {
   return {
     tS: mean(held.t),
     xCm: x,
-    // Held still, the converter may sit within one step for the whole plateau.
-    xVariance: Math.max(noise / n, noise < settings.stepCm ** 2 / 4 ? settings.stepCm ** 2 / 12 : 0),
+    xVariance: noise / n + hiddenByStep(noise, settings.stepCm),
     y: level.y,
     yVariance: level.variance,
     saturated: 0,
   };
+}
+
+/**
+ * Variance in cm² that quantising leaves in the mean of a place held still: step²/12 without noise; noise of a good
+ * part of a step carries the mean across it, and the error falls as exp(-2 pi² (sigma/step)²) (Gray and Stockham,
+ * IEEE Trans. Inf. Theory 39, 805 (1993); the first harmonic).
+ */
+function hiddenByStep(seenVariance: number, stepCm: number): number {
+  if (stepCm === 0) return 0;
+  const step2 = stepCm ** 2;
+  const sigma2 = Math.max(0, seenVariance - step2 / 12);
+  return Math.min(
+    step2 / 12,
+    (step2 / (2 * Math.PI ** 2)) * Math.exp((-4 * Math.PI ** 2 * sigma2) / step2) +
+      (sigma2 === 0 ? step2 : 0),
+  );
 }
 
 const mean = (values: Float64Array): number => values.reduce((sum, value) => sum + value, 0) / values.length;

@@ -173,6 +173,7 @@ export class RunFold {
     this.board.introduce(frame);
     this.version += 1;
     if (this.waiting.length === 0 || !this.board.canRead(this.waiting[0].frame)) return;
+    this.dropOld(this.waiting[this.waiting.length - 1].tUs);
     const waiting = this.waiting;
     this.waiting = [];
     for (const held of waiting) this.readSample(held);
@@ -336,6 +337,7 @@ export class RunFold {
           }
         : labelsOf(this.lastSample, this.bench, this.log.count);
     this.lengths.push({ by: 'eye', event, bench: this.bench, labels, tS: this.lastReading?.tS ?? 0 });
+    this.driver?.noteTouch();
   }
 
   private live(reading: Reading): LiveReading {

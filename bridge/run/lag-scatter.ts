@@ -1,20 +1,22 @@
 import { LAG_GRID_MS } from '../detect/estimate/lag-filter.ts';
-import { driftCm, PLAY_CM } from './observations.ts';
+import { NormalEquations } from '../detect/estimate/least-squares.ts';
 import type { ResolvedNull } from './resolve-nulls.ts';
 import { rootAt } from './resolve-nulls.ts';
+import type { MeanCurrent } from './set-current.ts';
+import { byAmmeter, currentOf, PLAY_CM, placeSpreadCm } from './set-current.ts';
 
 /** Beyond this the scatter has other causes than the lag and must not outvote the passes' own fits. */
-const MOST_COST = 50;
+const MOST_COST = 400;
 
 /**
  * What the scatter of nulls of one place says of the lag: passes in both directions, and taps, agree only at
  * the true one. Twice a negative log likelihood on the grid of lags.
  */
-export function scatterCost(nulls: readonly ResolvedNull[]): Float64Array {
+export function scatterCost(nulls: readonly ResolvedNull[], correlationCm: number): Float64Array {
   const cost = new Float64Array(LAG_GRID_MS.length);
   for (const group of samePlace(nulls)) {
     LAG_GRID_MS.forEach((lagMs, at) => {
-      cost[at] += spread(group, lagMs);
+      cost[at] += spread(group, lagMs, correlationCm);
     });
   }
   const least = Math.min(...cost);
@@ -35,30 +37,24 @@ function samePlace(nulls: readonly ResolvedNull[]): ResolvedNull[][] {
   );
 }
 
-/** Chi-square of the group's places about their weighted mean, each brought to the first one's driver current. */
-function spread(group: readonly ResolvedNull[], lagMs: number): number {
-  const reference = group[0].current?.mA ?? null;
-  const points = group.map((null_) => ({
-    x: placeAt(null_, lagMs, reference),
-    variance: varianceOf(null_, group[0].tS),
-  }));
-  let weights = 0;
-  let sum = 0;
-  for (const point of points) {
-    weights += 1 / point.variance;
-    sum += point.x / point.variance;
+/** Chi-square of the group's places about one place and one rate of drift, the rate held by what the ammeter leaves open. */
+function spread(group: readonly ResolvedNull[], lagMs: number, correlationCm: number): number {
+  const current = currentOf(group);
+  const equations = new NormalEquations(2);
+  const origin = placeAt(group[0], lagMs, current);
+  const drifted = placeSpreadCm(group, correlationCm);
+  for (const null_ of group) {
+    const drift = (null_.lengthCm ?? 0) * current.priorPerS * (null_.tS - current.atS);
+    const variance = null_.ownVarianceCm2 + PLAY_CM ** 2 + drifted ** 2;
+    equations.add([1, null_.sense * drift], placeAt(null_, lagMs, current) - origin, 1 / variance);
   }
-  const mean = sum / weights;
-  return points.reduce((total, point) => total + (point.x - mean) ** 2 / point.variance, 0);
+  equations.addPrior(1, 0, 1);
+  return equations.solve()?.residualSquares ?? 0;
 }
 
-/** Place on the scale in cm at a trial lag; a length goes as one over the driver current. */
-function placeAt(null_: ResolvedNull, lagMs: number, referenceMa: number | null): number {
+/** Place on the scale in cm at a trial lag, brought to the group's mean driver current. */
+function placeAt(null_: ResolvedNull, lagMs: number, current: MeanCurrent): number {
   if (null_.found.by === 'eye') return null_.scaleCm;
-  const place = rootAt(null_.found.found.fit, lagMs);
-  if (null_.current === null || referenceMa === null || null_.lengthCm === null) return place;
-  return place + null_.sense * null_.lengthCm * (null_.current.mA / referenceMa - 1);
+  const byDrift = byAmmeter(null_, current) - (null_.lengthCm ?? 0);
+  return rootAt(null_.found.found.fit, lagMs) + null_.sense * byDrift;
 }
-
-const varianceOf = (null_: ResolvedNull, referenceS: number): number =>
-  null_.ownVarianceCm2 + driftCm(null_, referenceS) ** 2 + PLAY_CM ** 2;

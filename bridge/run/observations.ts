@@ -1,6 +1,7 @@
 import type { BalancingLength } from '../calc-core/balancing-length.ts';
-import { driftFromRepeats } from '../calc-core/repeat-drift.ts';
 import type { ResolvedNull } from './resolve-nulls.ts';
+import type { SetCurrent } from './set-current.ts';
+import { broughtTo, driftCm, placeSpreadCm } from './set-current.ts';
 
 /** Nulls of one place into one balancing length, and lengths into sets. */
 
@@ -24,94 +25,6 @@ export function whyNotUsed(null_: ResolvedNull, procedure: string): string {
   if (procedure === 'emf-comparison' && null_.labels.load) return 'a load resistance was across the cell';
   return '';
 }
-
-/** What the lengths of a set are brought to: mean driver current and mean time of its nulls. */
-export interface SetCurrent {
-  set: number;
-  mA: number;
-  atS: number;
-  /** False where nothing measured it and the currents are in units of the set's mean. */
-  measured: boolean;
-}
-
-/** Null without a driver channel. */
-export function setCurrent(nulls: readonly ResolvedNull[]): SetCurrent | null {
-  const sensed = nulls.filter((null_) => null_.by !== 'eye' && null_.current !== null);
-  if (sensed.length === 0) return null;
-  const mean = (of: (null_: ResolvedNull) => number) =>
-    sensed.reduce((sum, null_) => sum + of(null_), 0) / sensed.length;
-  const atS = mean((null_) => null_.tS);
-  return { set: nulls[0].set, mA: mean((null_) => null_.current?.mA ?? 0), atS, measured: true };
-}
-
-/** A drift that the repeats show at less than this many standard uncertainties is no drift. */
-const PLAIN_DRIFT = 3;
-/** What even a perfect bench scatters from pass to pass: the blade's own width and play, in cm (common practice, no source). */
-export const PLAY_CM = 0.002;
-
-/**
- * The nulls of a set with their currents. Where no channel measures the driver, repeats of one length that move with time
- * tell its drift, and the currents are then relative to their mean.
- */
-export function withCurrents(
-  nulls: ResolvedNull[],
-  correlationCm: number,
-): { nulls: ResolvedNull[]; current: SetCurrent | null } {
-  const current = setCurrent(nulls);
-  const sensed = nulls.filter((null_) => null_.by !== 'eye');
-  if (current !== null || sensed.length < 2) return { nulls, current };
-  const atS = sensed.reduce((sum, null_) => sum + null_.tS / sensed.length, 0);
-  const drift = driftFromRepeats(
-    sensed.map((null_) => ({
-      group: lengthOf(null_),
-      lengthCm: null_.lengthCm as number,
-      uCm: differenceCm(null_, sensed, correlationCm),
-      tS: null_.tS - atS,
-    })),
-  );
-  if (drift === null || Math.abs(drift.perS) < PLAIN_DRIFT * drift.uPerS) return { nulls, current };
-  const drifting = nulls.map((null_) => ({
-    ...null_,
-    current: { mA: 1 + drift.perS * (null_.tS - atS), uDriftPerS: drift.uPerS },
-  }));
-  return { nulls: drifting, current: { set: nulls[0].set, mA: 1, atS, measured: false } };
-}
-
-/** Nulls with the same text are repeats of one length. */
-const lengthOf = ({ labels }: ResolvedNull): string =>
-  labels.load ? `${labels.cell} with ${labels.loadOhm} ohm` : `${labels.cell}`;
-
-/** Standard uncertainty in cm of what tells this null from repeats of it. */
-function differenceCm(null_: ResolvedNull, among: readonly ResolvedNull[], correlationCm: number): number {
-  const repeats = among.filter((other) => lengthOf(other) === lengthOf(null_));
-  const own = Math.sqrt(null_.ownVarianceCm2);
-  return Math.hypot(own, null_.lagCm, PLAY_CM, placeSpreadCm(repeats, correlationCm));
-}
-
-/**
- * How much the sensor's calibration error differs between nulls of one length, in cm for each: nothing at one place, more as
- * a drifting driver moves the null along the scale or into the next row.
- */
-function placeSpreadCm(nulls: readonly ResolvedNull[], correlationCm: number): number {
-  const [first] = nulls;
-  const furthest = Math.max(
-    ...nulls.map((null_) =>
-      null_.sense === first.sense ? Math.abs(null_.scaleCm - first.scaleCm) : Infinity,
-    ),
-  );
-  return first.uPositionCm * Math.sqrt(1 - Math.exp(-((furthest / correlationCm) ** 2)));
-}
-
-/** How many cm a length moves when the drift of the driver current since a time is off by its standard uncertainty. */
-export const driftCm = (null_: ResolvedNull, sinceS: number): number =>
-  (null_.lengthCm ?? 0) * (null_.by === 'eye' ? 0 : (null_.current?.uDriftPerS ?? 0)) * (null_.tS - sinceS);
-
-/** A length as it would be at another driver current: lengths go as one over the current. */
-const broughtTo = (null_: ResolvedNull, current: SetCurrent | null): number => {
-  const length = null_.lengthCm as number;
-  if (current === null || null_.current === null || null_.by === 'eye') return length;
-  return (length * null_.current.mA) / current.mA;
-};
 
 /**
  * Combines nulls of one set and cell, all with a known length, into one. Each is weighted by its own variance;
@@ -182,7 +95,7 @@ const driftEffect = (
   current: SetCurrent | null,
   mean: (of: (null_: ResolvedNull) => number) => number,
 ): Record<string, number> =>
-  current === null ? {} : { [`drift_${current.set}`]: mean((null_) => driftCm(null_, current.atS)) };
+  current === null ? {} : { [`drift_${current.set}`]: mean((null_) => driftCm(null_, current)) };
 
 function finish(
   length: BalancingLength,
@@ -232,7 +145,7 @@ function scatterOf(
   let squares = 0;
   nulls.forEach((null_, index) => {
     const off = broughtTo(null_, current) - meanCm;
-    const drift = current === null ? 0 : driftCm(null_, current.atS);
+    const drift = driftCm(null_, current);
     chiSquare += off ** 2 / (1 / weights[index] + drift ** 2 + null_.lagCm ** 2 + spread ** 2);
     squares += off ** 2;
   });

@@ -44,9 +44,11 @@ const EYE_U_CM = 0.05;
 
 export function resolveNulls(fold: RunFold): ResolvedNull[] {
   const first = fold.lengths.map((found, index) => resolveOne(fold, found, `n${index + 1}`, null));
-  const lags = fold.detectors.map((detector, benchIndex) =>
-    detector.lag.estimate(scatterCost(first.filter((null_) => null_.benchIndex === benchIndex))),
-  );
+  const lags = fold.detectors.map((detector, benchIndex) => {
+    const ofBench = first.filter((null_) => null_.benchIndex === benchIndex);
+    const correlationCm = ofBench[0]?.touch.bench.bench.position?.correlationCm ?? 0;
+    return detector.lag.estimate(scatterCost(ofBench, correlationCm));
+  });
   return fold.lengths
     .map((found, index) => resolveOne(fold, found, `n${index + 1}`, lags))
     .filter((resolved) => resolved.found.by !== 'eye' || !fold.log.isUndone(resolved.found.event));

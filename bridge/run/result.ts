@@ -6,9 +6,11 @@ import { compareEmfs } from '../calc-core/comparison.ts';
 import { internalResistance } from '../calc-core/internal-resistance.ts';
 import type { ComparisonOutcome, InternalResistanceOutcome } from '../calc-core/outcome.ts';
 import type { RunFold } from './fold.ts';
-import type { Combined, SetCurrent } from './observations.ts';
-import { combine, withCurrents } from './observations.ts';
+import type { Combined } from './observations.ts';
+import { combine } from './observations.ts';
 import type { ResolvedNull } from './resolve-nulls.ts';
+import type { SetCurrent } from './set-current.ts';
+import { setCurrent } from './set-current.ts';
 import type { ComparisonSetView, LoadSetView, RunView } from './view.ts';
 
 /** Balancing lengths of a run into sets, and sets into the result, for either procedure. */
@@ -43,10 +45,8 @@ function compareRun(fold: RunFold, bench: Bench, used: ResolvedNull[], seed?: nu
   const correlationCm = correlationOf(bench);
   const complete: ComparisonSet[] = [];
   const sets = numbersOf(used).map((set): ComparisonSetView => {
-    const { nulls: ofSet, current } = withCurrents(
-      used.filter((null_) => null_.set === set),
-      correlationCm,
-    );
+    const ofSet = used.filter((null_) => null_.set === set);
+    const current = setCurrent(ofSet, correlationCm);
     const [first, second] = [1, 2].map((cell) => {
       const nulls = ofSet.filter((null_) => null_.labels.cell === cell);
       if (nulls.length === 0) return null;
@@ -93,10 +93,8 @@ function internalResistanceRun(
   const views: LoadSetView[] = [];
   const complete: LoadSet[] = [];
   for (const set of numbersOf(used)) {
-    const { nulls: ofSet, current } = withCurrents(
-      used.filter((null_) => null_.set === set),
-      correlationCm,
-    );
+    const ofSet = used.filter((null_) => null_.set === set);
+    const current = setCurrent(ofSet, correlationCm);
     const open = ofSet.filter((null_) => !null_.labels.load);
     const l0 = open.length === 0 ? null : combine(open, current, correlationCm);
     if (l0 !== null) combined.push({ set, cell: cellOf(open), combined: l0 });
@@ -164,7 +162,7 @@ const currentMa = (
   bench: Bench,
   nulls: ResolvedNull[],
   current: SetCurrent | null,
-): number | null => (current?.measured ? current.mA : ammeterMa(fold, bench, nulls));
+): number | null => current?.mA ?? ammeterMa(fold, bench, nulls);
 
 /** The last ammeter reading by eye that was said before the set's last null. */
 function ammeterMa(fold: RunFold, bench: Bench, nulls: ResolvedNull[]): number | null {

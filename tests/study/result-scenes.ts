@@ -7,10 +7,11 @@ import type {
 import { compareEmfs } from '../../bridge/calc-core/comparison.ts';
 import type { Formulas } from '../../bridge/calc-core/formulas.ts';
 import { internalResistance } from '../../bridge/calc-core/internal-resistance.ts';
-import type { Outcome, PlainMean } from '../../bridge/calc-core/outcome.ts';
-import { combine, withCurrents } from '../../bridge/run/observations.ts';
+import { combine } from '../../bridge/run/observations.ts';
 import type { ResolvedNull } from '../../bridge/run/resolve-nulls.ts';
+import { setCurrent } from '../../bridge/run/set-current.ts';
 import { BENCH, drawTruth, type Normal, readLength, type Truth, trueNullCm } from './bench-truth.ts';
+import type { Trial } from './tally.ts';
 
 /** Scenes of the study of results: how often the stated interval holds the truth, and how far off the estimates are. */
 
@@ -19,12 +20,6 @@ export interface Scene {
   quantity: 'E1/E2' | 'r';
   bench: BenchKnowledge;
   experiment(bench: BenchKnowledge, formulas: Formulas, normal: Normal): Trial;
-}
-
-interface Trial {
-  truth: number;
-  result: Outcome | null;
-  byTheBook: PlainMean | null;
 }
 
 const E1 = 1.582;
@@ -124,12 +119,12 @@ const driftingSet =
       return resolved(set, cell, minutes * MINUTE_S, length, current);
     });
     const correlationCm = bench.position?.correlationCm ?? 15;
-    const { nulls, current } = withCurrents(found, correlationCm);
+    const current = setCurrent(found, correlationCm);
     const [l1, l2] = [1, 2].map((cell) => {
-      const ofCell = nulls.filter((null_) => null_.labels.cell === cell);
+      const ofCell = found.filter((null_) => null_.labels.cell === cell);
       return combine(ofCell, current, correlationCm).length;
     });
-    return { set, driverMa: current?.measured ? current.mA : null, l1, l2 };
+    return { set, driverMa: current?.mA ?? null, l1, l2 };
   };
 
 const comparison =
@@ -234,36 +229,11 @@ export const SCENES: Scene[] = [
   resistance('5 loads after one open length', loads(5, true)),
 ];
 
-export interface Tally {
-  scene: Scene;
-  experiments: number;
-  /** Share of the intervals that hold the truth. */
-  coverage: number;
-  adoptedRms: number;
-  byTheBookRms: number;
-  /** Mean of the stated standard uncertainties. */
-  meanU: number;
-}
-
-export function study(scene: Scene, experiments: number, formulas: Formulas, normal: Normal): Tally {
-  let held = 0;
-  let adopted = 0;
-  let plain = 0;
-  let stated = 0;
-  for (let index = 0; index < experiments; index += 1) {
-    const { truth, result, byTheBook } = scene.experiment(scene.bench, formulas, normal);
-    if (result === null || byTheBook === null) throw new Error(`${scene.name}: no result`);
-    if (Math.abs(result.value - truth) <= result.U) held += 1;
-    adopted += (result.value - truth) ** 2;
-    plain += (byTheBook.mean - truth) ** 2;
-    stated += result.u;
-  }
-  return {
-    scene,
-    experiments,
-    coverage: held / experiments,
-    adoptedRms: Math.sqrt(adopted / experiments),
-    byTheBookRms: Math.sqrt(plain / experiments),
-    meanU: stated / experiments,
-  };
+export function* trialsOf(
+  scene: Scene,
+  experiments: number,
+  formulas: Formulas,
+  normal: Normal,
+): Generator<Trial> {
+  for (let index = 0; index < experiments; index += 1) yield scene.experiment(scene.bench, formulas, normal);
 }
