@@ -3,6 +3,10 @@
 const CLOCK_WRAP_US = 2 ** 32;
 const SEQ_WRAP = 65536;
 const CLOCK_WRAP_MS = CLOCK_WRAP_US / 1000;
+/** How early or late the host may have seen the neighbours of a gap. */
+const HOST_LATE_MS = 60_000;
+/** Neighbours over which the sampling period is averaged: single steps jitter. */
+const PERIOD_MEMORY = 64;
 
 export interface Tick {
   /** Microseconds since the first sample of the recording, growing across wraps and boots. */
@@ -20,7 +24,7 @@ export class BoardClock {
   private rawUs = 0;
   private hostMs = 0;
   private tUs = 0;
-  /** Sampling period as last seen between neighbours, in microseconds; 0 while unknown. */
+  /** Sampling period between neighbours, a running mean in microseconds; 0 while unknown. */
   private periodUs = 0;
 
   /** Takes the next sample's counters; `hostMs` is used across boots and gaps beyond the wrap only. */
@@ -29,14 +33,18 @@ export class BoardClock {
     const seqStep = forward(this.seq, seq, SEQ_WRAP);
     const stepUs = forward(this.rawUs, rawUs, CLOCK_WRAP_US);
     const hostGapMs = hostMs - this.hostMs;
-    // A minute's margin: the host may have seen the neighbours of the gap early or late.
-    if (hostGapMs > CLOCK_WRAP_MS - 60_000)
+    if (hostGapMs > CLOCK_WRAP_MS - HOST_LATE_MS)
       return this.acceptAfterLongGap(seq, rawUs, hostMs, seqStep, stepUs);
-    if (rawUs < this.rawUs && !this.isWrap(seqStep, stepUs)) {
+    if (rawUs < this.rawUs && !this.isWrap(seqStep, stepUs, hostGapMs)) {
       return this.settle(seq, rawUs, hostMs, Math.max(0, hostGapMs) * 1000, true, 0);
     }
-    if (seqStep === 1 && stepUs > 0) this.periodUs = stepUs;
+    if (seqStep === 1 && stepUs > 0) this.followPeriod(stepUs);
     return this.settle(seq, rawUs, hostMs, stepUs, false, this.lostIn(seqStep, stepUs));
+  }
+
+  private followPeriod(stepUs: number): void {
+    if (this.periodUs === 0) this.periodUs = stepUs;
+    else this.periodUs += (stepUs - this.periodUs) / PERIOD_MEMORY;
   }
 
   private settle(
@@ -73,10 +81,10 @@ export class BoardClock {
 
   /**
    * Whether a clock that fell back has wrapped rather than started anew: after a wrap the sequence number
-   * has gone on as far as the time that went by, after a boot it has not.
+   * has gone on as far as the time that went by, and the host has waited about as long; after a boot they have not.
    */
-  private isWrap(seqStep: number, stepUs: number): boolean {
-    if (stepUs >= CLOCK_WRAP_US / 2) return false;
+  private isWrap(seqStep: number, stepUs: number, hostGapMs: number): boolean {
+    if (Math.abs(hostGapMs - stepUs / 1000) > HOST_LATE_MS + 0.01 * hostGapMs) return false;
     if (this.periodUs === 0) return stepUs / Math.max(1, seqStep) < 1e6;
     const expected = stepUs / this.periodUs;
     const off = Math.abs(expected - seqStep) % SEQ_WRAP;
