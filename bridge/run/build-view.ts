@@ -84,7 +84,7 @@ function labelsView(fold: RunFold): LabelsView {
   const cell = sample?.cell ?? log.last('cell')?.cell ?? null;
   const saidRow = log.last('row')?.row ?? null;
   const rows = fold.bench?.bench.wire.rows;
-  const row = rows === 1 ? 1 : sample?.row ? sample.row : saidRow;
+  const row = rows === 1 ? 1 : (sample?.row ?? saidRow) || null;
   const load = log.last('load');
   return {
     cell: { value: cell, from: from(board.senses('cellKey'), cell !== null) },

@@ -90,7 +90,8 @@ const chooseCell: Step = (view) => {
 const findNull: Step = (view) => {
   const cell = view.labels.cell.value ?? 1;
   const guide = view.guidance;
-  if (view.labels.row.value === null) return { do: 'say-row' };
+  // A board that senses rows may know none while the jockey is lifted.
+  if (view.labels.row.value === null && view.board?.senses.row !== true) return { do: 'say-row' };
   if (guide === null) return { do: 'tap-ends', cell };
   const place = { row: guide.row, scaleCm: guide.scaleCm, lengthCm: guide.lengthCm };
   const near = guide.basis === 'coarse-null' || guide.basis === 'earlier-sets';
