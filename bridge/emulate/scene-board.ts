@@ -1,4 +1,5 @@
 import type { Bench } from '../bench/bench-file.ts';
+import type { RunEvent } from '../run/events.ts';
 import { createLiveBench, type Physical } from '../simulate/live-bench.ts';
 import type { Scene } from '../simulate/scene.ts';
 import { createFrontEnd, type FrontEndModel, QUIET_FRONT_END } from './front-end.ts';
@@ -29,8 +30,10 @@ export interface SceneAtBoard {
   scene: Scene;
   bench: BenchSource;
   frontEnd: FrontEndModel;
-  /** The bench as it was last looked at: what the hand did and said, and whether it has finished. */
+  /** The bench as it was last looked at, and whether the hand has finished. */
   last(): Physical;
+  /** What the operator said since the last call. */
+  takeSaid(): RunEvent[];
 }
 
 /**
@@ -41,12 +44,14 @@ export function sceneAtBoard(given: Scene): SceneAtBoard {
   const scene = { ...given, bench: benchWithBoard(given.bench) };
   const live = createLiveBench(scene);
   let last = live.advance(0);
+  let said: RunEvent[] = [...last.said];
   const { galvanometer, position } = given.frontEnd;
   return {
     scene,
     bench: {
       advance(tS) {
         last = live.advance(tS);
+        if (last.said.length > 0) said.push(...last.said);
         return last;
       },
     },
@@ -58,5 +63,10 @@ export function sceneAtBoard(given: Scene): SceneAtBoard {
       position,
     }),
     last: () => last,
+    takeSaid() {
+      const taken = said;
+      said = [];
+      return taken;
+    },
   };
 }

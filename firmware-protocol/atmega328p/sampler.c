@@ -39,7 +39,7 @@ static struct {
   uint32_t t_us;
   uint16_t seq;
   uint8_t left, at, contact;
-  uint8_t done[3];
+  uint8_t dithered[3]; /* goes on from burst to burst, so that several samples resolve more than one */
   uint8_t at_bottom, at_top; /* a bit for each channel that saw an end of the converter's span */
   uint16_t sum[3];
 } burst;
@@ -90,7 +90,7 @@ void sampler_begin(uint16_t rate_hz) {
 }
 
 static inline __attribute__((always_inline)) void start_conversion(uint8_t channel) {
-  PORTC = dither[burst.done[channel]++ & 7];
+  PORTC = dither[burst.dithered[channel]++ & 7];
   ADMUX = _BV(REFS0) | channel;
   ADCSRA |= _BV(ADSC);
 }
@@ -113,7 +113,6 @@ static void start_burst(uint32_t t_us, uint16_t seq) {
   burst.at = 0;
   burst.contact = closed_switches();
   burst.at_bottom = burst.at_top = 0;
-  burst.done[ADC_GAL] = burst.done[ADC_POS] = burst.done[ADC_DRV] = 0;
   burst.sum[ADC_GAL] = burst.sum[ADC_POS] = burst.sum[ADC_DRV] = 0;
   start_conversion(plan.block[0]);
 }
@@ -125,6 +124,7 @@ ISR(TIMER1_COMPA_vect) {
     plan = wanted;
     plan_changed = false;
     carried = 0;
+    burst.dithered[ADC_GAL] = burst.dithered[ADC_POS] = burst.dithered[ADC_DRV] = 0;
   }
   uint16_t ticks = next_ticks();
   OCR1A += ticks;
