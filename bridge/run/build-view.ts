@@ -1,3 +1,4 @@
+import { endsTried } from './ends-tried.ts';
 import { connectionFindings } from './findings/connection.ts';
 import { qualityFindings } from './findings/quality.ts';
 import { streamFindings } from './findings/stream.ts';
@@ -38,6 +39,7 @@ export function buildView(fold: RunFold): BuiltView {
     linkUp: fold.linkUp,
     labels: labelsView(fold),
     zero: zeroView(fold),
+    endsTried: bench === null ? [] : endsTried(fold),
     nulls: nulls.map((null_) => nullView(null_, why.get(null_.id) ?? '')),
     sets: result.sets,
     comparison: result.comparison,

@@ -1,4 +1,4 @@
-import { wireLengthCm } from '../bench/geometry.ts';
+import { placeOnWire, wireLengthCm } from '../bench/geometry.ts';
 import type { FindingCode, RunView } from './view.ts';
 
 /**
@@ -12,12 +12,14 @@ export type NextStep =
   | { do: 'put-right'; finding: FindingCode; text: string }
   | { do: 'close-key' }
   | { do: 'choose-cell'; cell: number; set: number }
-  | { do: 'tap-ends'; cell: number }
+  | { do: 'read-voltages' }
+  | { do: 'tap-end'; cell: number; end: 'A' | 'B'; protect: boolean; row: number; scaleCm: number }
+  | { do: 'protect-in' }
   | { do: 'say-row' }
   | { do: 'hunt'; cell: number; row: number | null; scaleCm: number | null; lengthCm: number | null }
   | { do: 'protect-out'; row: number; scaleCm: number; lengthCm: number }
   | { do: 'sweep'; row: number; scaleCm: number; lengthCm: number }
-  | { do: 'change-rheostat'; set: number; towardMa: number | null }
+  | { do: 'change-rheostat'; set: number; towardMa: number | null; byItself: boolean }
   | { do: 'finish' };
 
 /** Sets after which the result is worth closing; more are welcome. */
@@ -58,7 +60,9 @@ const setDone: Step = (view) => {
   if (!cells.every((cell) => fineNullOf(view, cell))) return null;
   const done = view.sets.filter((set) => ('ratio' in set ? set.ratio : set.rOhm) !== null).length;
   if (done >= ENOUGH_SETS) return { do: 'finish' };
-  return { do: 'change-rheostat', set: view.labels.set.value + 1, towardMa: nextDriverMa(view) };
+  // Where the driver current is measured its change begins a set, unless somebody has begun one by word.
+  const byItself = view.labels.set.from === 'board';
+  return { do: 'change-rheostat', set: view.labels.set.value + 1, towardMa: nextDriverMa(view), byItself };
 };
 
 /** Shares of the wire on which the longer balancing length is best spread: long for the ratio, apart for the end correction. */
@@ -87,19 +91,44 @@ const chooseCell: Step = (view) => {
   return { do: 'choose-cell', cell: wanted[0], set };
 };
 
+/** Both ends, once for each cell, before its first null: opposite deflections say that all is rightly connected. */
+const tapEnds: Step = (view) => {
+  const cell = view.labels.cell.value ?? 1;
+  if (view.bench === null || view.nulls.some((found) => found.cell === cell)) return null;
+  const { wire } = view.bench;
+  const tried = view.endsTried.find((ends) => ends.cell === cell);
+  const protect = view.labels.protect.value;
+  if (tried?.a !== true) return { do: 'tap-end', cell, end: 'A', protect, ...placeOnWire(wire, 0) };
+  if (!tried.b) return { do: 'tap-end', cell, end: 'B', protect, ...placeOnWire(wire, wireLengthCm(wire)) };
+  return null;
+};
+
 const findNull: Step = (view) => {
   const cell = view.labels.cell.value ?? 1;
   const guide = view.guidance;
-  // A board that senses rows may know none while the jockey is lifted.
-  if (view.labels.row.value === null && view.board?.senses.row !== true) return { do: 'say-row' };
-  if (guide === null) return { do: 'tap-ends', cell };
+  const protect = view.labels.protect.value;
+  if (view.labels.row.value === null) return { do: 'say-row' };
+  if (guide === null) {
+    return protect ? { do: 'hunt', cell, row: null, scaleCm: null, lengthCm: null } : { do: 'protect-in' };
+  }
   const place = { row: guide.row, scaleCm: guide.scaleCm, lengthCm: guide.lengthCm };
   const near = guide.basis === 'coarse-null' || guide.basis === 'earlier-sets';
-  if (!view.labels.protect.value) return { do: 'sweep', ...place };
-  return near ? { do: 'protect-out', ...place } : { do: 'hunt', cell, ...place };
+  const seen = view.nulls.some((found) => found.cell === cell && found.set === view.labels.set.value);
+  if (!protect)
+    return near || seen || guide.basis === 'readings' ? { do: 'sweep', ...place } : { do: 'protect-in' };
+  return near || seen ? { do: 'protect-out', ...place } : { do: 'hunt', cell, ...place };
 };
 
-const steps: Step[] = [link, fault, setDone, key, chooseCell, findNull];
+/** Before anything is touched: the driver must read more than either cell, and what they read guides the hunt. */
+const readVoltages: Step = (view) => {
+  const { cells, driver } = view.bench ?? {};
+  const begun = view.nulls.length > 0 || view.endsTried.length > 0;
+  const wanted = view.procedure === 'emf-comparison' ? (['1', '2'] as const) : (['1'] as const);
+  const known = driver !== undefined && wanted.every((cell) => cells?.[cell]?.voltmeterV !== undefined);
+  return begun || known ? null : { do: 'read-voltages' };
+};
+
+const steps: Step[] = [link, readVoltages, fault, setDone, key, chooseCell, tapEnds, findNull];
 
 export function nextStep(view: RunView): NextStep {
   for (const step of steps) {

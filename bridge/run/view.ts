@@ -176,6 +176,13 @@ export interface GuidanceView {
   basis: 'coarse-null' | 'earlier-sets' | 'voltmeter' | 'readings';
 }
 
+/** Which ends of the wire have been touched with a cell in circuit, in whatever set. */
+export interface EndsTriedView {
+  cell: number;
+  a: boolean;
+  b: boolean;
+}
+
 export interface EventView {
   /** Counted over the `!` lines of the recording, from 1: what `undo` names. */
   number: number;
@@ -197,6 +204,7 @@ export interface RunView {
   guidance: GuidanceView | null;
   /** Seconds for which current has flowed through the wire, now and in all; null without a driver channel. */
   wireCurrentS: { now: number; total: number } | null;
+  endsTried: EndsTriedView[];
   nulls: NullView[];
   sets: ComparisonSetView[] | LoadSetView[];
   comparison: ComparisonOutcome | null;

@@ -18,8 +18,8 @@ const event = v.pipe(
 const handOrder = v.strictObject({
   to: v.optional(
     v.strictObject({
-      row: v.pipe(v.number(), v.integer(), v.minValue(1), v.maxValue(20)),
-      scaleCm: v.pipe(finite, v.minValue(0), v.maxValue(1000)),
+      row: v.optional(v.pipe(v.number(), v.integer(), v.minValue(1), v.maxValue(20))),
+      scaleCm: v.optional(v.pipe(finite, v.minValue(0), v.maxValue(1000))),
     }),
   ),
   pressed: v.optional(v.boolean()),

@@ -6,15 +6,19 @@ import type { Place, Step, Switches } from './steps.ts';
  */
 
 export interface HandOrder {
-  /** Where the jockey is to go. */
-  to?: Place;
+  /** Where the jockey is to go; what is left out stays as it was ordered last. */
+  to?: Partial<Place>;
   pressed?: boolean;
   switches?: Partial<Pick<Switches, 'keyClosed' | 'cell' | 'protect' | 'load' | 'rheostatOhm'>>;
 }
 
 export interface HandState {
   place: Place;
+  /** Where it is going. */
+  to: Place;
   pressed: boolean;
+  /** Whether it is to be down; lifted on the way from row to row. */
+  down: boolean;
   switches: Switches;
   /** Still on its way to what was ordered. */
   busy: boolean;
@@ -49,7 +53,7 @@ export class Errands implements Iterable<Step> {
   }
 
   order(order: HandOrder): void {
-    if (order.to !== undefined) this.#to = { ...order.to };
+    if (order.to !== undefined) this.#to = { ...this.#to, ...order.to };
     if (order.pressed !== undefined) this.#wantedPressed = order.pressed;
     if (order.switches !== undefined) this.#turns.push(order.switches);
   }
@@ -57,7 +61,9 @@ export class Errands implements Iterable<Step> {
   get state(): HandState {
     return {
       place: { ...this.#place },
+      to: { ...this.#to },
       pressed: this.#pressed,
+      down: this.#wantedPressed,
       switches: { ...this.#switches },
       busy: this.#away || this.#pressed !== this.#wantedPressed || this.#turns.length > 0,
     };

@@ -30,7 +30,23 @@ describe('the next thing to do', () => {
 
   it('leads from the ends over the coarse null to the fine one', () => {
     const protectedIn = { ...labels, protect: { value: true, from: 'board' as const } };
-    expect(step(none)).toEqual({ do: 'tap-ends', cell: 1 });
+    expect(step({ ...none, endsTried: [] })).toMatchObject({
+      do: 'tap-end',
+      end: 'A',
+      row: 1,
+      scaleCm: 0,
+      protect: false,
+    });
+    const onlyA = [{ cell: 1, a: true, b: false }];
+    // Ten rows to and fro from the left: B lies at the left end of row 10.
+    expect(step({ ...none, endsTried: onlyA })).toMatchObject({
+      do: 'tap-end',
+      end: 'B',
+      row: 10,
+      scaleCm: 0,
+    });
+    expect(step(none)).toEqual({ do: 'protect-in' });
+    expect(step({ ...none, labels: protectedIn })).toMatchObject({ do: 'hunt', row: null });
     const guess = {
       lengthCm: 700,
       withinCm: 20,
@@ -40,12 +56,19 @@ describe('the next thing to do', () => {
       basis: 'voltmeter' as const,
     };
     expect(step({ ...none, guidance: guess, labels: protectedIn })).toMatchObject({ do: 'hunt', row: 8 });
+    expect(step({ ...none, guidance: guess })).toEqual({ do: 'protect-in' });
     const coarse = { ...guess, basis: 'coarse-null' as const };
     expect(step({ ...none, guidance: coarse, labels: protectedIn })).toMatchObject({ do: 'protect-out' });
     expect(step({ ...none, guidance: coarse })).toMatchObject({ do: 'sweep' });
     expect(step({ ...none, labels: { ...labels, row: { value: null, from: 'unknown' } } })).toEqual({
       do: 'say-row',
     });
+  });
+
+  it('asks for the voltmeter before anything is touched, where the bench file lacks it', () => {
+    const { driver: _, ...unread } = sampleView().bench as NonNullable<RunView['bench']>;
+    expect(step({ ...none, endsTried: [], bench: unread })).toEqual({ do: 'read-voltages' });
+    expect(step({ ...none, bench: unread }).do).not.toBe('read-voltages');
   });
 
   it('goes to the other cell, then to another current, then to the end', () => {

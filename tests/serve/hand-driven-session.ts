@@ -66,7 +66,9 @@ export function handDrivenSession(id = 'bench-4') {
 
 const restingHand: HandState = {
   place: { row: 1, scaleCm: 50 },
+  to: { row: 1, scaleCm: 50 },
   pressed: false,
+  down: false,
   switches: { keyClosed: true, cell: 1, protect: true, load: false, rheostatOhm: 4, leadOhm: 0 },
   busy: false,
 };

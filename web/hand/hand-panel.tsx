@@ -1,6 +1,7 @@
 import type { ComponentChildren } from 'preact';
 import type { HandOrder, HandState, SessionView } from '../../bridge/serve/messages.ts';
 import { useApp, useMaySteer, useView } from '../app/app-context.ts';
+import { useHeld } from '../app/held.ts';
 import { useTexts } from '../texts/texts.ts';
 
 const RHEOSTAT_OHM = [0.5, 1, 2, 3, 4, 6, 8, 10, 13, 16, 20];
@@ -31,55 +32,78 @@ interface HandProps {
 function JockeyHand({ view, hand, order }: HandProps & { view: SessionView }) {
   const texts = useTexts();
   const { rows, rowLengthCm } = view.bench?.wire ?? { rows: 10, rowLengthCm: 100 };
-  const { place, pressed } = hand;
+  const { to, down } = hand;
+  const drag = useHeld(to.scaleCm);
   return (
     <>
-      <label class="hand-line">
-        <span>{texts.hand.row}</span>
-        <input
-          type="number"
-          min={1}
-          max={rows}
-          value={place.row}
-          onChange={(event) => {
-            const row = Number(event.currentTarget.value);
-            if (row >= 1 && row <= rows) order({ to: { ...place, row } });
-          }}
-        />
-      </label>
-      <label class="hand-line">
-        <span>{texts.hand.scale}</span>
-        <input
-          type="number"
-          min={0}
-          max={rowLengthCm}
-          step={0.1}
-          value={Number(place.scaleCm.toFixed(2))}
-          onChange={(event) => {
-            const scaleCm = Number(event.currentTarget.value);
-            if (scaleCm >= 0 && scaleCm <= rowLengthCm) order({ to: { ...place, scaleCm } });
-          }}
-        />
-      </label>
+      <TypedNumber
+        name={texts.hand.row}
+        value={to.row}
+        least={1}
+        most={rows}
+        step={1}
+        give={(row) => order({ to: { row } })}
+      />
+      <TypedNumber
+        name={texts.hand.scale}
+        value={to.scaleCm}
+        least={0}
+        most={rowLengthCm}
+        step={0.1}
+        give={(scaleCm) => order({ to: { scaleCm } })}
+      />
       <input
         class="hand-scale"
         type="range"
         min={0}
         max={rowLengthCm}
         step={0.1}
-        value={place.scaleCm}
+        value={drag.shown}
         aria-label={texts.hand.scale}
-        onInput={(event) => order({ to: { ...place, scaleCm: Number(event.currentTarget.value) } })}
+        onInput={(event) => {
+          const scaleCm = Number(event.currentTarget.value);
+          drag.hold(scaleCm);
+          order({ to: { scaleCm } });
+        }}
+        onChange={drag.release}
+        onBlur={drag.release}
       />
-      <button
-        type="button"
-        class="hand-press"
-        aria-pressed={pressed}
-        onClick={() => order({ pressed: !pressed })}
-      >
-        {pressed ? texts.hand.pressed : texts.hand.press}
+      <button type="button" class="hand-press" aria-pressed={down} onClick={() => order({ pressed: !down })}>
+        {down ? texts.hand.pressed : texts.hand.press}
       </button>
     </>
+  );
+}
+
+interface TypedProps {
+  name: string;
+  value: number;
+  least: number;
+  most: number;
+  step: number;
+  give: (value: number) => void;
+}
+
+/** A number that is typed, or stepped with the arrow keys; given on when it is done. */
+function TypedNumber({ name, value, least, most, step, give }: TypedProps) {
+  const typed = useHeld(String(Number(value.toFixed(2))));
+  return (
+    <label class="hand-line">
+      <span>{name}</span>
+      <input
+        type="number"
+        min={least}
+        max={most}
+        step={step}
+        value={typed.shown}
+        onInput={(event) => typed.hold(event.currentTarget.value)}
+        onChange={(event) => {
+          const number = Number(event.currentTarget.value);
+          if (event.currentTarget.value !== '' && number >= least && number <= most) give(number);
+          typed.release();
+        }}
+      />
+    </label>
   );
 }
 

@@ -2,6 +2,7 @@ import type { PlaybackView } from '../../bridge/serve/messages.ts';
 import { useApp, useMaySteer, useView } from '../app/app-context.ts';
 import { useCalmNow } from '../app/calm.ts';
 import { clock } from '../app/format.ts';
+import { useHeld } from '../app/held.ts';
 import { useTexts } from '../texts/texts.ts';
 
 const SPEEDS = [0.5, 1, 2, 5, 10, 50, 300];
@@ -64,6 +65,7 @@ function Scrubber({ playback, maySteer }: { playback: PlaybackView; maySteer: bo
   const now = useCalmNow();
   const atS = now?.atS ?? playback.atS;
   const { durationS } = playback;
+  const drag = useHeld(atS);
   const spoken = `${clock(atS)} / ${clock(durationS)}`;
   return (
     <div class="scrubber">
@@ -73,11 +75,15 @@ function Scrubber({ playback, maySteer }: { playback: PlaybackView; maySteer: bo
           min={0}
           max={Math.max(durationS, 1)}
           step={1}
-          value={atS}
+          value={drag.shown}
           disabled={!maySteer}
           aria-label={texts.playback.whole}
           aria-valuetext={spoken}
-          onChange={(event) => connection.send({ type: 'play', seekS: Number(event.currentTarget.value) })}
+          onInput={(event) => drag.hold(Number(event.currentTarget.value))}
+          onChange={(event) => {
+            connection.send({ type: 'play', seekS: Number(event.currentTarget.value) });
+            drag.release();
+          }}
         />
         {playback.nulls.map((found) => (
           <span

@@ -130,7 +130,7 @@ function SetLabel({ view }: { view: SessionView }) {
   const { value, from } = view.labels.set;
   return (
     <Label name={texts.labels.set} from={from} value={value}>
-      {maySay && (
+      {maySay && from !== 'board' && (
         <button type="button" onClick={() => say({ kind: 'set', set: value + 1 })}>
           {texts.labels.nextSet}
         </button>

@@ -76,15 +76,18 @@ export function CellMark({ cell }: { cell: number | null }) {
 function Guidance({ view }: { view: SessionView }) {
   const texts = useTexts();
   const guide = view.guidance;
+  const now = useCalmNow();
   if (guide === null) return null;
+  // From the newest reading, which comes more often than the guidance itself.
+  const moveCm = now?.lengthCm == null ? guide.moveCm : guide.lengthCm - now.lengthCm;
   const place = texts.readout.rowAndScale(String(guide.row), `${fixed(guide.scaleCm, 1)} cm`);
   return (
     <div class="guide">
       <h3>{texts.readout.move}</h3>
-      {guide.moveCm !== null && (
+      {moveCm !== null && (
         <p class="guide-move" data-testid="move">
-          <MoveArrow moveCm={guide.moveCm} />
-          {texts.readout.moveBy(`${fixed(Math.abs(guide.moveCm), 1)} cm`, guide.moveCm < 0 ? 'A' : 'B')}
+          <MoveArrow moveCm={moveCm} />
+          {texts.readout.moveBy(`${fixed(Math.abs(moveCm), 1)} cm`, moveCm < 0 ? 'A' : 'B')}
         </p>
       )}
       <p>{place}</p>

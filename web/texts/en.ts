@@ -11,8 +11,11 @@ const steps: StepTexts = {
   'put-right': (step) => step.text,
   'close-key': () => 'Close the driver key and check that the ammeter shows a current.',
   'choose-cell': (step) => `Turn the two-way key to cell ${step.cell} (set ${step.set}).`,
-  'tap-ends': (step) =>
-    `With the protective resistance in, tap the jockey at both ends of the wire: cell ${step.cell} must deflect opposite ways.`,
+  'read-voltages': () =>
+    'Read the driver and the cells with the voltmeter and enter them on the Bench page: the driver must read more than either cell.',
+  'tap-end': (step) =>
+    `${step.protect ? 'Tap' : 'Put the protective resistance in, then tap'} the jockey near end ${step.end} of the wire (${at(step, 'row', 'at')}): cell ${step.cell} must deflect ${step.end === 'A' ? 'to the plus side' : 'to the minus side'}.`,
+  'protect-in': () => 'Put the protective resistance in before you hunt.',
   'say-row': () => 'Say which row the jockey is on.',
   hunt: (step) =>
     step.row === null
@@ -21,8 +24,14 @@ const steps: StepTexts = {
   'protect-out': (step) => `Take the protective resistance out, then go to ${at(step, 'row', 'at')}.`,
   sweep: (step) =>
     `Sweep slowly across the null, or tap either side of it, around ${at(step, 'row', 'at')} (${length(step.lengthCm)} of wire).`,
-  'change-rheostat': (step) =>
-    `Open the key, change the rheostat${step.towardMa === null ? '' : ` until the driver current is near ${step.towardMa.toFixed(0)} mA`}, let the current settle, and begin set ${step.set}.`,
+  'change-rheostat': (step) => {
+    const until =
+      step.towardMa === null ? '' : ` until the driver current is near ${step.towardMa.toFixed(0)} mA`;
+    const end = step.byItself
+      ? `let it settle: set ${step.set} begins by itself.`
+      : `let it settle, and begin set ${step.set}.`;
+    return `Change the rheostat${until}, and ${end}`;
+  },
   finish: () => 'The result stands. Open the key, or go on with another set to narrow it.',
 };
 

@@ -39,8 +39,11 @@ export const es: Texts = {
     'put-right': (step) => step.text,
     'close-key': () => 'Cierre la llave de la pila auxiliar y compruebe que el amperímetro marca corriente.',
     'choose-cell': (step) => `Ponga el conmutador en la pila ${step.cell} (serie ${step.set}).`,
-    'tap-ends': (step) =>
-      `Con la resistencia de protección puesta, toque con el cursor los dos extremos del hilo: la pila ${step.cell} debe desviar a lados opuestos.`,
+    'read-voltages': () =>
+      'Mida con el voltímetro la pila auxiliar y las pilas, y anótelo en la página Banco: la auxiliar debe marcar más que ambas.',
+    'tap-end': (step) =>
+      `${step.protect ? 'Toque' : 'Ponga la resistencia de protección y toque'} con el cursor cerca del extremo ${step.end} del hilo (${at(step, 'fila', 'en')}): la pila ${step.cell} debe desviar ${step.end === 'A' ? 'al lado más' : 'al lado menos'}.`,
+    'protect-in': () => 'Ponga la resistencia de protección antes de buscar.',
     'say-row': () => 'Indique en qué fila está el cursor.',
     hunt: (step) =>
       step.row === null
@@ -49,8 +52,14 @@ export const es: Texts = {
     'protect-out': (step) => `Quite la resistencia de protección y vaya a la ${at(step, 'fila', 'en')}.`,
     sweep: (step) =>
       `Recorra despacio el cero, o toque a un lado y a otro, cerca de la ${at(step, 'fila', 'en')} (${length(step.lengthCm)} de hilo).`,
-    'change-rheostat': (step) =>
-      `Abra la llave, cambie el reóstato${step.towardMa === null ? '' : ` hasta que la corriente esté cerca de ${step.towardMa.toFixed(0)} mA`}, espere a que se asiente y empiece la serie ${step.set}.`,
+    'change-rheostat': (step) => {
+      const until =
+        step.towardMa === null ? '' : ` hasta que la corriente esté cerca de ${step.towardMa.toFixed(0)} mA`;
+      const end = step.byItself
+        ? `espere a que se asiente: la serie ${step.set} empieza sola.`
+        : `espere a que se asiente y empiece la serie ${step.set}.`;
+      return `Cambie el reóstato${until} y ${end}`;
+    },
     finish: () => 'El resultado está listo. Abra la llave, o siga con otra serie para afinarlo.',
   },
   readout: {
