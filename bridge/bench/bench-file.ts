@@ -19,23 +19,22 @@ const valueWithUncertainty = v.looseObject({ valueCm: finite, standardUncertaint
 
 const calibrationPoint = v.looseObject({ counts: finite, scaleCm: finite });
 
-const strictlyMonotone = (values: number[]): boolean =>
-  values.every((value, index) => index === 0 || value > values[index - 1]) ||
-  values.every((value, index) => index === 0 || value < values[index - 1]);
-
-const monotone = (field: 'counts' | 'scaleCm') =>
-  v.check(
-    (points: v.InferOutput<typeof calibrationPoint>[]) =>
-      strictlyMonotone(points.map((point) => point[field])),
-    `points whose ${field} only rise or only fall`,
-  );
+/** In any order: a mark held again later may stand last. */
+const oneToOne = v.check((points: v.InferOutput<typeof calibrationPoint>[]) => {
+  const byCounts = [...points].sort((a, b) => a.counts - b.counts);
+  const steps = byCounts.slice(1).map((point, index) => ({
+    counts: point.counts - byCounts[index].counts,
+    scaleCm: point.scaleCm - byCounts[index].scaleCm,
+  }));
+  const rising = steps.every((step) => step.scaleCm > 0);
+  return steps.every((step) => step.counts > 0 && (rising ? step.scaleCm > 0 : step.scaleCm < 0));
+}, 'points whose scale readings only rise or only fall with the counts');
 
 const position = v.looseObject({
   points: v.pipe(
     v.array(calibrationPoint, 'a list of points {counts, scaleCm}'),
     v.minLength(2, 'two points or more'),
-    monotone('counts'),
-    monotone('scaleCm'),
+    oneToOne,
   ),
   standardUncertaintyCm: notNegative,
   correlationCm: v.optional(positive, 15),
