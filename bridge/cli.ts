@@ -94,12 +94,15 @@ function addReplay(tenwire: Command): void {
 function addReport(tenwire: Command): void {
   tenwire
     .command('report')
-    .description('nulls, sets, result and findings of recordings')
+    .description('the record of a run: a page for printing, or tables and JSON')
     .argument('<files...>', 'recordings')
-    .option('--json', 'for a script: one JSON object; with several files one object a line', false)
+    .option('--json', 'one JSON object on standard output, for scripts', false)
+    .option('--csv', "a table of all the recordings given, with the class's spread", false)
+    .option('--observations', 'sets and nulls as CSV files with metadata', false)
+    .option('--out <file>', 'where it goes, "-" for standard output (default: the page beside its recording)')
     .action(async (files, options) => {
       const { report } = await import('./commands/report.ts');
-      exitCode = await report(files, options, terminal);
+      exitCode = await report(files, { ...options, out: options.out ?? null }, terminal);
     });
 }
 

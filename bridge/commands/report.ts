@@ -1,58 +1,88 @@
+import { basename } from 'node:path';
+import { withUncertainty } from '../calc-core/rounding.ts';
+import type { ClassRun, ClassSpread } from '../report/class-table.ts';
+import { classCsv, classSpread } from '../report/class-table.ts';
+import type { ReportedRun } from '../report/read-run.ts';
+import { readRun } from '../report/read-run.ts';
 import { reportJson } from '../report/report-json.ts';
-import { checkInterval } from '../run/check-interval.ts';
-import type { RunFold } from '../run/fold.ts';
-import { foldRecording } from '../session/fold-recording.ts';
-import type { MakeFold } from '../session/make-fold.ts';
 import { foldMaker } from '../session/make-fold.ts';
-import { nullLine } from './null-notes.ts';
-import { resultLines } from './result-lines.ts';
+import { besideRecording, write, writeObservations, writePage } from './report-files.ts';
 import type { ExitCode, Terminal } from './terminal.ts';
 
-export interface ReportCommand {
+export interface ReportOptions {
+  /** One JSON object, for scripts. */
   json: boolean;
+  /** A table of all the runs given. */
+  csv: boolean;
+  /** Sets and nulls of each run as CSV with metadata. */
+  observations: boolean;
+  out: string | null;
 }
 
-/** Any number would do: the same one gives the same Monte Carlo check of the same recording. */
-const CHECK_SEED = 1;
-
-/** Reports on recordings, one after the other. 1 where one of them could not be read. */
-export async function report(files: string[], options: ReportCommand, terminal: Terminal): Promise<ExitCode> {
-  const makeFold = await foldMaker();
-  let code: ExitCode = 0;
-  for (const file of files) {
-    const fold = await foldFile(file, makeFold, terminal);
-    if (fold === null) code = 1;
-    else if (options.json) terminal.out(jsonText(fold, files.length > 1));
-    else for (const line of textLines(file, fold)) terminal.out(line);
+/** What recordings say: a page for printing, unless something else is asked for. */
+export async function report(files: string[], options: ReportOptions, terminal: Terminal): Promise<ExitCode> {
+  const wrong = wrongUse(files, options);
+  if (wrong !== null) {
+    terminal.note(wrong);
+    return 2;
   }
-  return code;
+  const runs: ClassRun[] = [];
+  let failed = false;
+  const fail = (text: string) => {
+    terminal.note(text);
+    failed = true;
+  };
+  for await (const reading of readAll(files, terminal)) {
+    if (!reading.ok) fail(reading.text);
+    else if (options.csv) runs.push({ file: basename(reading.file), run: reading.run });
+    else {
+      const obstacle = await writeOne(reading.file, reading.run, options, terminal);
+      if (obstacle !== null) fail(obstacle);
+    }
+  }
+  if (options.csv && runs.length > 0) {
+    const obstacle = write(classCsv(runs), options.out, terminal);
+    if (obstacle !== null) fail(obstacle);
+    for (const spread of classSpread(runs)) terminal.note(spreadLine(spread));
+  }
+  return failed ? 1 : 0;
 }
 
-async function foldFile(file: string, makeFold: MakeFold, terminal: Terminal): Promise<RunFold | null> {
-  const folded = await foldRecording(file, makeFold, (share) =>
-    terminal.progress(`${file}: ${Math.round(100 * share)} %`),
-  );
-  terminal.progress('');
-  if (folded.ok) return folded.fold;
-  terminal.note(folded.fault.text);
+/** What can't be meant; null where all is well. */
+function wrongUse(files: string[], { json, csv, observations, out }: ReportOptions): string | null {
+  if ([json, csv, observations].filter(Boolean).length > 1)
+    return 'one kind of report at a time: --json, --csv or --observations';
+  if (json && files.length > 1) return '--json takes one recording; --csv makes a table of several';
+  if (out !== null && !csv && files.length > 1)
+    return '--out names one report; leave it out for several recordings';
+  if (observations && out === '-') return '--observations writes several files; they need a name';
   return null;
 }
 
-/** One object; several files give one object a line. */
-function jsonText(fold: RunFold, oneLine: boolean): string {
-  const report = reportJson(fold.view(), checkInterval(fold, CHECK_SEED));
-  return oneLine ? JSON.stringify(report) : JSON.stringify(report, null, 2);
+async function* readAll(files: string[], terminal: Terminal) {
+  const makeFold = await foldMaker();
+  for (const file of files) {
+    const progress = (share: number) => terminal.progress(`reading ${file}: ${Math.round(100 * share)} %`);
+    const reading = await readRun(file, makeFold, progress);
+    terminal.progress('');
+    yield { ...reading, file };
+  }
 }
 
-function textLines(file: string, fold: RunFold): string[] {
-  const view = fold.view();
-  const { samples, badLines, lostSamples, boots } = view.stream;
-  return [
-    `${file}: ${view.bench?.name ?? 'no bench'}, ${view.about?.startedUtc ?? 'start unknown'}, ${[view.about?.by ?? []].flat().join(', ')}`,
-    `${samples} samples in ${view.durationS.toFixed(1)} s, ${badLines} damaged lines, ${lostSamples} samples lost, ${boots} boots`,
-    ...view.nulls.map((found) => `${nullLine(found)}${found.used ? '' : `, not used: ${found.whyNot}`}`),
-    '',
-    ...resultLines(view),
-    '',
-  ];
+async function writeOne(
+  file: string,
+  run: ReportedRun,
+  { json, observations, out }: ReportOptions,
+  terminal: Terminal,
+): Promise<string | null> {
+  if (json) return write(`${JSON.stringify(reportJson(run.view, run.check), null, 2)}\n`, out, terminal);
+  if (observations)
+    return writeObservations(run, (out ?? besideRecording(file, '')).replace(/\.csv$/, ''), terminal);
+  return writePage(run, out ?? besideRecording(file, '.html'), terminal);
+}
+
+function spreadLine({ quantity, unit, runs, mean, standardDeviation: s }: ClassSpread): string {
+  const shown = s === null || s === 0 ? String(mean) : withUncertainty(mean, s);
+  const what = s === null ? '' : ' (mean and standard deviation of the class)';
+  return `${quantity}${unit === '1' ? '' : ` in ${unit}`}, ${runs} run${runs === 1 ? '' : 's'}: ${shown}${what}`;
 }

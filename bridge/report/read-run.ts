@@ -1,25 +1,40 @@
+import type { Formulas } from '../calc-core/formulas.ts';
 import type { IntervalCheck } from '../calc-core/outcome.ts';
 import { checkInterval } from '../run/check-interval.ts';
+import type { RunFold } from '../run/fold.ts';
 import type { RunView } from '../run/view.ts';
 import type { Progress } from '../session/fold-recording.ts';
 import { foldRecording } from '../session/fold-recording.ts';
 import type { MakeFold } from '../session/make-fold.ts';
 
-/** One recording, read and folded: what every kind of report is made of. */
+/** A converter's span in counts; null for a channel that the board does not have. */
+export type Span = { minCount: number; maxCount: number } | null;
+
+/** One run, read and folded: what every kind of report is made of. A function of the recording alone. */
 export interface ReportedRun {
-  path: string;
   view: RunView;
+  /** Monte Carlo check of the interval; null without a result. */
   check: IntervalCheck | null;
+  spans: { gal: Span; pos: Span; drv: Span };
+  formulas: Formulas;
 }
 
 export type RunReading = { ok: true; run: ReportedRun } | { ok: false; text: string };
 
-/** The same for every report, so that a report is a function of the recording alone. */
+/** The same for every report, so that a recording gives the same report for ever. */
 const CHECK_SEED = 101;
 
 export async function readRun(path: string, makeFold: MakeFold, progress?: Progress): Promise<RunReading> {
   const folded = await foldRecording(path, makeFold, progress);
-  if (!folded.ok) return { ok: false, text: folded.fault.text };
-  const { fold } = folded;
-  return { ok: true, run: { path, view: fold.view(), check: checkInterval(fold, CHECK_SEED) } };
+  return folded.ok ? { ok: true, run: reportedRun(folded.fold) } : { ok: false, text: folded.fault.text };
+}
+
+export function reportedRun(fold: RunFold): ReportedRun {
+  const { board, formulas } = fold;
+  return {
+    view: fold.view(),
+    check: checkInterval(fold, CHECK_SEED),
+    spans: { gal: board.span('gal'), pos: board.span('pos'), drv: board.span('drv') },
+    formulas,
+  };
 }

@@ -1,0 +1,19 @@
+import type { RunEventOf } from '../run/events.ts';
+import type { RunView } from '../run/view.ts';
+
+/** Who did a run and when, as far as the recording says. */
+export interface About {
+  by: string;
+  startedUtc: string;
+  temperatureC: number | null;
+}
+
+export function aboutRun(view: RunView): About {
+  // leaving `kind` out of a type that lets unknown fields pass loses the known ones
+  const said = (view.about ?? {}) as Partial<RunEventOf<'about'>>;
+  return {
+    by: said.by?.join(', ') ?? '',
+    startedUtc: said.startedUtc ?? '',
+    temperatureC: said.temperatureC ?? null,
+  };
+}

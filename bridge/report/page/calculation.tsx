@@ -1,0 +1,154 @@
+import type { Formulas } from '../../calc-core/formulas.ts';
+import type { Outcome, PlainMean } from '../../calc-core/outcome.ts';
+import type { ReportedRun } from '../read-run.ts';
+import { estimatesOf } from './estimates.ts';
+import { fixed, Quantity, Section, Sym, Table } from './figures.tsx';
+
+/** The calculation with the numbers put in, from the formula that it was really done with. */
+export function Calculation({ run }: { run: ReportedRun }) {
+  const outcome = run.view.comparison ?? run.view.internalResistance;
+  if (outcome === null || outcome.result === null) return null;
+  const { result, byTheBook } = outcome;
+  return (
+    <Section title="Calculation">
+      {byTheBook === null ? null : <ByTheBook mean={byTheBook} run={run} />}
+      <h3>Adopted</h3>
+      <p>{result.method}</p>
+      <Markup html={run.formulas.compile(result.formula).mathMl()} />
+      <Worked result={result} formulas={run.formulas} />
+      <WhatStands run={run} />
+    </Section>
+  );
+}
+
+/** MathML made by the calc core from our own formula; no word of a recording is in it. */
+const Markup = ({ html }: { html: string }) => (
+  <div class="formula" dangerouslySetInnerHTML={{ __html: html }} />
+);
+
+const DECIMALS = 5;
+
+function ByTheBook({ mean, run: { view } }: { mean: PlainMean; run: ReportedRun }) {
+  const values = (
+    view.comparison?.sets.map((set) => set.ratio) ??
+    view.internalResistance?.sets.map((set) => set.rOhm) ??
+    []
+  )
+    .map((value) => fixed(value, DECIMALS))
+    .join(' + ');
+  const each =
+    view.comparison === null ? (
+      <>
+        r = R(
+        <Sym name="l_0" />/<Sym name="l" /> − 1)
+      </>
+    ) : (
+      <>
+        <Sym name="l_1" />/<Sym name="l_2" />
+      </>
+    );
+  const unit = view.comparison === null ? ' Ω' : '';
+  const { standardDeviation: s, n } = mean;
+  return (
+    <>
+      <h3>By the book</h3>
+      <p>
+        {each} of each set; their mean is ({values}) / {n} ={' '}
+        <b>
+          {fixed(mean.mean, DECIMALS)}
+          {unit}
+        </b>
+        {s === null ? (
+          '.'
+        ) : (
+          <>
+            , their standard deviation <i>s</i> = {fixed(s, DECIMALS)}
+            {unit}, that of the mean <i>s</i>/√{n} = {fixed(s / Math.sqrt(n), DECIMALS)}
+            {unit}.
+          </>
+        )}
+      </p>
+    </>
+  );
+}
+
+const WEIGHTED_QUOTIENT = /^\((w_.*)\)\/\((w_.*)\)$/;
+
+/** A quotient of weighted sums as a table of its terms; any other formula with its numbers put in. */
+function Worked({ result, formulas }: { result: Outcome; formulas: Formulas }) {
+  const parts = WEIGHTED_QUOTIENT.exec(result.formula);
+  const scope = estimatesOf(result);
+  if (parts === null) {
+    return (
+      <>
+        <Markup html={formulas.compile(withNumbers(result.formula, scope)).mathMl()} />
+        <Answer result={result} />
+      </>
+    );
+  }
+  const [over, under] = [parts[1], parts[2]].map((sum) => sum.split(/ \+ (?=w_)/));
+  const total = (terms: string[]) =>
+    terms.reduce((sum, term) => sum + formulas.compile(term).value(scope), 0);
+  return (
+    <>
+      <Terms name="Above the line" terms={over} total={total(over)} {...{ formulas, scope }} />
+      <Terms name="Below the line" terms={under} total={total(under)} {...{ formulas, scope }} />
+      <p class="answer">
+        <Quantity name={result.quantity} /> = {fixed(total(over), DECIMALS)} / {fixed(total(under), DECIMALS)}
+      </p>
+      <Answer result={result} />
+    </>
+  );
+}
+
+const Answer = ({ result }: { result: Outcome }) => (
+  <p class="answer">
+    <Quantity name={result.quantity} /> = <b>{fixed(result.value, DECIMALS + 1)}</b>
+    {result.unit === 'ohm' ? ' Ω' : ''} before rounding
+  </p>
+);
+
+interface TermsProps {
+  name: string;
+  terms: string[];
+  total: number;
+  formulas: Formulas;
+  scope: Record<string, number>;
+}
+
+function Terms({ name, terms, total, formulas, scope }: TermsProps) {
+  const inline = (text: string) => formulas.compile(text).mathMl().replace(' display="block"', '');
+  return (
+    <Table
+      caption={`${name}. w are the weights, α is the end correction as known before the run; lengths in cm.`}
+      columns={[{ head: 'term', words: true }, { head: 'with its numbers', words: true }, { head: 'value' }]}
+      rows={terms.map((term) => [
+        <Markup html={inline(term)} />,
+        <Markup html={inline(withNumbers(term, scope))} />,
+        fixed(formulas.compile(term).value(scope), DECIMALS),
+      ])}
+      foot={['sum', '', fixed(total, DECIMALS)]}
+    />
+  );
+}
+
+const PLACES = 10_000;
+
+const withNumbers = (formula: string, scope: Record<string, number>): string =>
+  formula.replace(/[a-zA-Z]\w*/g, (name) => {
+    const value = Math.round(scope[name] * PLACES) / PLACES;
+    return value < 0 ? `(${value})` : String(value);
+  });
+
+function WhatStands({ run: { view } }: { run: ReportedRun }) {
+  const correction = (view.comparison ?? view.internalResistance)?.endCorrectionCm ?? null;
+  if (correction === null) return null;
+  return (
+    <p class="small">
+      The weights are those of the least-squares fit, rounded to four decimals; some may be negative, because
+      the sets also have to tell the end correction. They make the formula bend to the end correction that the
+      sets themselves show, {fixed(correction.value, 2)} cm with standard uncertainty {fixed(correction.u, 2)}{' '}
+      cm, as far as the sets know it better than what was known before.
+    </p>
+  );
+}

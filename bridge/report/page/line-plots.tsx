@@ -1,0 +1,190 @@
+import type { Outcome } from '../../calc-core/outcome.ts';
+import type { ComparisonSetView, LoadSetView, RunView } from '../../run/view.ts';
+import { estimatesOf } from './estimates.ts';
+import { fixed, PlusMinus, Section, Sym } from './figures.tsx';
+import { Plot, Point } from './plot.tsx';
+
+/** The sets against the line that the result stands for, and what is left of them beside it. */
+
+interface SetPoint {
+  name: string;
+  x: number;
+  y: number;
+  ux: number;
+  uy: number;
+  /** Of the distance from the line. */
+  uOff: number;
+}
+
+interface Straight {
+  slope: number;
+  intercept: number;
+}
+
+export function LinePlots({ view }: { view: RunView }) {
+  const result = (view.comparison ?? view.internalResistance)?.result ?? null;
+  if (result === null) return null;
+  if (view.procedure === 'emf-comparison') return <ComparisonPlots view={view} result={result} />;
+  return <LoadPlots view={view} result={result} />;
+}
+
+function ComparisonPlots({ view, result }: { view: RunView; result: Outcome }) {
+  const alpha = view.comparison?.endCorrectionCm?.value ?? 0;
+  const line = { slope: result.value, intercept: alpha * (result.value - 1) };
+  const estimates = estimatesOf(result);
+  const points = (view.sets as ComparisonSetView[]).flatMap(
+    ({ set, ratio, u1Cm, u2Cm, uRatio, l2Cm }): SetPoint[] => {
+      if (ratio === null || u1Cm === null || u2Cm === null || uRatio === null || l2Cm === null) return [];
+      const [y, x] = [estimates[`l_1_${set}`], estimates[`l_2_${set}`]];
+      return [{ name: `${set}`, x, y, ux: u2Cm, uy: u1Cm, uOff: uRatio * l2Cm }];
+    },
+  );
+  return (
+    <Section title="Plot of the balancing lengths">
+      <p class="small">
+        <Sym name="l_1" /> against <Sym name="l_2" />, with the line <Sym name="l_1" /> = (<Sym name="E_1" />/
+        <Sym name="E_2" />) <Sym name="l_2" /> + α (<Sym name="E_1" />/<Sym name="E_2" /> − 1), α ={' '}
+        {fixed(alpha, 2)} cm. The bars in the lower plot are one standard uncertainty of a single set, what
+        all sets share included.
+      </p>
+      <Pair
+        points={points}
+        line={line}
+        xTitle="l₂ / cm"
+        yTitle="l₁ / cm"
+        offTitle="off the line / mm"
+        offFactor={10}
+      />
+    </Section>
+  );
+}
+
+function LoadPlots({ view, result }: { view: RunView; result: Outcome }) {
+  const line = view.internalResistance?.line ?? null;
+  if (line === null) return <OneLoadPlots view={view} result={result} />;
+  const points = line.points.map((point) => ({
+    name: `${point.set}`,
+    x: point.perOhm,
+    y: point.excess,
+    ux: point.uPerOhm,
+    uy: point.uExcess,
+    uOff: point.uExcess,
+  }));
+  return (
+    <Section title="Plot of the loads">
+      <p class="small">
+        <Sym name="l_0" />/<Sym name="l" /> − 1 against 1/<i>R</i>, with the line fitted to both. Its slope is{' '}
+        <PlusMinus value={line.slopeOhm} uncertainty={line.uSlopeOhm} /> Ω and its intercept{' '}
+        <PlusMinus value={line.intercept} uncertainty={line.uIntercept} /> (standard uncertainties, without
+        what all sets share). The method holds where it passes through the origin.
+      </p>
+      <Pair
+        points={points}
+        line={{ slope: line.slopeOhm, intercept: line.intercept }}
+        xTitle="1/R / Ω⁻¹"
+        yTitle="l₀/l − 1"
+        offTitle="off the line / 10⁻³"
+        offFactor={1000}
+      />
+    </Section>
+  );
+}
+
+/** One load only: nothing tests the law, but the sets still test each other. */
+function OneLoadPlots({ view, result }: { view: RunView; result: Outcome }) {
+  const sets = (view.sets as LoadSetView[]).filter((set) => set.rOhm !== null);
+  const loadOhm = sets[0]?.loadOhm;
+  if (loadOhm === null || loadOhm === undefined) return null;
+  const share = result.value / loadOhm;
+  const alpha = view.internalResistance?.endCorrectionCm?.value ?? 0;
+  const points = sets.flatMap(({ set, l0Cm, u0Cm, lCm, uCm, uROhm }): SetPoint[] => {
+    if (l0Cm === null || u0Cm === null || lCm === null || uCm === null || uROhm === null) return [];
+    return [{ name: `${set}`, x: lCm, y: l0Cm, ux: uCm, uy: u0Cm, uOff: (uROhm / loadOhm) * lCm }];
+  });
+  return (
+    <Section title="Plot of the balancing lengths">
+      <p class="small">
+        <Sym name="l_0" /> against <i>l</i>, with the line <Sym name="l_0" /> = (1 + <i>r</i>/<i>R</i>){' '}
+        <i>l</i> + α <i>r</i>/<i>R</i>, <i>R</i> = {loadOhm} Ω. With one load only the line <Sym name="l_0" />
+        /<i>l</i> − 1 against 1/
+        <i>R</i> cannot be drawn.
+      </p>
+      <Pair
+        points={points}
+        line={{ slope: 1 + share, intercept: alpha * share }}
+        xTitle="l / cm"
+        yTitle="l₀ / cm"
+        offTitle="off the line / mm"
+        offFactor={10}
+      />
+    </Section>
+  );
+}
+
+interface PairProps {
+  points: SetPoint[];
+  line: Straight;
+  xTitle: string;
+  yTitle: string;
+  offTitle: string;
+  offFactor: number;
+}
+
+function Pair({ points, line, xTitle, yTitle, offTitle, offFactor }: PairProps) {
+  const xs = points.map((point) => point.x);
+  const on = (x: number) => line.slope * x + line.intercept;
+  const ends = [Math.min(...xs), Math.max(...xs)];
+  const off = points.map((point) => ({
+    ...point,
+    y: offFactor * (point.y - on(point.x)),
+    u: offFactor * point.uOff,
+  }));
+  return (
+    <div class="pair">
+      <Plot
+        title={`${yTitle} against ${xTitle} with the fitted line`}
+        {...{
+          xTitle,
+          yTitle,
+          xs,
+          ys: [...points.map((point) => point.y), ...ends.map(on)],
+          width: 360,
+          height: 230,
+        }}
+        draw={(scale) => (
+          <>
+            <line
+              class="fitted"
+              x1={scale.x(ends[0])}
+              y1={scale.y(on(ends[0]))}
+              x2={scale.x(ends[1])}
+              y2={scale.y(on(ends[1]))}
+            />
+            {points.map((point) => (
+              <Point {...point} scale={scale} />
+            ))}
+          </>
+        )}
+      />
+      <Plot
+        title={`distance of each set from the line against ${xTitle}`}
+        {...{
+          xTitle,
+          yTitle: offTitle,
+          xs,
+          ys: [0, ...off.flatMap(({ y, u }) => [y - u, y + u])],
+          width: 360,
+          height: 230,
+        }}
+        draw={(scale, frame) => (
+          <>
+            <line class="fitted" x1={frame.left} x2={frame.right} y1={scale.y(0)} y2={scale.y(0)} />
+            {off.map(({ name, x, y, u }) => (
+              <Point name={name} x={x} y={y} uy={u} scale={scale} />
+            ))}
+          </>
+        )}
+      />
+    </div>
+  );
+}

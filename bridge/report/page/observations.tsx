@@ -1,0 +1,161 @@
+import type { ComponentChildren } from 'preact';
+import type { ComparisonSetView, LoadSetView, NullView, RunView } from '../../run/view.ts';
+import { decimalsFor, fixed, Section, Sym, Table } from './figures.tsx';
+
+/** The table of observations, and below it every null that it was made from. */
+export function Observations({ view }: { view: RunView }) {
+  return (
+    <Section title="Observations">
+      {view.sets.length === 0 ? <p>No set of observations is complete.</p> : <SetsTable view={view} />}
+      {view.nulls.length === 0 ? <p>No null was found.</p> : <NullTable nulls={view.nulls} />}
+    </Section>
+  );
+}
+
+function SetsTable({ view }: { view: RunView }) {
+  return view.procedure === 'emf-comparison' ? (
+    <ComparisonTable sets={view.sets as ComparisonSetView[]} />
+  ) : (
+    <LoadTable sets={view.sets as LoadSetView[]} />
+  );
+}
+
+const U = (
+  <>
+    <i>u</i> / cm
+  </>
+);
+
+const lengthHead = (name: string): ComponentChildren => (
+  <>
+    <Sym name={name} /> / cm
+  </>
+);
+
+function ComparisonTable({ sets }: { sets: ComparisonSetView[] }) {
+  const cm = decimalsFor(sets.flatMap((set) => [set.u1Cm, set.u2Cm]));
+  const ratio = decimalsFor(sets.map((set) => set.uRatio)) + 1;
+  return (
+    <Table
+      caption="Balancing lengths, each the weighted mean of its nulls brought to the set's driver current; u is its whole standard uncertainty."
+      columns={[
+        { head: 'no.' },
+        { head: 'corrected ammeter reading / mA' },
+        { head: lengthHead('l_1') },
+        { head: U },
+        { head: lengthHead('l_2') },
+        { head: U },
+        {
+          head: (
+            <>
+              <Sym name="l_1" />/<Sym name="l_2" />
+            </>
+          ),
+        },
+        { head: <i>u</i> },
+        { head: 'accepted', words: true },
+      ]}
+      rows={sets.map((set) => [
+        set.set,
+        fixed(set.driverMa, 2),
+        fixed(set.l1Cm, cm),
+        fixed(set.u1Cm, cm),
+        fixed(set.l2Cm, cm),
+        fixed(set.u2Cm, cm),
+        fixed(set.ratio, ratio),
+        fixed(set.uRatio, ratio),
+        accepted(set.ratio, set.l1Cm === null ? 'cell 1' : set.l2Cm === null ? 'cell 2' : null),
+      ])}
+    />
+  );
+}
+
+function LoadTable({ sets }: { sets: LoadSetView[] }) {
+  const cm = decimalsFor(sets.flatMap((set) => [set.u0Cm, set.uCm]));
+  const ohm = decimalsFor(sets.map((set) => set.uROhm));
+  return (
+    <Table
+      caption="Balancing lengths with the load out and in, each the weighted mean of its nulls brought to the set's driver current; u is its whole standard uncertainty."
+      columns={[
+        { head: 'no.' },
+        { head: 'corrected ammeter reading / mA' },
+        { head: 'load R / Ω' },
+        { head: lengthHead('l_0') },
+        { head: U },
+        { head: lengthHead('l') },
+        { head: U },
+        {
+          head: (
+            <>
+              R(
+              <Sym name="l_0" />/<Sym name="l" /> − 1) / Ω
+            </>
+          ),
+        },
+        {
+          head: (
+            <>
+              <i>u</i> / Ω
+            </>
+          ),
+        },
+        { head: 'accepted', words: true },
+      ]}
+      rows={sets.map((set) => [
+        set.set,
+        fixed(set.driverMa, 2),
+        set.loadOhm ?? '–',
+        fixed(set.l0Cm, cm),
+        fixed(set.u0Cm, cm),
+        fixed(set.lCm, cm),
+        fixed(set.uCm, cm),
+        fixed(set.rOhm, ohm),
+        fixed(set.uROhm, ohm),
+        accepted(set.rOhm, set.l0Cm === null ? 'the load out' : set.lCm === null ? 'the load in' : null),
+      ])}
+    />
+  );
+}
+
+function accepted(value: number | null, missing: string | null): string {
+  if (value !== null) return 'yes';
+  return missing === null ? 'no: see the findings' : `no: no length with ${missing} that counts`;
+}
+
+const BY: Readonly<Record<NullView['by'], string>> = { sweep: 'sweep', taps: 'taps', eye: 'by eye' };
+
+function NullTable({ nulls }: { nulls: NullView[] }) {
+  const withLoad = nulls.some((found) => found.load);
+  const cm = decimalsFor(nulls.filter((found) => found.fine).map((found) => found.uReadCm));
+  return (
+    <Table
+      caption="Every null in the order found. u of reading is what the readings alone leave; the calibration of the scale comes on top and is the same for nulls at one place."
+      columns={[
+        { head: 'null', words: true },
+        { head: 'set' },
+        { head: 'cell' },
+        ...(withLoad ? [{ head: 'load / Ω' }] : []),
+        { head: 'row' },
+        { head: 'scale / cm' },
+        { head: 'length / cm' },
+        { head: 'u of reading / cm' },
+        { head: 'driver / mA' },
+        { head: 'found by', words: true },
+        { head: 'accepted, or why not', words: true },
+      ]}
+      rows={nulls.map((found) => [
+        found.id,
+        found.set ?? '–',
+        found.cell ?? '–',
+        ...(withLoad ? [found.load ? (found.loadOhm ?? 'in') : 'out'] : []),
+        found.row ?? '–',
+        fixed(found.scaleCm, cm),
+        fixed(found.lengthCm, cm),
+        fixed(found.uReadCm, cm),
+        fixed(found.driverMa, 2),
+        BY[found.by],
+        found.used ? 'yes' : `no: ${found.whyNot}`,
+      ])}
+    />
+  );
+}

@@ -1,0 +1,81 @@
+import { renderToString } from 'preact-render-to-string';
+import { aboutRun } from '../about.ts';
+import type { ReportedRun } from '../read-run.ts';
+import { Apparatus } from './apparatus.tsx';
+import { Budget } from './budget.tsx';
+import { Calculation } from './calculation.tsx';
+import { Cautions } from './cautions.tsx';
+import { Circuit } from './circuit.tsx';
+import { ConnectionCheck } from './connection.tsx';
+import { Section } from './figures.tsx';
+import { Findings } from './findings.tsx';
+import { Aim, Head, titleOf } from './head.tsx';
+import { LinePlots } from './line-plots.tsx';
+import { NullPlots } from './null-plots.tsx';
+import { Observations } from './observations.tsx';
+import { Result } from './result.tsx';
+import { SourcesOfError } from './sources.tsx';
+import { STYLE } from './style.ts';
+
+/** Stands in every page of ours, so that none but such a page is ever written over. */
+export const PAGE_MARK = '<meta name="generator" content="tenwire report">';
+
+/**
+ * The record of a run as one self-contained HTML page, for print (A4 or Letter) and screen: no script, no picture or
+ * style from elsewhere. A function of the recording alone.
+ */
+export function recordPage(run: ReportedRun): string {
+  const { view } = run;
+  const title = [titleOf(view), view.bench?.name, aboutRun(view).startedUtc.slice(0, 10)]
+    .filter(Boolean)
+    .join(', ');
+  const head = renderToString(<title>{title}</title>);
+  const body = renderToString(<Page run={run} />);
+  return `<!doctype html>
+<html lang="en">
+<head>
+<meta charset="utf-8">
+${PAGE_MARK}
+<meta name="viewport" content="width=device-width, initial-scale=1">
+${head}
+<style>${STYLE}</style>
+</head>
+<body>${body}</body>
+</html>
+`;
+}
+
+function Page({ run }: { run: ReportedRun }) {
+  const { view } = run;
+  const { bench } = view;
+  const result = (view.comparison ?? view.internalResistance)?.result ?? null;
+  return (
+    <main>
+      <Head view={view} />
+      <Result run={run} bench={bench} />
+      <Aim view={view} />
+      {bench === null ? null : (
+        <>
+          <Apparatus run={run} bench={bench} />
+          <Section title="Circuit">
+            <Circuit view={view} bench={bench} />
+          </Section>
+          <ConnectionCheck view={view} bench={bench} />
+        </>
+      )}
+      <Observations view={view} />
+      <NullPlots view={view} />
+      <LinePlots view={view} />
+      <Calculation run={run} />
+      {result === null ? null : <Budget result={result} />}
+      <Findings view={view} />
+      <SourcesOfError result={result} />
+      <Cautions view={view} />
+      <footer>
+        <p>Done by: {aboutRun(view).by}</p>
+        <p>Date and signature:</p>
+        <p>Seen by, date and signature:</p>
+      </footer>
+    </main>
+  );
+}

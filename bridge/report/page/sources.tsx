@@ -1,0 +1,118 @@
+import type { BudgetRow, Outcome } from '../../calc-core/outcome.ts';
+import { fixed, Section, Table } from './figures.tsx';
+
+/** Sources of error, the largest first, by this run's own budget. */
+
+interface Source {
+  /** Symbols of the budget that belong to it. */
+  symbols: RegExp;
+  name: string;
+  /** What a person at the bench can do about it (common practice, no source). */
+  remedy: string;
+}
+
+const SOURCES: readonly Source[] = [
+  {
+    symbols: /^l0?_/,
+    name: 'reading of the nulls',
+    remedy: 'more passes, the protective resistance out, a slower sweep, a cleaner contact of the jockey',
+  },
+  {
+    symbols: /^d_lag/,
+    name: 'lag of the galvanometer while the jockey moves',
+    remedy: 'sweep both ways, and more slowly',
+  },
+  {
+    symbols: /^d_zero/,
+    name: 'zero of the galvanometer',
+    remedy: 'lift the jockey for some seconds now and then, so that the zero is seen',
+  },
+  {
+    symbols: /^d_drift/,
+    name: 'drift of the driver current within a set',
+    remedy:
+      'let the driver settle with the key closed, take the cells in the order 1-2-2-1, use a fresh driver cell',
+  },
+  {
+    symbols: /^d_position/,
+    name: 'calibration of the position sensor (the scale)',
+    remedy:
+      'calibrate at more points of the metre scale; choose driver currents whose nulls lie at different scale readings',
+  },
+  {
+    symbols: /^d_wire/,
+    name: 'uneven wire',
+    remedy: 'calibrate the wire, or exchange it where it is worn or kinked',
+  },
+  {
+    symbols: /^d_turns/,
+    name: 'strips that join the rows',
+    remedy: 'tighten and clean the joints; measure the strips',
+  },
+  {
+    symbols: /^d_thermal/,
+    name: 'thermal EMFs at the junctions',
+    remedy:
+      'keep hands and lamps away from the junctions and wait; repeat with all cells and the driver reversed',
+  },
+  {
+    symbols: /^alpha/,
+    name: 'end correction (resistance between the terminal and the zero of the scale at A)',
+    remedy:
+      'sets at more widely different driver currents; clean and tighten the terminal at A; state in the bench file what is known of it',
+  },
+  {
+    symbols: /^d_scatter/,
+    name: 'scatter between sets beyond what their uncertainties allow',
+    remedy: 'look for a set that was disturbed, a loose contact, a cell that is used up',
+  },
+  { symbols: /^R_/, name: 'load resistance', remedy: 'use a resistor of smaller stated uncertainty' },
+];
+
+const OTHER: Source = { symbols: /./, name: 'other', remedy: '' };
+
+export function SourcesOfError({ result }: { result: Outcome | null }) {
+  return (
+    <Section title="Sources of error">
+      {result === null ? (
+        <p>Without a result there is no budget to rank them by.</p>
+      ) : (
+        <Ranked result={result} />
+      )}
+      <p class="small">
+        Not in the budget: heating of the wire by the current (close the key only while reading), a worn or
+        heavy edge of the jockey, and cells whose EMF changes while they are measured.
+      </p>
+    </Section>
+  );
+}
+
+function Ranked({ result }: { result: Outcome }) {
+  const ranked = rankedSources(result.budget);
+  return (
+    <Table
+      caption="Ranked by their share of the combined variance of this run."
+      columns={[
+        { head: 'source', words: true },
+        { head: 'share / %' },
+        { head: 'what would make it smaller', words: true },
+      ]}
+      rows={ranked.map(({ source, variance }) => [
+        source.name,
+        fixed(100 * (variance / result.u ** 2), 1),
+        source.remedy,
+      ])}
+    />
+  );
+}
+
+export function rankedSources(budget: readonly BudgetRow[]): { source: Source; variance: number }[] {
+  const variances = new Map<Source, number>();
+  for (const { symbol, contribution } of budget) {
+    const source = SOURCES.find(({ symbols }) => symbols.test(symbol)) ?? OTHER;
+    variances.set(source, (variances.get(source) ?? 0) + contribution ** 2);
+  }
+  return [...variances]
+    .map(([source, variance]) => ({ source, variance }))
+    .sort((a, b) => b.variance - a.variance);
+}
