@@ -92,6 +92,7 @@ export class RecordingWriter {
     clearInterval(this.#timer);
     this.#timer = null;
     if (this.#state.code !== 'given-up') this.#flush();
+    if (this.#held.length > 0) this.#loseHeld();
     try {
       this.#layer.close(this.#file);
     } catch (error) {
@@ -178,6 +179,14 @@ export class RecordingWriter {
       ok: false,
       code,
       text: `the recording can't be written (${what}): ${this.#state.path}. Lines are kept in memory and written once that is possible; ${full ? 'make room on the disk' : 'see to the disk'} before the program ends`,
+    });
+  }
+
+  #loseHeld(): void {
+    const { path, heldBytes } = this.#state;
+    this.#change({
+      ok: false,
+      text: `${path} lacks its last ${heldBytes} bytes: they could not be written before the program ended`,
     });
   }
 

@@ -1,4 +1,4 @@
-import { copyFileSync, existsSync, readFileSync, writeFileSync } from 'node:fs';
+import { copyFileSync, existsSync, mkdirSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
 import { createServer } from 'node:net';
 import { join } from 'node:path';
 import { fileURLToPath } from 'node:url';
@@ -25,6 +25,12 @@ afterEach(async () => {
   running = null;
 });
 afterAll(() => tenwire.remove());
+
+let fixtureReport: ReportJson | null = null;
+const reportOfFixture = (): ReportJson => {
+  fixtureReport ??= reportOf(FIXTURE);
+  return fixtureReport;
+};
 
 const FIXTURE = fileURLToPath(new URL('../../fixtures/comparison-four-sets.rec', import.meta.url));
 
@@ -80,6 +86,16 @@ describe('tenwire demo', () => {
     expect(await demo.ended).toBe(1);
     expect(demo.out()).toContain('recording:');
     expect(reportOf(file('a.rec')).stream.samples).toBeGreaterThan(50);
+  });
+
+  it('warns loudly when its recording is taken away, and goes on', async () => {
+    mkdirSync(file('folder'));
+    const demo = start('demo', '--speed', '5', '--port', '0', '--out', 'folder/a.rec');
+    await until(() => demo.out().includes('page:'), 'it runs');
+    rmSync(file('folder'), { recursive: true });
+    await until(() => demo.err().includes('WARNING: the recording'), 'the warning');
+    demo.child.kill('SIGINT');
+    expect(await demo.ended).toBe(1);
   });
 
   it('takes the next free port where the wanted one is taken, and says so', async () => {
@@ -166,7 +182,7 @@ describe('tenwire replay', () => {
   it('plays a recording to the result that a report gives', async () => {
     const replay = start('replay', FIXTURE, '--speed', '1000', '--http-port', '0');
     await until(() => replay.err().includes('goes on being served'), 'the end of the replay', 20_000);
-    const value = reportOf(FIXTURE).result?.value ?? 0;
+    const value = reportOfFixture().result?.value ?? 0;
     const stated = /^E1\/E2 = ([\d.]+) ±/m.exec(replay.out());
     expect(Number(stated?.[1])).toBeCloseTo(value, 4);
     replay.child.kill('SIGINT');
@@ -177,7 +193,7 @@ describe('tenwire replay', () => {
 describe('tenwire report', () => {
   it('reads what can be read of a damaged recording, counts the rest and says so', () => {
     const text = readFileSync(FIXTURE, 'utf8');
-    const whole = reportOf(FIXTURE);
+    const whole = reportOfFixture();
     const lines = text.split('\n');
     lines[2000] = `${lines[2000].slice(0, -3)}XYZ`;
     lines[2500] = 'no record';
@@ -201,7 +217,7 @@ describe('tenwire report', () => {
       .split('\n')
       .map((line) => JSON.parse(line));
     expect(objects).toHaveLength(2);
-    expect(objects[0]).toEqual(reportOf(FIXTURE));
+    expect(objects[0]).toEqual(reportOfFixture());
   });
 
   it('is text where no script asks', () => {

@@ -86,6 +86,18 @@ describe('writing a recording', () => {
     }
   });
 
+  it('says at its end what could not be written', () => {
+    const disk = smallDisk(40);
+    const { writer: recording } = writer(file('a.rec'), { write: disk.write });
+    recording.append(lines(0, 6));
+    recording.close();
+    const lacking = textOf(lines(0, 6)).length - 40;
+    expect(recording.state).toMatchObject({
+      ok: false,
+      text: expect.stringContaining(`last ${lacking} bytes`),
+    });
+  });
+
   it('reads back all that was appended, written or held, from any byte', () => {
     const disk = smallDisk(40);
     const { writer: recording } = writer(file('a.rec'), { write: disk.write });

@@ -1,4 +1,4 @@
-import { readFileSync, writeFileSync } from 'node:fs';
+import { mkdirSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
 import { afterEach, describe, expect, it } from 'vitest';
 import { openRecording } from '../../bridge/recording/read.ts';
 import type { RecordLine } from '../../bridge/recording/record.ts';
@@ -189,6 +189,29 @@ describe('a run', () => {
     expect(session.say({ kind: 'undo', event: 1 })).toMatchObject({ ok: true });
     expect(session.say({ kind: 'undo', event: 1 })).toMatchObject({ ok: false });
     expect(eventsOf(stand.path('a.rec'))).toHaveLength(2);
+  });
+});
+
+describe('a recording that can not be written', () => {
+  it('is told at once, and the run goes on; all of it is there once its folder is', async () => {
+    const path = stand.path('folder/a.rec');
+    mkdirSync(stand.path('folder'));
+    const source = new HandSource();
+    const session = await open(source, path, { opening: [BENCH] });
+    source.listener?.lines(board.slice(0, 1000));
+    let changes = 0;
+    session.onChange(() => {
+      changes += 1;
+    });
+    rmSync(stand.path('folder'), { recursive: true });
+    await until(() => session.recording().trouble !== null, 'word of it');
+    expect(changes).toBe(1);
+    source.listener?.lines(board.slice(1000, 3000));
+    expect(session.view().stream.samples).toBeGreaterThan(2900);
+    mkdirSync(stand.path('folder'));
+    await until(() => session.recording().trouble === null, 'all is well again');
+    source.listener?.lines(board.slice(3000, 3500));
+    expect(asJson(session.view())).toEqual(await viewOf(path));
   });
 });
 
