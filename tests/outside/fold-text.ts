@@ -1,0 +1,36 @@
+import { Buffer } from 'node:buffer';
+import type { RecordLine } from '../../bridge/recording/record.ts';
+import { splitRecords } from '../../bridge/recording/split.ts';
+import type { RunFold } from '../../bridge/run/fold.ts';
+import type { RunView } from '../../bridge/run/view.ts';
+import type { MakeFold } from '../../bridge/session/make-fold.ts';
+import { foldMaker } from '../../bridge/session/make-fold.ts';
+
+/** Recordings as text through the program's own reader and fold. */
+
+const make: MakeFold = await foldMaker();
+
+/** Every record of a recording's bytes, and whether its last line is torn. */
+export function recordsOf(text: string): { records: (RecordLine | 'unreadable')[]; torn: boolean } {
+  const bytes = Buffer.from(text, 'utf8');
+  const progress = { bytes: 0, torn: false };
+  const records = [...splitRecords((buffer, position) => bytes.copy(buffer, 0, position), progress)];
+  return { records, torn: progress.torn };
+}
+
+export function newFold(records: readonly (RecordLine | 'unreadable')[]): RunFold {
+  const events = records.filter((record) => record !== 'unreadable').filter(({ mark }) => mark === '!');
+  return make(events);
+}
+
+export function foldText(text: string): RunFold {
+  const { records, torn } = recordsOf(text);
+  const fold = newFold(records);
+  for (const record of records) fold.accept(record);
+  if (torn) fold.noteTorn();
+  return fold;
+}
+
+export const viewOf = (text: string): RunView => foldText(text).view();
+
+export const codes = (view: RunView): string[] => view.findings.map(({ code }) => code);
