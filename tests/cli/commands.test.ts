@@ -206,23 +206,19 @@ describe('tenwire report', () => {
     expect(damaged.result).not.toBeNull();
   });
 
-  it('gives several recordings one object a line, and goes on past one that is none', () => {
-    copyFileSync(FIXTURE, file('a.rec'));
-    writeFileSync(file('b.rec'), 'a letter');
-    const ran = tenwire.run(['report', '--json', file('a.rec'), file('b.rec'), file('a.rec')]);
-    expect(ran.code).toBe(1);
-    expect(ran.err).toContain('b.rec is not a recording');
-    const objects = ran.out
-      .trim()
-      .split('\n')
-      .map((line) => JSON.parse(line));
-    expect(objects).toHaveLength(2);
-    expect(objects[0]).toEqual(reportOfFixture());
+  it('gives a script one object and nothing else on its standard output', () => {
+    const ran = tenwire.run(['report', '--json', FIXTURE]);
+    expect(JSON.parse(ran.out)).toMatchObject({ format: 'tenwire-report/1', procedure: 'emf-comparison' });
+    expect(ran.err).toBe('');
+    expect(tenwire.run(['report', '--json', FIXTURE, FIXTURE]).code).toBe(2);
   });
 
-  it('is text where no script asks', () => {
-    const ran = tenwire.run(['report', FIXTURE]);
-    expect(ran.code).toBe(0);
-    expect(ran.out).toMatch(/^E1\/E2 = 1\.\d+ ± 0\.\d+$/m);
+  it('makes a table of several recordings, and goes on past one that is none', () => {
+    copyFileSync(FIXTURE, file('a.rec'));
+    writeFileSync(file('b.rec'), 'a letter');
+    const ran = tenwire.run(['report', '--csv', '--out', '-', file('a.rec'), file('b.rec')]);
+    expect(ran.code).toBe(1);
+    expect(ran.err).toContain('b.rec is not a recording');
+    expect(ran.out).toContain('a.rec');
   });
 });
