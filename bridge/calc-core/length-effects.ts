@@ -73,8 +73,22 @@ function commonEffects(lengths: readonly NamedLength[], size: number): Effect[] 
   return [...names].map((name) => {
     const column = columnOver(size, lengths, (named) => named.length.common[name] ?? 0);
     const largest = Math.max(...column.map(Math.abs));
-    return known(`d_${name}`, `${name}, common to several lengths`, 'cm', largest, [column]);
+    return known(`d_${name}`, meaningOf(name), 'cm', largest, [column]);
   });
+}
+
+const COMMON_MEANINGS: Readonly<Record<string, string>> = {
+  lag: 'lag of the galvanometer behind the moving jockey',
+  zero: 'zero of the galvanometer',
+};
+
+/** `lag`, `zero` (`lag_2` of a second bench file), `drift_3` of the third set; anything else by its name. */
+function meaningOf(name: string): string {
+  const [what, number] = name.split('_');
+  if (what === 'drift') return `drift of the driver current in set ${number}`;
+  const meaning = COMMON_MEANINGS[what];
+  if (meaning === undefined) return `${name}, common to several lengths`;
+  return number === undefined ? meaning : `${meaning}, bench file ${number}`;
 }
 
 const columnOver = (

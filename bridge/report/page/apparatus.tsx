@@ -26,7 +26,7 @@ export function Apparatus({ run, bench }: { run: ReportedRun; bench: Bench }) {
           { head: 'range', words: true },
           { head: 'least count', words: true },
         ]}
-        rows={rows}
+        rows={rows.map(([item, values, ...figures]) => [item, values, ...figures.map(kept)])}
       />
       <p class="small">
         Also: one-way key, two-way key, jockey, connecting wires. “{DASH}”: not stated in the bench file.
@@ -34,6 +34,9 @@ export function Apparatus({ run, bench }: { run: ReportedRun; bench: Bench }) {
     </Section>
   );
 }
+
+/** A number and its unit stay on one line. */
+const kept = (text: string): string => text.replace(/(\d) (?=[a-zA-ZµΩ]+\b|Ω)/g, '$1\u00a0');
 
 function wireRows({ spans }: ReportedRun, bench: Bench): Row[] {
   const { wire, position } = bench;

@@ -14,7 +14,12 @@ export function Calculation({ run }: { run: ReportedRun }) {
       {byTheBook === null ? null : <ByTheBook mean={byTheBook} run={run} />}
       <h3>Adopted</h3>
       <p>{result.method}</p>
-      <Markup html={run.formulas.compile(result.formula).mathMl()} />
+      <div class="formula whole">
+        <span>
+          <Quantity name={result.quantity} /> =
+        </span>
+        <Markup html={inlineOf(result.formula, run.formulas)} />
+      </div>
       <Worked result={result} formulas={run.formulas} />
       <WhatStands run={run} />
     </Section>
@@ -25,6 +30,9 @@ export function Calculation({ run }: { run: ReportedRun }) {
 const Markup = ({ html }: { html: string }) => (
   <div class="formula" dangerouslySetInnerHTML={{ __html: html }} />
 );
+
+const inlineOf = (formula: string, formulas: Formulas): string =>
+  formulas.compile(formula).mathMl().replace('display="block"', 'displaystyle="true"');
 
 const DECIMALS = 5;
 
@@ -117,14 +125,13 @@ interface TermsProps {
 }
 
 function Terms({ name, terms, total, formulas, scope }: TermsProps) {
-  const inline = (text: string) => formulas.compile(text).mathMl().replace(' display="block"', '');
   return (
     <Table
       caption={`${name}. w are the weights, α is the end correction as known before the run; lengths in cm.`}
       columns={[{ head: 'term', words: true }, { head: 'with its numbers', words: true }, { head: 'value' }]}
       rows={terms.map((term) => [
-        <Markup html={inline(term)} />,
-        <Markup html={inline(withNumbers(term, scope))} />,
+        <Markup html={inlineOf(term, formulas)} />,
+        <Markup html={inlineOf(withNumbers(term, scope), formulas)} />,
         fixed(formulas.compile(term).value(scope), DECIMALS),
       ])}
       foot={['sum', '', fixed(total, DECIMALS)]}
@@ -145,10 +152,10 @@ function WhatStands({ run: { view } }: { run: ReportedRun }) {
   if (correction === null) return null;
   return (
     <p class="small">
-      The weights are those of the least-squares fit, rounded to four decimals; some may be negative, because
-      the sets also have to tell the end correction. They make the formula bend to the end correction that the
-      sets themselves show, {fixed(correction.value, 2)} cm with standard uncertainty {fixed(correction.u, 2)}{' '}
-      cm, as far as the sets know it better than what was known before.
+      The weights are those of the least-squares fit, rounded to four decimals. Some are negative where the
+      sets also tell the end correction: with these weights an error of α nearly cancels, as far as the sets
+      can see it. What they and the knowledge beforehand say of it together is {fixed(correction.value, 2)} cm
+      with standard uncertainty {fixed(correction.u, 2)} cm.
     </p>
   );
 }

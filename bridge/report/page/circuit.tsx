@@ -12,7 +12,7 @@ const JOCKEY_X = 600;
 
 export function Circuit({ view, bench }: { view: RunView; bench: Bench }) {
   return (
-    <svg class="circuit" viewBox="0 0 740 480" role="img" aria-label="circuit diagram">
+    <svg class="circuit" viewBox="20 24 700 462" role="img" aria-label="circuit diagram">
       <Wire bench={bench} />
       <Driver bench={bench} />
       <JockeyLead bench={bench} />
@@ -125,13 +125,13 @@ function TwoCells({ bench }: { bench: Bench }) {
       <Node x={left} y={upper} />
       <Cell x={130} y={upper} positive="left" />
       <Cell x={130} y={lower} positive="left" />
-      <Name x={130} y={upper - 20} symbol="E" index="1" rest={`: ${cellText(bench, '1')}`} />
-      <Name x={130} y={lower - 20} symbol="E" index="2" rest={`: ${cellText(bench, '2')}`} />
+      <Name x={52} y={upper - 22} symbol="E" index="1" rest={`: ${cellText(bench, '1')}`} />
+      <Name x={52} y={lower - 22} symbol="E" index="2" rest={`: ${cellText(bench, '2')}`} />
       <Stud x={right} y={upper} />
       <Stud x={right} y={lower} />
       <Stud x={310} y={middle} />
       <path class="lead" d={`M310 ${middle}L${right + 3} ${upper + 3}`} />
-      <text x={300} y={middle + 26} text-anchor="middle">
+      <text x={282} y={lower + 22} text-anchor="middle">
         two-way key
       </text>
     </g>
@@ -151,7 +151,7 @@ function LoadedCell({ view, bench }: { view: RunView; bench: Bench }) {
       <Node x={left} y={upper} />
       <Node x={right} y={upper} />
       <Cell x={130} y={upper} positive="left" />
-      <Name x={130} y={upper - 20} symbol="E" index={cell} rest={`: ${cellText(bench, cell)}`} />
+      <Name x={52} y={upper - 22} symbol="E" index={cell} rest={`: ${cellText(bench, cell)}`} />
       <Resistor x={100} y={lower} />
       <text x={100} y={lower - 16} text-anchor="middle">
         load R{loads.length === 0 ? '' : ` = ${loads.join(', ')} Ω`}
@@ -241,7 +241,7 @@ function Switch({ x, y, name }: { x: number; y: number; name: string }) {
 
 function Name(props: { x: number; y: number; symbol: string; index: string; rest: ComponentChildren }) {
   return (
-    <text x={props.x} y={props.y} text-anchor="middle">
+    <text x={props.x} y={props.y}>
       <tspan font-style="italic">{props.symbol}</tspan>
       <tspan dy="3" font-size="9">
         {props.index}

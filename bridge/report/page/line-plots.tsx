@@ -44,8 +44,8 @@ function ComparisonPlots({ view, result }: { view: RunView; result: Outcome }) {
       <p class="small">
         <Sym name="l_1" /> against <Sym name="l_2" />, with the line <Sym name="l_1" /> = (<Sym name="E_1" />/
         <Sym name="E_2" />) <Sym name="l_2" /> + α (<Sym name="E_1" />/<Sym name="E_2" /> − 1), α ={' '}
-        {fixed(alpha, 2)} cm. The bars in the lower plot are one standard uncertainty of a single set, what
-        all sets share included.
+        {fixed(alpha, 2)} cm. The second plot shows how far each set lies off the line; its bars are one
+        standard uncertainty of a single set, what all sets share included.
       </p>
       <Pair
         points={points}

@@ -77,10 +77,10 @@ function NullPlot({ panel: { title, pictures, lengthCm } }: { panel: Panel }) {
       draw={(scale, frame) => (
         <>
           {pictures.map((picture) => (
-            <Dots xs={picture.lengthCm} ys={picture.currentUa} scale={scale} />
+            <Curve xs={picture.fitLengthCm} ys={picture.fitCurrentUa} scale={scale} />
           ))}
           {pictures.map((picture) => (
-            <Curve xs={picture.fitLengthCm} ys={picture.fitCurrentUa} scale={scale} />
+            <Dots xs={picture.lengthCm} ys={picture.currentUa} scale={scale} />
           ))}
           <line class="zero" x1={frame.left} x2={frame.right} y1={scale.y(0)} y2={scale.y(0)} />
           {lengthCm === null ? null : (

@@ -13,7 +13,7 @@ import { Aim, Head, titleOf } from './head.tsx';
 import { LinePlots } from './line-plots.tsx';
 import { NullPlots } from './null-plots.tsx';
 import { Observations } from './observations.tsx';
-import { Result } from './result.tsx';
+import { Result, Statement } from './result.tsx';
 import { SourcesOfError } from './sources.tsx';
 import { STYLE } from './style.ts';
 
@@ -52,7 +52,7 @@ function Page({ run }: { run: ReportedRun }) {
   return (
     <main>
       <Head view={view} />
-      <Result run={run} bench={bench} />
+      {result === null ? null : <Statement result={result} />}
       <Aim view={view} />
       {bench === null ? null : (
         <>
@@ -68,6 +68,7 @@ function Page({ run }: { run: ReportedRun }) {
       <LinePlots view={view} />
       <Calculation run={run} />
       {result === null ? null : <Budget result={result} />}
+      <Result run={run} bench={bench} />
       <Findings view={view} />
       <SourcesOfError result={result} />
       <Cautions view={view} />

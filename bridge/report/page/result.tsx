@@ -14,6 +14,7 @@ export function Result({ run, bench }: { run: ReportedRun; bench: Bench | null }
   return (
     <Section title="Result">
       <Statement result={result} />
+      <Meaning result={result} />
       {endCorrectionCm === null ? null : (
         <p>
           End correction at A: <PlusMinus value={endCorrectionCm.value} uncertainty={endCorrectionCm.u} /> cm
@@ -35,22 +36,23 @@ function NoResult() {
   );
 }
 
+export const Statement = ({ result }: { result: Outcome }) => (
+  <p class="statement">
+    <Quantity name={result.quantity} /> = <PlusMinus value={result.value} uncertainty={result.U} />{' '}
+    {unitText(result.unit)}
+  </p>
+);
+
 /** In the words that GUM 7.2.4 recommends. */
-function Statement({ result }: { result: Outcome }) {
-  const unit = unitText(result.unit);
+function Meaning({ result }: { result: Outcome }) {
   return (
-    <>
-      <p class="statement">
-        <Quantity name={result.quantity} /> = <PlusMinus value={result.value} uncertainty={result.U} /> {unit}
-      </p>
-      <p>
-        The number after ± is the expanded uncertainty <i>U</i> = <i>k</i>
-        <i>u</i>, with the combined standard uncertainty <i>u</i> ={' '}
-        <Significant value={result.u} digits={2} /> {unit} and <i>k</i> = {fixed(result.k, 2)} from the{' '}
-        <i>t</i>-distribution for {dofText(result.dof)} degrees of freedom. It defines an interval estimated
-        to have a level of confidence of {Math.round(100 * result.coverage)} percent.
-      </p>
-    </>
+    <p>
+      The number after ± is the expanded uncertainty <i>U</i> = <i>k</i>
+      <i>u</i>, with the combined standard uncertainty <i>u</i> = <Significant value={result.u} digits={2} />{' '}
+      {unitText(result.unit)} and <i>k</i> = {fixed(result.k, 2)} from the <i>t</i>-distribution for{' '}
+      {dofText(result.dof)} degrees of freedom. It defines an interval estimated to have a level of confidence
+      of {Math.round(100 * result.coverage)} percent.
+    </p>
   );
 }
 

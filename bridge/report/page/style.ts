@@ -19,7 +19,9 @@ header dt { font-size: 8.5pt; color: var(--soft); }
 header dd { margin: 0; }
 table { border-collapse: collapse; width: 100%; margin: 2mm 0 3mm; font-size: 8.8pt; line-height: 1.3; }
 table.narrow { width: auto; }
-caption { text-align: left; padding-bottom: 1mm; }
+caption { text-align: left; padding-bottom: 1mm; break-inside: avoid; }
+td { white-space: nowrap; }
+td.words { white-space: normal; }
 th, td { padding: 0.7mm 1.4mm; text-align: right; vertical-align: top; font-variant-numeric: tabular-nums; }
 th { font-weight: 600; vertical-align: bottom; border-bottom: 0.6pt solid var(--ink); }
 thead { display: table-header-group; }
@@ -32,8 +34,10 @@ tfoot td { border-top: 0.6pt solid var(--ink); font-weight: 600; }
 .caveat { border-left: 2pt solid var(--rust); padding-left: 3mm; }
 .findings { list-style: none; padding-left: 0; }
 .formula { margin: 1.5mm 0; overflow-x: auto; }
+.formula.whole { display: flex; align-items: center; justify-content: center; gap: 2mm; }
 td .formula { margin: 0; }
-math { font-size: 10.5pt; }
+math { font-size: 10.5pt; margin: 0; }
+td math { font-size: 9.5pt; }
 .answer { margin-left: 5mm; }
 .circuit { width: 100%; max-width: 165mm; display: block; margin: 0 auto; break-inside: avoid; }
 .panels { display: grid; grid-template-columns: repeat(auto-fill, minmax(52mm, 1fr)); gap: 2mm; }
@@ -48,8 +52,8 @@ svg { font: 11px "Noto Sans", "Liberation Sans", Arial, sans-serif; fill: var(--
 .axis { stroke: var(--ink); stroke-width: 0.9; }
 .zero { stroke: var(--ink); stroke-width: 0.6; }
 .null { stroke: var(--rust); stroke-width: 1.2; stroke-dasharray: 5 2; }
-.dots { stroke: var(--blue); stroke-width: 2; stroke-linecap: round; fill: none; opacity: 0.55; }
-.fitted { stroke: var(--ink); stroke-width: 1; fill: none; }
+.dots { stroke: var(--blue); stroke-width: 2.4; stroke-linecap: round; fill: none; opacity: 0.7; }
+.fitted { stroke: var(--ink); stroke-width: 0.8; fill: none; }
 .bar { stroke: var(--blue); stroke-width: 1.2; }
 .point { fill: #fff; stroke: var(--blue); stroke-width: 1.4; }
 .lead, .symbol, .plate, .arrow { stroke: var(--ink); stroke-width: 1.3; fill: none; }
