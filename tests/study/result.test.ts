@@ -1,7 +1,8 @@
 import { expect, test } from 'vitest';
 import { loadFormulas } from '../../bridge/calc-core/formulas.ts';
 import { normalFrom } from './bench-truth.ts';
-import { SCENES, study } from './result-scenes.ts';
+import { SCENES, trialsOf } from './result-scenes.ts';
+import { tally } from './tally.ts';
 
 /** The study of results in short (`npm run study:result` is the long one): seeded, so it says the same every time. */
 
@@ -11,16 +12,17 @@ const EXPERIMENTS = 150;
 const SLACK = 3 * Math.sqrt((0.95 * 0.05) / EXPERIMENTS);
 
 test.each(SCENES.map((scene, index) => ({ name: scene.name, scene, index })))('$name', ({ scene, index }) => {
-  const tally = study(scene, EXPERIMENTS, formulas, normalFrom(4000 + index));
-  expect(Math.abs(tally.coverage - 0.95)).toBeLessThan(SLACK);
+  const found = tally(trialsOf(scene, EXPERIMENTS, formulas, normalFrom(4000 + index)));
+  expect(found.without).toBe(0);
+  expect(Math.abs(found.coverage - 0.95)).toBeLessThan(SLACK);
   // what is stated is what happens: within 3 standard deviations of a standard deviation
-  expect(tally.adoptedRms / tally.meanU).toBeGreaterThan(0.8);
-  expect(tally.adoptedRms / tally.meanU).toBeLessThan(1.25);
+  expect(found.adoptedRms / found.meanU).toBeGreaterThan(0.8);
+  expect(found.adoptedRms / found.meanU).toBeLessThan(1.25);
 });
 
 test('with the end resistance unknown, the adopted estimate of eight sets errs less than half as much as the plain mean', () => {
   const scene = SCENES.find(({ name }) => name.endsWith('8 sets'));
   if (scene === undefined) throw new Error('no such scene');
-  const tally = study(scene, EXPERIMENTS, formulas, normalFrom(5000));
-  expect(tally.adoptedRms).toBeLessThan(0.5 * tally.byTheBookRms);
+  const found = tally(trialsOf(scene, EXPERIMENTS, formulas, normalFrom(5000)));
+  expect(found.adoptedRms).toBeLessThan(0.5 * found.byTheBookRms);
 });

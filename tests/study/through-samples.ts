@@ -1,0 +1,60 @@
+import type { Formulas } from '../../bridge/calc-core/formulas.ts';
+import { RunFold } from '../../bridge/run/fold.ts';
+import {
+  COMPARISON,
+  INTERNAL_RESISTANCE,
+  type ScenePatch,
+  sceneWith,
+} from '../../bridge/simulate/default-scene.ts';
+import { drawnScene } from '../../bridge/simulate/drawn-scene.ts';
+import type { Scene } from '../../bridge/simulate/scene.ts';
+import { simulateRun } from '../../bridge/simulate/simulate-run.ts';
+import { truthOf } from '../../bridge/simulate/truth.ts';
+import type { Trial } from './tally.ts';
+
+/** Experiments that go the whole way: a bench drawn afresh, a student's hand, samples, lines, the fold, the result. */
+
+export interface SampledScene {
+  name: string;
+  quantity: 'E1/E2' | 'r';
+  scene: Scene;
+}
+
+const RHEOSTAT_OHM = [1.2, 2.6, 4.1, 6, 7.9, 9.6, 11.4, 13.2];
+
+const compared = (name: string, rheostatOhm: readonly number[], patch: ScenePatch = {}): SampledScene => ({
+  name,
+  quantity: 'E1/E2',
+  scene: sceneWith({ ...patch, task: { ...COMPARISON, rheostatOhm } }),
+});
+const drifting = (driftPercentPerMin: number): ScenePatch => ({
+  apparatus: { driver: { driftPercentPerMin } },
+});
+const FOUR = COMPARISON.rheostatOhm;
+
+export const SAMPLED_SCENES: SampledScene[] = [
+  compared('plain, 4 sets', FOUR),
+  compared('2 sets', [1.2, 13.2]),
+  compared('8 sets', RHEOSTAT_OHM),
+  compared('driver drifts 0.1 %/min, 4 sets', FOUR, drifting(-0.1)),
+  compared('driver drifts 1 %/min, 4 sets', FOUR, drifting(-1)),
+  {
+    name: 'internal resistance, 3 sets of one load',
+    quantity: 'r',
+    scene: sceneWith({ task: { ...INTERNAL_RESISTANCE, load: { ohm: 10, uOhm: 0.01 } } }),
+  },
+];
+
+export function sampledTrial({ scene, quantity }: SampledScene, seed: number, formulas: Formulas): Trial {
+  const drawn = drawnScene(scene, seed);
+  const fold = new RunFold({ formulas });
+  for (const record of simulateRun(drawn)) fold.accept(record);
+  const { comparison, internalResistance } = fold.view();
+  const { ratio, r1Ohm } = truthOf(drawn);
+  const outcome = quantity === 'r' ? internalResistance : comparison;
+  return {
+    truth: quantity === 'r' ? r1Ohm : ratio,
+    result: outcome?.result ?? null,
+    byTheBook: outcome?.byTheBook ?? null,
+  };
+}
