@@ -1,0 +1,222 @@
+import {
+  averagedShare,
+  CM_PER_COUNT,
+  CONVERTER,
+  DITHER_SPAN_V,
+  DRIVER_MA_PER_COUNT,
+  DRIVER_ZERO_COUNTS,
+  FILTER_S,
+  GAL_GAIN,
+  GAL_NOISE_UA,
+  GAL_UA_PER_COUNT,
+  GAL_VOLTS_PER_UA,
+  galSampleCounts,
+  INPUT_NOISE_V_PER_ROOT_HZ,
+  MID_RAIL_V,
+  NOISE_BANDWIDTH_HZ,
+  PARTS,
+  QUANTISING_COUNTS,
+  UNDITHERED_COUNTS,
+  VOLTS_PER_COUNT,
+  wiperVolts,
+} from '../../bridge/emulate/hardware.ts';
+import { circuitOf, profileOf, restingSwitches } from '../../bridge/simulate/apparatus.ts';
+import { balancingLengthCm, type Circuit, currentsAt } from '../../bridge/simulate/circuit.ts';
+import { DEFAULT_SCENE } from '../../bridge/simulate/default-scene.ts';
+
+/** Every number of the hardware guide, by the name that guide.template.md calls it by. */
+
+const { apparatus, bench } = DEFAULT_SCENE;
+const wire = profileOf(DEFAULT_SCENE);
+
+/** The invented bench of the demo at its third rheostat setting, cell 1 in circuit. */
+const circuitWith = (protect: boolean): Circuit =>
+  circuitOf(apparatus, wire, { ...restingSwitches(DEFAULT_SCENE), rheostatOhm: 7.9, protect }, 0);
+
+const nullCm = balancingLengthCm(circuitWith(false)) ?? Number.NaN;
+const ua = (circuit: Circuit, lengthCm: number): number => currentsAt(circuit, lengthCm).galvanometerUa;
+
+/** Slope of the galvanometer's current along the wire at the null, in microamperes per centimetre. */
+const slopeUaPerCm = (circuit: Circuit): number =>
+  Math.abs(ua(circuit, nullCm + 0.1) - ua(circuit, nullCm - 0.1)) / 0.2;
+
+const fineSlope = slopeUaPerCm(circuitWith(false));
+const coarseSlope = slopeUaPerCm(circuitWith(true));
+const driverMa = currentsAt(circuitWith(false), nullCm).driverMa;
+const farUa = Math.abs(ua(circuitWith(false), 0));
+const farProtectedUa = Math.abs(ua(circuitWith(true), 0));
+const wireLengthCm = bench.wire.rows * bench.wire.rowLengthCm;
+
+const TOP_COUNT = CONVERTER.countsPerStep * (CONVERTER.steps - 1 - CONVERTER.railSteps);
+const BOTTOM_COUNT = CONVERTER.countsPerStep * CONVERTER.railSteps;
+const middleCount = MID_RAIL_V / VOLTS_PER_COUNT;
+const rangeUa = (TOP_COUNT - middleCount) * GAL_UA_PER_COUNT;
+const driverRangeMa = (TOP_COUNT - DRIVER_ZERO_COUNTS) * DRIVER_MA_PER_COUNT;
+
+/** Rejection of the difference stage: gain / (4 x tolerance), worst case of four resistors. */
+const rejection = GAL_GAIN / (4 * PARTS.differenceTolerance);
+const emfStepV = apparatus.cells[1].emfV - apparatus.cells[2].emfV;
+const commonModeUa = (1e6 * emfStepV) / rejection / PARTS.galShuntOhm;
+const offsetUa = (1e6 * Math.SQRT2 * PARTS.offsetV) / PARTS.galShuntOhm;
+
+/** Small-signal silicon diode, typical values from memory: saturation current and emission coefficient. */
+const DIODE_A = 5e-9;
+const DIODE_N = 1.8;
+const THERMAL_V = 0.02526;
+const coilOhm = apparatus.galvanometerOhm - PARTS.galShuntOhm;
+const fullV = rangeUa * 1e-6 * apparatus.galvanometerOhm;
+const leakUa = 1e6 * DIODE_A * (Math.exp(fullV / (DIODE_N * THERMAL_V)) - 1);
+
+const lagMm = (speedCmPerS: number): number => 10 * speedCmPerS * FILTER_S;
+const humShare = (hz: number): number => 1 / Math.hypot(1, 2 * Math.PI * hz * FILTER_S);
+const burstS = CONVERTER.burst * CONVERTER.conversionS;
+const burstShare = (hz: number): number => Math.sin(Math.PI * hz * burstS) / (Math.PI * hz * burstS);
+
+const mmPerUa = 10 / fineSlope;
+const thermalUa = 5 / apparatus.galvanometerOhm;
+const INSULATION_OHM = 10e6;
+const rows = bench.wire.rows;
+const binaryOnes = (value: number): number => value.toString(2).replaceAll('0', '').length;
+const diodes = Array.from({ length: rows }, (_, index) => binaryOnes(index + 1)).reduce(
+  (sum, n) => sum + n,
+  0,
+);
+
+const noiseMm = galSampleCounts() * GAL_UA_PER_COUNT * mmPerUa;
+const wiperOhm = PARTS.potentiometerOhm / 4;
+
+/** A number with so many significant digits, never in exponent notation. */
+export function significant(value: number, digits: number): string {
+  if (value === 0) return '0';
+  const decimals = Math.max(0, digits - 1 - Math.floor(Math.log10(Math.abs(value))));
+  return value.toFixed(Math.min(12, decimals));
+}
+
+const s2 = (value: number): string => significant(value, 2);
+const s3 = (value: number): string => significant(value, 3);
+
+export const NUMBERS: Readonly<Record<string, string>> = {
+  supplyV: String(PARTS.supplyV),
+  midV: String(MID_RAIL_V),
+  stepMv: s3((1000 * PARTS.supplyV) / CONVERTER.steps),
+  countMv: s3(1000 * VOLTS_PER_COUNT),
+  bottomCount: String(BOTTOM_COUNT),
+  topCount: String(TOP_COUNT),
+  middleCount: String(middleCount),
+  railMv: String(Math.round((1000 * PARTS.supplyV * CONVERTER.railSteps) / CONVERTER.steps)),
+  conversionUs: String(Math.round(1e6 * CONVERTER.conversionS)),
+  burstMs: s2(1000 * burstS),
+
+  shuntOhm: String(PARTS.galShuntOhm),
+  feedbackKohm: String(PARTS.gainFeedbackOhm / 1000),
+  gainSetOhm: String(PARTS.gainSetOhm),
+  differenceKohm: String(PARTS.differenceOhm / 1000),
+  tolerancePercent: String(100 * PARTS.differenceTolerance),
+  filterNf: String(Math.round(PARTS.filterFarad * 1e9)),
+  inputKohm: String(PARTS.inputSeriesOhm / 1000),
+  clampV: String(PARTS.clampV),
+  gain: significant(GAL_GAIN, 4),
+  mvPerUa: s3(1000 * GAL_VOLTS_PER_UA),
+  uaPerCount: s3(GAL_UA_PER_COUNT),
+  rangeUa: s3(rangeUa),
+
+  nullCm: nullCm.toFixed(0),
+  driverMa: driverMa.toFixed(0),
+  emf1V: apparatus.cells[1].emfV.toFixed(2),
+  galOhm: String(apparatus.galvanometerOhm),
+  coilOhm: String(coilOhm),
+  protectOhm: String(apparatus.protectiveOhm),
+  wireOhm: String(bench.wire.resistanceOhm),
+  fineSlope: s3(fineSlope),
+  coarseSlope: s3(coarseSlope),
+  fineMmPerCount: s2(GAL_UA_PER_COUNT * mmPerUa),
+  coarseMmPerCount: s2((10 * GAL_UA_PER_COUNT) / coarseSlope),
+  fineRangeCm: s2(rangeUa / fineSlope),
+  coarseRangeCm: s3(rangeUa / coarseSlope),
+  farMa: s2(farUa / 1000),
+  farShuntV: s2(farUa * 1e-6 * PARTS.galShuntOhm),
+  farShuntMw: s2(farUa * farUa * 1e-9 * PARTS.galShuntOhm),
+  farProtectedUa: s2(farProtectedUa),
+  fullMv: s2(1000 * fullV),
+  leakNa: s2(1000 * leakUa),
+  leakCounts: s2(leakUa / GAL_UA_PER_COUNT),
+
+  rejectionDb: (20 * Math.log10(rejection)).toFixed(0),
+  emfStepV: s2(emfStepV),
+  commonModeUa: s2(commonModeUa),
+  commonModeCounts: s2(commonModeUa / GAL_UA_PER_COUNT),
+  commonModeMm: s2(commonModeUa * mmPerUa),
+  offsetUv: String(Math.round(1e6 * PARTS.offsetV)),
+  offsetUa: s2(offsetUa),
+  offsetMm: s2(offsetUa * mmPerUa),
+  zero45Mm: s2(45 * GAL_UA_PER_COUNT * mmPerUa),
+  thermalUa: s2(thermalUa),
+  thermalMm: s2(thermalUa * mmPerUa),
+
+  opampNv: String(Math.round(1e9 * PARTS.noiseVPerRootHz)),
+  inputNv: (1e9 * INPUT_NOISE_V_PER_ROOT_HZ).toFixed(0),
+  bandwidthHz: NOISE_BANDWIDTH_HZ.toFixed(0),
+  noiseNa: s3(1000 * GAL_NOISE_UA),
+  noiseCounts: s2(GAL_NOISE_UA / GAL_UA_PER_COUNT),
+  noiseSteps: s2(GAL_NOISE_UA / GAL_UA_PER_COUNT / CONVERTER.countsPerStep),
+  averagedPercent: (100 * averagedShare(FILTER_S)).toFixed(0),
+  roundingCounts: s3(QUANTISING_COUNTS),
+  unditheredCounts: s3(UNDITHERED_COUNTS),
+  sampleCounts: s2(galSampleCounts()),
+  sampleNa: s2(1000 * galSampleCounts() * GAL_UA_PER_COUNT),
+  sampleMm: s2(noiseMm),
+  ditherMv: s3(1000 * DITHER_SPAN_V),
+  ditherMohm: s3(PARTS.ditherCoupleOhm / 1e6),
+  pinKohm: String(PARTS.pinSeriesOhm / 1000),
+  pinNf: String(PARTS.pinFarad * 1e9),
+  pinUs: String(Math.round(1e6 * PARTS.pinSeriesOhm * PARTS.pinFarad)),
+  holdUs: '12',
+
+  filterMs: s2(1000 * FILTER_S),
+  cornerHz: (1 / (2 * Math.PI * FILTER_S)).toFixed(0),
+  lagSlowMm: s2(lagMm(2.5)),
+  lagFastMm: s2(lagMm(10)),
+  hum50Percent: (100 * humShare(50) * burstShare(50)).toFixed(0),
+  hum60Percent: (100 * humShare(60) * burstShare(60)).toFixed(0),
+  slowFilterMs: s2(1000 * slowFilterS()),
+  slowLagMm: s2(10 * 2.5 * slowFilterS()),
+
+  potKohm: String(PARTS.potentiometerOhm / 1000),
+  potEndOhm: String(PARTS.potentiometerEndOhm),
+  wiperLowV: s3(wiperVolts(0)),
+  wiperHighV: s3(wiperVolts(PARTS.strokeCm)),
+  countsLow: (wiperVolts(0) / VOLTS_PER_COUNT).toFixed(0),
+  countsHigh: (wiperVolts(PARTS.strokeCm) / VOLTS_PER_COUNT).toFixed(0),
+  mmPerCount: s2(10 * CM_PER_COUNT),
+  positionRoundingMm: s2(10 * CM_PER_COUNT * QUANTISING_COUNTS),
+  linearPoorMm: s2(0.01 * 10 * PARTS.strokeCm),
+  linearGoodMm: s2(0.001 * 10 * PARTS.strokeCm),
+  stringMm: s2(0.0025 * 10 * PARTS.strokeCm),
+  wiperKohm: s2(wiperOhm / 1000),
+  wiperLoadCounts: s2((MID_RAIL_V * (wiperOhm / (wiperOhm + PARTS.ditherCoupleOhm))) / VOLTS_PER_COUNT),
+
+  driverShuntOhm: String(PARTS.driverShuntOhm),
+  driverGain: String(PARTS.driverGain),
+  pedestalV: String(PARTS.driverPedestalV),
+  maPerCount: s3(DRIVER_MA_PER_COUNT),
+  driverZeroCounts: DRIVER_ZERO_COUNTS.toFixed(0),
+  driverRangeMa: s3(driverRangeMa),
+  driverBurdenMv: (driverMa * PARTS.driverShuntOhm).toFixed(0),
+  driverShuntMw: s2(driverMa * driverMa * 1e-3 * PARTS.driverShuntOhm),
+  driverCountPercent: s2((100 * DRIVER_MA_PER_COUNT) / driverMa),
+  driverCountMm: s2((10 * nullCm * DRIVER_MA_PER_COUNT) / driverMa),
+  driverMeanMm: s2(((10 * nullCm * DRIVER_MA_PER_COUNT) / driverMa) * 0.5 * QUANTISING_COUNTS),
+  wireW: s2(driverMa * driverMa * 1e-6 * bench.wire.resistanceOhm),
+
+  insulationMohm: String(INSULATION_OHM / 1e6),
+  leakageUa: s2((1e6 * MID_RAIL_V) / INSULATION_OHM),
+  leakageCounts: s2((1e6 * MID_RAIL_V) / INSULATION_OHM / GAL_UA_PER_COUNT),
+  rows: String(rows),
+  diodes: String(diodes),
+  wireCm: String(wireLengthCm),
+};
+
+/** A filter that lets a twentieth of 50 Hz hum through: what strong filtering would cost. */
+function slowFilterS(): number {
+  return Math.sqrt(20 ** 2 - 1) / (2 * Math.PI * 50);
+}

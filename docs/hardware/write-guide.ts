@@ -1,0 +1,7 @@
+// Writes docs/hardware.md anew: node .ci/run-ts.mjs docs/hardware/write-guide.ts
+import { readFileSync, writeFileSync } from 'node:fs';
+import { renderGuide } from './render.ts';
+
+const HERE = 'docs/hardware';
+
+writeFileSync('docs/hardware.md', renderGuide(readFileSync(`${HERE}/guide.template.md`, 'utf8')));
