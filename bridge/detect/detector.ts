@@ -199,7 +199,7 @@ export class Detector<Labels> {
       return false;
     }
     if (fit.hum !== null) this.humHz = fit.hum.hz;
-    this.lag.addPass(fit.lagCost);
+    this.lag.addPass(fit.lag);
     this.output.onNull({ context, fit: { by: 'sweep', ...fit }, zeroCounts: zero.counts });
     return true;
   }
@@ -208,7 +208,7 @@ export class Detector<Labels> {
     const tap = plateau(held, {
       stepCm: this.stepCm,
       sampleSigma: this.zero.sampleSigma,
-      humHz: this.humHz,
+      humHz: this.humHz ?? this.zero.humHz,
     });
     if (tap === null) return;
     const zero = this.zero.latest;

@@ -15,40 +15,79 @@ export interface Lag {
 
 /** Before anything is known: an exponential prior with this mean, in milliseconds (common practice: RC filters of a few ms). */
 const PRIOR_MEAN_MS = 5;
-const MOST_RELEASES = 200;
+const MOST_KEPT = 200;
 /** Releases repeat one filter; their mean is not believed beyond this share of the lag, nor beyond this many ms. */
 const RELEASE_FLOOR_SHARE = 0.02;
 const RELEASE_FLOOR_MS = 0.25;
 
+/** What one pass says of the lag by its own fit: best value, and how fast the misfit rises around it. */
+export interface LagOfPass {
+  /** Misfit over the noise's variance at each lag of `LAG_GRID_MS`, less its least. */
+  cost: Float64Array;
+  /** Null where the pass hardly cares. */
+  best: { lagMs: number; sigmaMs: number } | null;
+}
+
+/** Twice a negative log likelihood of the lag in milliseconds, up to a constant. */
+export type LagCost = (lagMs: number) => number;
+
 export class LagKnowledge {
   private readonly releases: Release[] = [];
   private releaseMean: { ms: number; sigmaMs: number } | null = null;
-  readonly passCost = new Float64Array(LAG_GRID_MS.length);
+  private readonly sharp: { lagMs: number; sigmaMs: number }[] = [];
+  private sharpMean: { ms: number; sigmaMs: number } | null = null;
+  /** Of passes that hardly care, on the grid. */
+  private readonly blunt = new Float64Array(LAG_GRID_MS.length);
 
   addRelease(release: Release): void {
     this.releases.push(release);
-    if (this.releases.length > MOST_RELEASES) this.releases.shift();
+    if (this.releases.length > MOST_KEPT) this.releases.shift();
     this.releaseMean = middleOf(this.releases);
   }
 
-  addPass(cost: Float64Array): void {
-    for (let at = 0; at < cost.length; at += 1) {
-      // Unmodelled structure makes large costs too sure of themselves: beyond some hundreds they only count as such.
-      const value = Number.isFinite(cost[at]) ? Math.min(cost[at], 400) : 400;
-      this.passCost[at] += value;
+  addPass({ cost, best }: LagOfPass): void {
+    if (best === null) {
+      for (let at = 0; at < cost.length; at += 1) this.blunt[at] += Math.min(cost[at], BLUNT);
+      return;
     }
+    this.sharp.push(best);
+    if (this.sharp.length > MOST_KEPT) this.sharp.shift();
+    this.sharpMean = weightedMean(this.sharp);
   }
 
-  /** @param further what the caller knows besides, on the grid: twice a negative log likelihood */
-  estimate(further?: Float64Array): Lag {
-    const gathered = this.passCost.map((cost, at) => cost + (further?.[at] ?? 0));
-    return posterior((lagMs) => this.releaseCost(lagMs) + atLag(gathered, lagMs));
+  /** @param further what the caller knows besides */
+  estimate(further: LagCost = () => 0): Lag {
+    return posterior((lagMs) => this.priorCost(lagMs) + this.passesCost(lagMs) + further(lagMs));
   }
 
-  private releaseCost(lagMs: number): number {
+  private passesCost(lagMs: number): number {
+    const blunt = atLag(this.blunt, lagMs);
+    return this.sharpMean === null
+      ? blunt
+      : blunt + ((lagMs - this.sharpMean.ms) / this.sharpMean.sigmaMs) ** 2;
+  }
+
+  private priorCost(lagMs: number): number {
     if (this.releaseMean === null) return (2 * lagMs) / PRIOR_MEAN_MS;
     return ((lagMs - this.releaseMean.ms) / this.releaseMean.sigmaMs) ** 2;
   }
+}
+
+/** A pass whose misfit rises by less than this over all lags hardly cares which. */
+export const BLUNT = 25;
+
+/** Weighted mean; where the passes disagree beyond their own spreads, its spread is widened by as much (Birge's ratio). */
+function weightedMean(lags: readonly { lagMs: number; sigmaMs: number }[]): { ms: number; sigmaMs: number } {
+  let weights = 0;
+  let sum = 0;
+  for (const { lagMs, sigmaMs } of lags) {
+    weights += sigmaMs ** -2;
+    sum += lagMs * sigmaMs ** -2;
+  }
+  const ms = sum / weights;
+  const chiSquare = lags.reduce((total, lag) => total + ((lag.lagMs - ms) / lag.sigmaMs) ** 2, 0);
+  const widening = Math.max(1, chiSquare / Math.max(1, lags.length - 1));
+  return { ms, sigmaMs: Math.sqrt(widening / weights) };
 }
 
 /**
@@ -70,8 +109,9 @@ const STEPS = 40;
 const REACH_SIGMAS = 5;
 
 /** Mean and standard deviation of exp(-cost/2), the cost taken as parabolas between the grid's lags. */
-function posterior(costAt: (lagMs: number) => number): Lag {
-  const { atMs, sigmaMs } = leastOf(costAt);
+function posterior(costAt: LagCost): Lag {
+  const atMs = leastAtMs(costAt);
+  const sigmaMs = oneSigma(costAt, atMs);
   const least = costAt(atMs);
   let weights = 0;
   let sum = 0;
@@ -85,29 +125,33 @@ function posterior(costAt: (lagMs: number) => number): Lag {
     squares += weight * (lagMs - atMs) ** 2;
   }
   const off = sum / weights;
-  const variance = Math.max(squares / weights - off * off, 1e-6);
+  const variance = Math.max(squares / weights - off * off, 1e-8);
   return { lagS: (atMs + off) / 1000, uS: Math.sqrt(variance) / 1000 };
 }
 
 const LONGEST_MS = LAG_GRID_MS[LAG_GRID_MS.length - 1];
 
-/** Where the cost is least, by ever finer steps, and the standard deviation that its rise around there makes. */
-function leastOf(costAt: (lagMs: number) => number): { atMs: number; sigmaMs: number } {
+/** The lag at which a cost is least, by ever finer steps. */
+export function leastAtMs(costAt: LagCost): number {
   let atMs = 0;
   let reach = LONGEST_MS;
-  for (let stepMs = 1; stepMs >= 0.001; stepMs /= 10) {
+  for (let stepMs = 1; stepMs >= 0.0001; stepMs /= 10) {
     const from = Math.max(0, atMs - reach);
     const to = Math.min(LONGEST_MS, atMs + reach);
-    for (let lagMs = from; lagMs <= to; lagMs += stepMs) if (costAt(lagMs) < costAt(atMs)) atMs = lagMs;
+    let least = costAt(atMs);
+    for (let lagMs = from; lagMs <= to; lagMs += stepMs) {
+      const cost = costAt(lagMs);
+      if (cost < least) [least, atMs] = [cost, lagMs];
+    }
     reach = stepMs;
   }
-  return { atMs, sigmaMs: oneSigma(costAt, atMs) };
+  return atMs;
 }
 
 /** How far one must go, on the side where it is further, for the cost to rise by one. */
-function oneSigma(costAt: (lagMs: number) => number, atMs: number): number {
+function oneSigma(costAt: LagCost, atMs: number): number {
   const least = costAt(atMs);
-  let reach = 0.005;
+  let reach = 0.0005;
   const inside = (lagMs: number) => lagMs >= 0 && lagMs <= LONGEST_MS && costAt(lagMs) < least + 1;
   while (inside(atMs + reach) || inside(atMs - reach)) reach *= 1.3;
   return reach;

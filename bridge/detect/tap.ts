@@ -1,5 +1,4 @@
-import { NormalEquations } from './estimate/least-squares.ts';
-import { correlationFactor, robustSigma } from './estimate/noise.ts';
+import { fitLevel } from './estimate/level.ts';
 
 /** A tap: the jockey held at one place, and the settled current that it showed. */
 export interface Tap {
@@ -36,7 +35,7 @@ export function plateau(held: Held, settings: TapSettings): Tap | null {
   if (n < LEAST_PLATEAU) return null;
   const sides = held.saturated.reduce((sum, side) => sum + side, 0);
   if (Math.abs(sides) > n / 2) return saturatedTap(held, Math.sign(sides) as -1 | 1);
-  const level = fitLevel(held, settings);
+  const level = levelOf(held, settings);
   if (level === null) return null;
   const x = mean(held.x);
   const noise = held.x.reduce((sum, value) => sum + (value - x) ** 2, 0) / Math.max(1, n - 1);
@@ -44,7 +43,7 @@ export function plateau(held: Held, settings: TapSettings): Tap | null {
     tS: mean(held.t),
     xCm: x,
     xVariance: noise / n + hiddenByStep(noise, settings.stepCm),
-    y: level.y,
+    y: level.counts,
     yVariance: level.variance,
     saturated: 0,
   };
@@ -77,59 +76,8 @@ const saturatedTap = (held: Held, side: -1 | 1): Tap => ({
   saturated: side,
 });
 
-/** Mean level with spikes left out and, where hum is known, hum fitted beside it. */
-function fitLevel(held: Held, settings: TapSettings): { y: number; variance: number } | null {
-  const n = held.t.length;
-  const weight = new Float64Array(n).fill(1).map((_, index) => (held.saturated[index] === 0 ? 1 : 0));
-  const withHum = settings.humHz !== null && n >= 12;
-  let level = 0;
-  let residuals = new Float64Array(n);
-  let variance = 0;
-  for (let round = 0; round < 3; round += 1) {
-    const solved = solveLevel(held, weight, withHum ? settings.humHz : null);
-    if (solved === null) return null;
-    level = solved.level;
-    residuals = solved.residuals;
-    variance = solved.unitVariance;
-    const limit = 4 * Math.max(robustSigma(residuals), 0.3);
-    for (let index = 0; index < n; index += 1) {
-      weight[index] = held.saturated[index] === 0 && Math.abs(residuals[index]) <= limit ? 1 : 0;
-    }
-  }
-  const kept = residuals.filter((_, index) => weight[index] > 0);
-  if (kept.length < LEAST_PLATEAU) return null;
-  const squares = kept.reduce((sum, value) => sum + value * value, 0);
-  // A short plateau knows its own noise badly: what the lifted galvanometer showed stands in for 20 samples.
-  const known = withHum ? 0 : 20;
-  const sigma2 =
-    (squares + known * settings.sampleSigma ** 2) / (known + Math.max(1, kept.length - (withHum ? 3 : 1)));
-  return { y: level, variance: Math.max(sigma2 * variance * Math.max(1, correlationFactor(kept)), 1e-4) };
-}
-
-function solveLevel(held: Held, weight: Float64Array, humHz: number | null) {
-  const size = humHz === null ? 1 : 3;
-  const equations = new NormalEquations(size);
-  const row = new Float64Array(size);
-  const fill = (index: number) => {
-    row[0] = 1;
-    if (humHz === null) return;
-    const phase = 2 * Math.PI * humHz * (held.t[index] - held.t[0]);
-    row[1] = Math.cos(phase);
-    row[2] = Math.sin(phase);
-  };
-  for (let index = 0; index < held.t.length; index += 1) {
-    if (weight[index] === 0) continue;
-    fill(index);
-    equations.add(row, held.y[index], 1);
-  }
-  const solution = equations.solve();
-  if (solution === null) return null;
-  const residuals = new Float64Array(held.t.length);
-  for (let index = 0; index < residuals.length; index += 1) {
-    fill(index);
-    let fitted = 0;
-    for (let column = 0; column < size; column += 1) fitted += row[column] * solution.coefficients[column];
-    residuals[index] = held.y[index] - fitted;
-  }
-  return { level: solution.coefficients[0], unitVariance: solution.inverse[0], residuals };
+/** Level of the samples that are not saturated. */
+function levelOf(held: Held, settings: TapSettings): ReturnType<typeof fitLevel> {
+  const clear = (column: Float64Array) => column.filter((_, index) => held.saturated[index] === 0);
+  return fitLevel(clear(held.t), clear(held.y), settings);
 }

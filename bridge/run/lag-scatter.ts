@@ -1,26 +1,22 @@
-import { LAG_GRID_MS } from '../detect/estimate/lag-filter.ts';
 import { NormalEquations } from '../detect/estimate/least-squares.ts';
+import type { LagCost } from '../detect/lag.ts';
+import { leastAtMs } from '../detect/lag.ts';
 import type { ResolvedNull } from './resolve-nulls.ts';
 import { rootAt } from './resolve-nulls.ts';
 import type { MeanCurrent } from './set-current.ts';
 import { byAmmeter, currentOf, PLAY_CM, placeSpreadCm } from './set-current.ts';
 
-/** Beyond this the scatter has other causes than the lag and must not outvote the passes' own fits. */
-const MOST_COST = 400;
-
 /**
  * What the scatter of nulls of one place says of the lag: passes in both directions, and taps, agree only at
- * the true one. Twice a negative log likelihood on the grid of lags.
+ * the true one. Where they agree at none, by more than chance, the scatter counts for less by as much.
  */
-export function scatterCost(nulls: readonly ResolvedNull[], correlationCm: number): Float64Array {
-  const cost = new Float64Array(LAG_GRID_MS.length);
-  for (const group of samePlace(nulls)) {
-    LAG_GRID_MS.forEach((lagMs, at) => {
-      cost[at] += spread(group, lagMs, correlationCm);
-    });
-  }
-  const least = Math.min(...cost);
-  return cost.map((value) => Math.min(MOST_COST, value - least));
+export function scatterCost(nulls: readonly ResolvedNull[], correlationCm: number): LagCost {
+  const groups = samePlace(nulls);
+  const freedom = groups.reduce((sum, group) => sum + group.length - 1, 0);
+  if (freedom === 0) return () => 0;
+  const raw: LagCost = (lagMs) => groups.reduce((sum, group) => sum + spread(group, lagMs, correlationCm), 0);
+  const least = raw(leastAtMs(raw));
+  return (lagMs) => raw(lagMs) / Math.max(1, least / freedom);
 }
 
 /** Nulls of one set, cell and row with the same switches, at least two and one of them swept. */

@@ -1,3 +1,5 @@
+import type { LagOfPass } from '../lag.ts';
+import { BLUNT } from '../lag.ts';
 import type { Pass } from '../pass.ts';
 import type { Curve } from './curve.ts';
 import { evaluate, rootOf, slopeAt } from './curve.ts';
@@ -14,8 +16,8 @@ import { indicesInUse } from './window.ts';
 export interface LagTrials {
   /** cm on the scale, at each lag of `LAG_GRID_MS`. */
   rootsCm: Float64Array;
-  /** Misfit over the noise's variance, less its least. */
-  cost: Float64Array;
+  /** What the pass itself says of the lag. */
+  lag: LagOfPass;
 }
 
 interface Trial {
@@ -39,18 +41,45 @@ export function lagTrials(
   const smooth = smoothed(pass.t, pass.x);
   const atLag = trialRunner(pass, window, fit, rootCm, smooth);
   const sensorVariance = indicesInUse(window).length * slopeAt(fit.curve, rootCm) ** 2 * smooth.noiseVariance;
-  const trials = LAG_GRID_MS.map((lagMs) => {
+  const misfit = (lagMs: number) => {
     const trial = atLag(lagMs / 1000);
     return { ...trial, squares: trial.squares - sensorVariance * noiseKept(smooth, lagMs / 1000) };
-  });
+  };
+  const trials = LAG_GRID_MS.map(misfit);
   const least = trials.reduce((best, next) => (next.squares < best.squares ? next : best));
-  const noise = noiseAbout(window, fit, atLag.window, atLag(LAG_GRID_MS[trials.indexOf(least)] / 1000).curve);
+  const near = finer((lagMs) => misfit(lagMs).squares, trials.indexOf(least));
+  const noise = noiseAbout(window, fit, atLag.window, atLag(near.lagMs / 1000).curve);
+  const cost = Float64Array.from(trials, (trial) => Math.max(0, trial.squares - near.squares) / noise);
+  const cares = Math.min(cost[0], cost[cost.length - 1]) > BLUNT || Math.max(...cost) > 4 * BLUNT;
   // Smoothing moves the root by a share of the noise; the fit's own root stays what it was at its own lag.
   const shift = rootCm - atLag(lagS).rootCm;
   return {
     rootsCm: Float64Array.from(trials, (trial) => trial.rootCm + shift),
-    cost: Float64Array.from(trials, (trial) => (trial.squares - least.squares) / noise),
+    lag: { cost, best: cares ? { lagMs: near.lagMs, sigmaMs: Math.sqrt((2 * noise) / near.bend) } : null },
   };
+}
+
+/** Steps of the parabola's sides in milliseconds, ever smaller. */
+const SIDES_MS = [1.5, 0.4, 0.1];
+
+/** The least misfit between the grid's lags, by parabolas, with its second derivative there. */
+function finer(
+  misfit: (lagMs: number) => number,
+  at: number,
+): { lagMs: number; squares: number; bend: number } {
+  let lagMs = LAG_GRID_MS[at];
+  let bend = 0;
+  for (const side of SIDES_MS) {
+    // A lag is not negative: at the edge the parabola leans on what lies inside.
+    const middle = Math.max(side, lagMs);
+    const [before, here, after] = [misfit(middle - side), misfit(middle), misfit(middle + side)];
+    const second = (before - 2 * here + after) / side ** 2;
+    if (!(second > 0)) break;
+    bend = second;
+    const step = (before - after) / (2 * side) / second;
+    lagMs = Math.max(0, middle + Math.max(-3 * side, Math.min(3 * side, step)));
+  }
+  return { lagMs, squares: misfit(lagMs), bend: Math.max(bend, 1e-12) };
 }
 
 type TrialRunner = ((lagS: number) => Trial) & { window: Window };

@@ -1,12 +1,15 @@
+import type { LagOfPass } from '../lag.ts';
 import type { Pass } from '../pass.ts';
 import type { Curve } from './curve.ts';
 import { rootOf, rootVariance, slopeAt } from './curve.ts';
 import type { Hum } from './hum.ts';
 import { laggedPosition } from './lag-filter.ts';
+import type { LagTrials } from './lag-trials.ts';
 import { lagTrials } from './lag-trials.ts';
 import { correlationFactor } from './noise.ts';
 import type { Refusal } from './refuse.ts';
 import { refuse } from './refuse.ts';
+import type { RobustFit } from './robust-fit.ts';
 import { robustFit } from './robust-fit.ts';
 import type { Shape } from './shape.ts';
 import type { Window } from './window.ts';
@@ -27,8 +30,8 @@ export interface SweepFit {
   rootCm: number;
   /** The same at each lag of `LAG_GRID_MS`. */
   rootsCm: Float64Array;
-  /** Misfit over the noise's variance at each lag of the grid, less its least. */
-  lagCost: Float64Array;
+  /** What the pass itself says of the lag. */
+  lag: LagOfPass;
   /** Variance of the root in cm², from the noise seen. */
   varianceCm2: number;
   dof: number;
@@ -47,8 +50,29 @@ export interface SweepFit {
 }
 
 export function fitSweep(pass: Pass, settings: SweepFitSettings): SweepFit | Refusal {
+  const attempt = attemptAt(pass, settings, settings.lagS);
+  if (typeof attempt === 'string') return attempt;
+  const { best } = attempt.trials.lag;
+  if (best === null || Math.abs(best.lagMs - settings.lagS * 1000) < PLAIN * best.sigmaMs)
+    return conclude(pass, attempt);
+  // The pass itself knows the lag better than the run did until now.
+  const again = attemptAt(pass, settings, best.lagMs / 1000);
+  return conclude(pass, typeof again === 'string' ? attempt : again);
+}
+
+/** A pass's own lag that lies further from the run's than so many of its standard deviations is taken for its fit. */
+const PLAIN = 3;
+
+interface Attempt {
+  window: Window;
+  fit: RobustFit;
+  rootCm: number;
+  trials: LagTrials;
+}
+
+function attemptAt(pass: Pass, settings: SweepFitSettings, lagS: number): Attempt | Refusal {
   const lagged = new Float64Array(pass.t.length);
-  laggedPosition(pass.t, pass.x, settings.lagS, lagged);
+  laggedPosition(pass.t, pass.x, lagS, lagged);
   const window = windowOf(pass, lagged, settings.zeroCounts, settings.shape);
   if (window === null) return 'too-few-samples';
   const fit = robustFit(window, settings.shape);
@@ -56,13 +80,16 @@ export function fitSweep(pass: Pass, settings: SweepFitSettings): SweepFit | Ref
   const rootCm = rootOf(fit.curve);
   const refusal = refuse(pass, window, fit, rootCm);
   if (refusal !== null) return refusal;
+  return { window, fit, rootCm, trials: lagTrials(pass, window, fit, rootCm, lagS) };
+}
+
+function conclude(pass: Pass, { window, fit, rootCm, trials }: Attempt): SweepFit {
   const used = indicesInUse(window);
   const factor = correlationFactor(picked(fit.residuals, used));
-  const trials = lagTrials(pass, window, fit, rootCm, settings.lagS);
   return {
     rootCm,
     rootsCm: trials.rootsCm,
-    lagCost: trials.cost,
+    lag: trials.lag,
     varianceCm2: fit.sigma ** 2 * factor * rootVariance(fit.curve, fit.inverse, fit.size, rootCm),
     dof: Math.max(1, fit.dof / Math.max(1, factor)),
     slope: slopeAt(fit.curve, rootCm),
