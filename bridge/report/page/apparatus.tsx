@@ -2,6 +2,7 @@ import type { ComponentChildren } from 'preact';
 import type { Bench } from '../../bench/bench-file.ts';
 import { galvanometerUa, positionScale, positionStepCm } from '../../bench/calibration.ts';
 import type { ReportedRun } from '../read-run.ts';
+import { cellsMeasured } from './cells-measured.ts';
 import { DASH, fixed, Section, Table, unitText } from './figures.tsx';
 
 /** What stood on the bench, with ranges and least counts as the bench file and the board state them. */
@@ -26,7 +27,7 @@ export function Apparatus({ run, bench }: { run: ReportedRun; bench: Bench }) {
           { head: 'range', words: true },
           { head: 'least count', words: true },
         ]}
-        rows={rows.map(([item, values, ...figures]) => [item, values, ...figures.map(kept)])}
+        rows={rows.map(([item, values, range, least]) => [item, values, unbroken(range), kept(least)])}
       />
       <p class="small">
         Also: one-way key, two-way key, jockey, connecting wires. “{DASH}”: not stated in the bench file.
@@ -34,6 +35,8 @@ export function Apparatus({ run, bench }: { run: ReportedRun; bench: Bench }) {
     </Section>
   );
 }
+
+const unbroken = (text: string): string => text.replaceAll(' ', '\u00a0');
 
 /** A number and its unit stay on one line. */
 const kept = (text: string): string => text.replace(/(\d) (?=[a-zA-ZµΩ]+\b|Ω)/g, '$1\u00a0');
@@ -110,14 +113,11 @@ function meterRows({ spans }: ReportedRun, bench: Bench): Row[] {
 function sourceRows({ view }: ReportedRun, bench: Bench): Row[] {
   const emf = bench.driver?.emfV;
   const driver: Row = ['driver cell and rheostat', emf === undefined ? DASH : `EMF ${emf} V`, DASH, DASH];
-  const numbers = new Set(view.nulls.map((found) => found.cell));
-  const cells = (['1', '2'] as const)
-    .filter((cell) => view.procedure === 'emf-comparison' || numbers.has(Number(cell)))
-    .map((cell): Row => {
-      const known = bench.cells?.[cell];
-      const volts = known?.voltmeterV === undefined ? DASH : `${known.voltmeterV} V by the voltmeter`;
-      return [`cell ${cell}`, known?.label === undefined ? volts : `${known.label}; ${volts}`, DASH, DASH];
-    });
+  const cells = cellsMeasured(view).map((cell): Row => {
+    const known = bench.cells?.[cell];
+    const volts = known?.voltmeterV === undefined ? DASH : `${known.voltmeterV} V by the voltmeter`;
+    return [`cell ${cell}`, known?.label === undefined ? volts : `${known.label}; ${volts}`, DASH, DASH];
+  });
   return [driver, ...cells, ...loadRows(view.events)];
 }
 

@@ -47,7 +47,7 @@ function ByTheBook({ mean, run: { view } }: { mean: PlainMean; run: ReportedRun 
   const each =
     view.comparison === null ? (
       <>
-        r = R(
+        <i>r</i> = <i>R</i>(
         <Sym name="l_0" />/<Sym name="l" /> − 1)
       </>
     ) : (

@@ -1,6 +1,7 @@
 import type { ComponentChildren } from 'preact';
 import type { Bench } from '../../bench/bench-file.ts';
 import type { RunView } from '../../run/view.ts';
+import { cellsMeasured } from './cells-measured.ts';
 
 /**
  * The circuit with this bench's values. A is drawn on the left, whichever end of the scale it lies at. Lines cross nowhere
@@ -141,7 +142,7 @@ function TwoCells({ bench }: { bench: Bench }) {
 function LoadedCell({ view, bench }: { view: RunView; bench: Bench }) {
   const { left, right, upper, lower, middle } = CELLS;
   const loads = [...new Set(view.nulls.map((found) => found.loadOhm).filter((ohm) => ohm !== null))];
-  const cell = view.nulls.find((found) => found.cell !== null)?.cell === 2 ? '2' : '1';
+  const [cell] = cellsMeasured(view);
   return (
     <g>
       <path

@@ -1,5 +1,6 @@
 import type { Bench } from '../../bench/bench-file.ts';
 import type { FindingCode, RunView } from '../../run/view.ts';
+import { cellsMeasured } from './cells-measured.ts';
 import { fixed, Section, Table } from './figures.tsx';
 
 /** What was checked before a null may be believed. Nothing is called right that was not seen. */
@@ -29,7 +30,7 @@ export function ConnectionCheck({ view, bench }: { view: RunView; bench: Bench }
           { head: 'seen', words: true },
           { head: 'fulfilled', words: true },
         ]}
-        rows={[...driverChecks(bench), dropCheck(view, bench), oppositeCheck(view)]}
+        rows={[...driverChecks(view, bench), dropCheck(view, bench), oppositeCheck(view)]}
       />
       {faults.length === 0 ? (
         <p>No fault of connection was found.</p>
@@ -47,9 +48,9 @@ export function ConnectionCheck({ view, bench }: { view: RunView; bench: Bench }
 const verdict = (holds: boolean | null): Verdict => (holds === null ? 'not known' : holds ? 'yes' : 'no');
 
 /** E > E1 and E > E2, from the voltmeter. */
-function driverChecks(bench: Bench): Check[] {
+function driverChecks(view: RunView, bench: Bench): Check[] {
   const emf = bench.driver?.emfV;
-  return (['1', '2'] as const).flatMap((cell): Check[] => {
+  return cellsMeasured(view).flatMap((cell): Check[] => {
     const volts = bench.cells?.[cell]?.voltmeterV;
     if (volts === undefined) return [];
     const seen =
@@ -65,9 +66,9 @@ function dropCheck(view: RunView, bench: Bench): Check {
   const what =
     'potential difference across the whole wire above the larger EMF, at the smallest driver current';
   const currents = view.sets.flatMap((set) => (set.driverMa === null ? [] : [set.driverMa]));
-  const emfs = [bench.cells?.['1']?.voltmeterV, bench.cells?.['2']?.voltmeterV].filter(
-    (v) => v !== undefined,
-  );
+  const emfs = cellsMeasured(view)
+    .map((cell) => bench.cells?.[cell]?.voltmeterV)
+    .filter((volts) => volts !== undefined);
   if (currents.length === 0 || emfs.length === 0)
     return [what, 'no driver current or no voltmeter reading', 'not known'];
   const least = Math.min(...currents);

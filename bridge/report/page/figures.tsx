@@ -85,6 +85,9 @@ export function Section({ title, children }: { title: string; children: Componen
   );
 }
 
+/** A table of so few rows stays on one page. */
+const SHORT_ROWS = 8;
+
 export interface Column {
   head: ComponentChildren;
   /** Set to the left: words, not figures. */
@@ -101,7 +104,7 @@ export function Table(props: {
   const side = (index: number) => (columns[index].words === true ? 'words' : undefined);
   const cells = (row: ComponentChildren[]) => row.map((cell, index) => <td class={side(index)}>{cell}</td>);
   return (
-    <table>
+    <table class={rows.length <= SHORT_ROWS ? 'short' : undefined}>
       <caption>{caption}</caption>
       <thead>
         <tr>

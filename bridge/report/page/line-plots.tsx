@@ -1,8 +1,9 @@
+import type { ComponentChildren } from 'preact';
 import type { Outcome } from '../../calc-core/outcome.ts';
 import type { ComparisonSetView, LoadSetView, RunView } from '../../run/view.ts';
 import { estimatesOf } from './estimates.ts';
 import { fixed, PlusMinus, Section, Sym } from './figures.tsx';
-import { Plot, Point } from './plot.tsx';
+import { Plot, Point, SvgSymbol } from './plot.tsx';
 
 /** The sets against the line that the result stands for, and what is left of them beside it. */
 
@@ -50,8 +51,8 @@ function ComparisonPlots({ view, result }: { view: RunView; result: Outcome }) {
       <Pair
         points={points}
         line={line}
-        xTitle="l₂ / cm"
-        yTitle="l₁ / cm"
+        xTitle={<Length index="2" />}
+        yTitle={<Length index="1" />}
         offTitle="off the line / mm"
         offFactor={10}
       />
@@ -59,7 +60,23 @@ function ComparisonPlots({ view, result }: { view: RunView; result: Outcome }) {
   );
 }
 
-function LoadPlots({ view, result }: { view: RunView; result: Outcome }) {
+function LoadPlots(props: { view: RunView; result: Outcome }) {
+  const polarisation = props.view.internalResistance?.polarisation ?? null;
+  return (
+    <>
+      <LoadLinePlots {...props} />
+      {polarisation === null ? null : (
+        <p>
+          Polarisation: the open cell's EMF, as <Sym name="l_0" /> times the driver current, changed by{' '}
+          <PlusMinus value={100 * polarisation.perSet} uncertainty={100 * polarisation.uPerSet} /> % from set
+          to set (standard uncertainty). A cell that is worked hard polarises, and its EMF falls.
+        </p>
+      )}
+    </>
+  );
+}
+
+function LoadLinePlots({ view, result }: { view: RunView; result: Outcome }) {
   const line = view.internalResistance?.line ?? null;
   if (line === null) return <OneLoadPlots view={view} result={result} />;
   const points = line.points.map((point) => ({
@@ -81,8 +98,17 @@ function LoadPlots({ view, result }: { view: RunView; result: Outcome }) {
       <Pair
         points={points}
         line={{ slope: line.slopeOhm, intercept: line.intercept }}
-        xTitle="1/R / Ω⁻¹"
-        yTitle="l₀/l − 1"
+        xTitle={
+          <>
+            1/
+            <SvgSymbol letter="R" /> · Ω
+          </>
+        }
+        yTitle={
+          <>
+            <SvgSymbol letter="l" index="0" />/<SvgSymbol letter="l" /> − 1
+          </>
+        }
         offTitle="off the line / 10⁻³"
         offFactor={1000}
       />
@@ -112,8 +138,8 @@ function OneLoadPlots({ view, result }: { view: RunView; result: Outcome }) {
       <Pair
         points={points}
         line={{ slope: 1 + share, intercept: alpha * share }}
-        xTitle="l / cm"
-        yTitle="l₀ / cm"
+        xTitle={<Length />}
+        yTitle={<Length index="0" />}
         offTitle="off the line / mm"
         offFactor={10}
       />
@@ -121,11 +147,17 @@ function OneLoadPlots({ view, result }: { view: RunView; result: Outcome }) {
   );
 }
 
+const Length = ({ index }: { index?: string }) => (
+  <>
+    <SvgSymbol letter="l" index={index} /> / cm
+  </>
+);
+
 interface PairProps {
   points: SetPoint[];
   line: Straight;
-  xTitle: string;
-  yTitle: string;
+  xTitle: ComponentChildren;
+  yTitle: ComponentChildren;
   offTitle: string;
   offFactor: number;
 }
@@ -142,7 +174,7 @@ function Pair({ points, line, xTitle, yTitle, offTitle, offFactor }: PairProps) 
   return (
     <div class="pair">
       <Plot
-        title={`${yTitle} against ${xTitle} with the fitted line`}
+        title="the sets with the fitted line"
         {...{
           xTitle,
           yTitle,
@@ -167,7 +199,7 @@ function Pair({ points, line, xTitle, yTitle, offTitle, offFactor }: PairProps) 
         )}
       />
       <Plot
-        title={`distance of each set from the line against ${xTitle}`}
+        title="distance of each set from the line"
         {...{
           xTitle,
           yTitle: offTitle,

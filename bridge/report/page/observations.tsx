@@ -87,7 +87,7 @@ function LoadTable({ sets }: { sets: LoadSetView[] }) {
         {
           head: (
             <>
-              R(
+              <i>R</i>(
               <Sym name="l_0" />/<Sym name="l" /> − 1) / Ω
             </>
           ),

@@ -11,8 +11,8 @@ export interface Scale {
 export interface PlotProps {
   /** Read to those who can't see it. */
   title: string;
-  xTitle: string;
-  yTitle: string;
+  xTitle: ComponentChildren;
+  yTitle: ComponentChildren;
   xs: readonly number[];
   ys: readonly number[];
   width: number;
@@ -75,7 +75,7 @@ interface AxisProps {
   values: number[];
   scale: Scale;
   frame: Frame;
-  title: string;
+  title: ComponentChildren;
 }
 
 /** As few decimals as tell the ticks apart. */
@@ -123,6 +123,21 @@ function YAxis({ values, scale, frame, title }: AxisProps) {
     </g>
   );
 }
+
+/** A symbol with a subscript inside a text of an SVG. */
+export const SvgSymbol = ({ letter, index }: { letter: string; index?: string }) => (
+  <>
+    <tspan font-style="italic">{letter}</tspan>
+    {index === undefined ? null : (
+      <>
+        <tspan dy="2.5" font-size="7.5">
+          {index}
+        </tspan>
+        <tspan dy="-2.5">&#8203;</tspan>
+      </>
+    )}
+  </>
+);
 
 /** Many small dots as one path: round ends make a dot of a line without length. */
 export function Dots({ xs, ys, scale }: { xs: readonly number[]; ys: readonly number[]; scale: Scale }) {

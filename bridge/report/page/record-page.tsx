@@ -59,6 +59,11 @@ function Page({ run }: { run: ReportedRun }) {
           <Apparatus run={run} bench={bench} />
           <Section title="Circuit">
             <Circuit view={view} bench={bench} />
+            {bench.wire.zeroEnd === 'right' ? (
+              <p class="small">
+                A is drawn on the left; on this bench it lies at the right end of the scale.
+              </p>
+            ) : null}
           </Section>
           <ConnectionCheck view={view} bench={bench} />
         </>

@@ -62,7 +62,7 @@ function BesideTheBook({ result, mean }: { result: Outcome; mean: PlainMean }) {
   const off = mean.mean - result.value;
   return (
     <>
-      <table class="narrow">
+      <table class="narrow short">
         <caption>By the book, and adopted.</caption>
         <thead>
           <tr>

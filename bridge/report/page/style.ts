@@ -26,6 +26,9 @@ th, td { padding: 0.7mm 1.4mm; text-align: right; vertical-align: top; font-vari
 th { font-weight: 600; vertical-align: bottom; border-bottom: 0.6pt solid var(--ink); }
 thead { display: table-header-group; }
 tr { break-inside: avoid; }
+table.short { break-inside: avoid; }
+tbody tr:nth-child(-n+3):not(:last-child) { break-after: avoid; }
+tbody tr:nth-last-child(-n+3):not(:first-child) { break-before: avoid; }
 td { border-bottom: 0.3pt solid #ddd; }
 tfoot { display: table-row-group; }
 tfoot td { border-top: 0.6pt solid var(--ink); font-weight: 600; }
@@ -35,9 +38,10 @@ tfoot td { border-top: 0.6pt solid var(--ink); font-weight: 600; }
 .findings { list-style: none; padding-left: 0; }
 .formula { margin: 1.5mm 0; overflow-x: auto; }
 .formula.whole { display: flex; align-items: center; justify-content: center; gap: 2mm; }
-td .formula { margin: 0; }
+td .formula { margin: 0; padding: 0.5mm 0; overflow: visible; }
 math { font-size: 10.5pt; margin: 0; }
 td math { font-size: 9.5pt; }
+math mfrac > * { math-depth: 0; math-style: normal; }
 .answer { margin-left: 5mm; }
 .circuit { width: 100%; max-width: 165mm; display: block; margin: 0 auto; break-inside: avoid; }
 .panels { display: grid; grid-template-columns: repeat(auto-fill, minmax(52mm, 1fr)); gap: 2mm; }
