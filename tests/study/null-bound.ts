@@ -1,6 +1,7 @@
 import { positionScale, positionStepCm } from '../../bridge/bench/calibration.ts';
 import type { Readings } from '../../bridge/simulate/readings.ts';
 import type { Scene } from '../../bridge/simulate/scene.ts';
+import { LIFTED_S } from './null-scenes.ts';
 
 /**
  * Cramer-Rao bound of a balancing length: all unsaturated samples in contact, place and slope of the null
@@ -17,7 +18,8 @@ export function boundCm(scene: Scene, readings: Readings): number {
     const stepS = readings.tS[index] - readings.tS[index - 1];
     const keeps = lagS === 0 ? 0 : Math.exp(-stepS / lagS);
     laggedUa = keeps * laggedUa + (1 - keeps) * readings.trueUa[index];
-    if (readings.contact[index] === 0 || readings.gal[index] <= min || readings.gal[index] >= max) continue;
+    if (readings.tS[index] < LIFTED_S || readings.contact[index] === 0) continue;
+    if (readings.gal[index] <= min || readings.gal[index] >= max) continue;
     // The current answers to a shift of the null by the slope, to a change of slope by itself over the slope.
     const arm = laggedUa / slope;
     aa += slope * slope;
@@ -42,7 +44,7 @@ function slopeUaPerCm(readings: Readings): number {
   let above = -1;
   let below = -1;
   for (let index = 0; index < readings.tS.length; index += 1) {
-    if (readings.contact[index] === 0) continue;
+    if (readings.tS[index] < LIFTED_S || readings.contact[index] === 0) continue;
     const ua = readings.trueUa[index];
     if (ua > 0 && (above < 0 || ua < readings.trueUa[above])) above = index;
     if (ua < 0 && (below < 0 || ua > readings.trueUa[below])) below = index;

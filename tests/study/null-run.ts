@@ -8,6 +8,7 @@ import type { Scene } from '../../bridge/simulate/scene.ts';
 import { simulateRun } from '../../bridge/simulate/simulate-run.ts';
 import { trueLengthCm } from '../../bridge/simulate/truth.ts';
 import { boundCm } from './null-bound.ts';
+import { LIFTED_S } from './null-scenes.ts';
 
 /** One run of a scene: how far off the fold's length is, what it promised, and what was possible. */
 export interface NullTrial {
@@ -49,7 +50,7 @@ function naiveCm(scene: Scene, readings: Readings): number | null {
   if (scale === null) return null;
   let before = -1;
   for (let index = 0; index < readings.tS.length; index += 1) {
-    if (readings.contact[index] === 0) continue;
+    if (readings.tS[index] < LIFTED_S || readings.contact[index] === 0) continue;
     if (before >= 0 && (readings.gal[index] - zero) * (readings.gal[before] - zero) < 0) {
       const [a, b] = [readings.gal[before] - zero, readings.gal[index] - zero];
       const [from, to] = [scale(readings.pos[before]), scale(readings.pos[index])];

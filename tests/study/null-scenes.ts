@@ -58,8 +58,8 @@ interface Frame {
   steps(draw: Draw, row: number, scaleCm: number): Step[];
 }
 
-/** Time with the jockey lifted, from which the zero is known. */
-const LIFTED_S = 30;
+/** Time with the jockey lifted before the null is sought, from which the zero is known. */
+export const LIFTED_S = 40;
 
 /** A run: sensitivity drawn over two decades, the null anywhere but near the ends of a row. */
 function sceneOf(seed: number, frame: Frame): Scene {
@@ -72,11 +72,17 @@ function sceneOf(seed: number, frame: Frame): Scene {
     if (lengthCm === null) continue;
     const { row, scaleCm } = placeOnWire(scene.bench.wire, lengthCm);
     if (scaleCm < 10 || scaleCm > 90) continue;
-    const steps: Step[] = [{ do: 'wait', seconds: LIFTED_S }, ...frame.steps(draw, row, scaleCm)];
+    const steps = [...endTap(row, scaleCm), ...frame.steps(draw, row, scaleCm)];
     const start = { rheostatOhm, protect: false };
     return { ...scene, task: { kind: 'script', procedure: 'emf-comparison', start, steps } };
   }
 }
+
+/** As everyone begins: a tap far from the null, then the jockey lifted. */
+const endTap = (row: number, scaleCm: number): Step[] => [
+  ...tapSteps({ row, scalesCm: [scaleCm > 50 ? 2 : 98], holdS: 0.4 }),
+  { do: 'wait', seconds: LIFTED_S },
+];
 
 function withBench(seed: number, frame: Frame, galvanometerOhm: number): Scene {
   const scene = sceneWith({ ...frame.patch, seed });
