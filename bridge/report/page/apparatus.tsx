@@ -4,6 +4,7 @@ import { galvanometerUa, positionScale, positionStepCm } from '../../bench/calib
 import type { ReportedRun } from '../read-run.ts';
 import { cellsMeasured } from './cells-measured.ts';
 import { DASH, fixed, Section, Table, unitText } from './figures.tsx';
+import { voltsText } from './volts.ts';
 
 /** What stood on the bench, with ranges and least counts as the bench file and the board state them. */
 
@@ -115,7 +116,8 @@ function sourceRows({ view }: ReportedRun, bench: Bench): Row[] {
   const driver: Row = ['driver cell and rheostat', emf === undefined ? DASH : `EMF ${emf} V`, DASH, DASH];
   const cells = cellsMeasured(view).map((cell): Row => {
     const known = bench.cells?.[cell];
-    const volts = known?.voltmeterV === undefined ? DASH : `${known.voltmeterV} V by the voltmeter`;
+    const volts =
+      known?.voltmeterV === undefined ? DASH : `${voltsText(bench, known.voltmeterV)} by the voltmeter`;
     return [`cell ${cell}`, known?.label === undefined ? volts : `${known.label}; ${volts}`, DASH, DASH];
   });
   return [driver, ...cells, ...loadRows(view.events)];

@@ -2,6 +2,7 @@ import type { ComponentChildren } from 'preact';
 import type { Bench } from '../../bench/bench-file.ts';
 import type { RunView } from '../../run/view.ts';
 import { cellsMeasured } from './cells-measured.ts';
+import { voltsText } from './volts.ts';
 
 /**
  * The circuit with this bench's values. A is drawn on the left, whichever end of the scale it lies at. Lines cross nowhere
@@ -109,7 +110,7 @@ const cellText = (bench: Bench, cell: '1' | '2'): string => {
   const known = bench.cells?.[cell];
   return [
     known?.label ?? `cell ${cell}`,
-    known?.voltmeterV === undefined ? '' : `${known.voltmeterV} V by voltmeter`,
+    known?.voltmeterV === undefined ? '' : `${voltsText(bench, known.voltmeterV)} by voltmeter`,
   ]
     .filter((part) => part !== '')
     .join(', ');

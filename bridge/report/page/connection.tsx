@@ -2,6 +2,7 @@ import type { Bench } from '../../bench/bench-file.ts';
 import type { FindingCode, RunView } from '../../run/view.ts';
 import { cellsMeasured } from './cells-measured.ts';
 import { fixed, Section, Table } from './figures.tsx';
+import { voltsText } from './volts.ts';
 
 /** What was checked before a null may be believed. Nothing is called right that was not seen. */
 
@@ -54,7 +55,9 @@ function driverChecks(view: RunView, bench: Bench): Check[] {
     const volts = bench.cells?.[cell]?.voltmeterV;
     if (volts === undefined) return [];
     const seen =
-      emf === undefined ? `cell ${cell}: ${volts} V; driver not stated` : `${emf} V and ${volts} V`;
+      emf === undefined
+        ? `cell ${cell}: ${voltsText(bench, volts)}; driver not stated`
+        : `${emf} V and ${voltsText(bench, volts)}`;
     return [
       [`EMF of the driver above that of cell ${cell}`, seen, verdict(emf === undefined ? null : emf > volts)],
     ];
@@ -73,7 +76,7 @@ function dropCheck(view: RunView, bench: Bench): Check {
     return [what, 'no driver current or no voltmeter reading', 'not known'];
   const least = Math.min(...currents);
   const drop = (least / 1000) * bench.wire.resistanceOhm;
-  const seen = `${fixed(least, 1)} mA × ${bench.wire.resistanceOhm} Ω = ${fixed(drop, 2)} V; ${Math.max(...emfs)} V`;
+  const seen = `${fixed(least, 1)} mA × ${bench.wire.resistanceOhm} Ω = ${fixed(drop, 2)} V; ${voltsText(bench, Math.max(...emfs))}`;
   return [what, seen, verdict(drop > Math.max(...emfs))];
 }
 

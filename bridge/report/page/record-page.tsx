@@ -53,6 +53,9 @@ function Page({ run }: { run: ReportedRun }) {
     <main>
       <Head view={view} />
       {result === null ? null : <Statement result={result} />}
+      {run.check === null || run.check.agrees ? null : (
+        <p class="caveat">A check puts the interval elsewhere: see “Result”.</p>
+      )}
       <Aim view={view} />
       {bench === null ? null : (
         <>

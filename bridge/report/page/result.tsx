@@ -4,6 +4,7 @@ import type { NominalComparison } from '../nominal.ts';
 import { compareWithNominal } from '../nominal.ts';
 import type { ReportedRun } from '../read-run.ts';
 import { dofText, fixed, PlusMinus, Quantity, Section, Significant, unitText } from './figures.tsx';
+import { voltsText } from './volts.ts';
 
 /** The result as the GUM asks for it (7.2.3, 7.2.4, 7.2.6), by the book beside it, and what it was compared with. */
 export function Result({ run, bench }: { run: ReportedRun; bench: Bench | null }) {
@@ -23,7 +24,7 @@ export function Result({ run, bench }: { run: ReportedRun; bench: Bench | null }
       )}
       {byTheBook === null ? null : <BesideTheBook result={result} mean={byTheBook} />}
       {run.check === null ? null : <Check result={result} check={run.check} />}
-      {nominal === null ? null : <Nominal nominal={nominal} />}
+      {nominal === null || bench === null ? null : <Nominal nominal={nominal} bench={bench} />}
     </Section>
   );
 }
@@ -133,11 +134,12 @@ function Check({ result, check }: { result: Outcome; check: IntervalCheck }) {
   );
 }
 
-function Nominal({ nominal }: { nominal: NominalComparison }) {
+function Nominal({ nominal, bench }: { nominal: NominalComparison; bench: Bench }) {
   const { first, second, ratio, U, difference, differenceU } = nominal;
   const quotient = (
     <>
-      {first} V / {second} V = {U === null ? fixed(ratio, 3) : <PlusMinus value={ratio} uncertainty={U} />}
+      {voltsText(bench, first)} / {voltsText(bench, second)} ={' '}
+      {U === null ? fixed(ratio, 3) : <PlusMinus value={ratio} uncertainty={U} />}
     </>
   );
   if (differenceU === null)

@@ -36,6 +36,12 @@ export function streamFindings(fold: RunFold): Finding[] {
       'No bench file has been given, so counts cannot be turned into lengths and currents.',
     );
   }
+  if (fold.bench === null && stream.samples === 0)
+    add(
+      'bench-unknown',
+      'note',
+      'Neither a bench file nor a sample has come yet: nothing is measured so far.',
+    );
   if (fold.log.unreadable > 0) {
     add(
       'event-unreadable',
