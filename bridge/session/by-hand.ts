@@ -3,8 +3,11 @@ import { Errands } from '../simulate/errands.ts';
 import { simulateRun } from '../simulate/simulate-run.ts';
 import { PacedSource } from './paced-source.ts';
 
-/** A simulated bench that is worked from the page, in real time, and what it is made of. */
-export function byHandBench(seed: number): { source: PacedSource; hand: Errands; title: string } {
+/** A simulated bench that is worked from the page, and what it is made of; `speed` 1 is real time. */
+export function byHandBench(
+  seed: number,
+  speed: number,
+): { source: PacedSource; hand: Errands; title: string } {
   const plain = sceneWith({ seed });
   const { wire } = plain.bench;
   const start = { row: 1, scaleCm: wire.rowLengthCm / 2 };
@@ -27,7 +30,7 @@ export function byHandBench(seed: number): { source: PacedSource; hand: Errands;
     task: { kind: 'script', procedure: 'emf-comparison', start: switches, steps: hand },
   });
   return {
-    source: new PacedSource('simulated', simulateRun(scene), 1),
+    source: new PacedSource('simulated', simulateRun(scene), speed),
     hand,
     title: `${plain.bench.name}, simulated, by hand`,
   };

@@ -85,10 +85,12 @@ function marksOf(view: SessionView | null, choice: WindowChoice, present: Range 
   };
 }
 
-/** After the last null of an earlier set; half a second more, for its own readings end there. */
+const SWEEP_REST_S = 3;
+
+/** After the last null of an earlier set, and after the rest of the sweep that it was found in. */
 function startOfSet(view: SessionView): number {
   const earlier = view.nulls.filter((found) => found.set !== null && found.set < view.labels.set.value);
-  return earlier.length === 0 ? 0 : Math.max(...earlier.map((found) => found.atS)) + 0.5;
+  return earlier.length === 0 ? 0 : Math.max(...earlier.map((found) => found.atS)) + SWEEP_REST_S;
 }
 
 /** Nulls of the present set and cell; the others stand in the list. */
@@ -117,6 +119,6 @@ function windowOf(view: SessionView | null, choice: WindowChoice, present: Range
   );
   const close = found?.lengthCm ?? guide?.lengthCm;
   if (close === undefined) return whole;
-  if (choice === 'follow' && view.labels.protect.value) return whole;
+  if (choice === 'follow' && view.labels.protect.value && found?.fine !== true) return whole;
   return nearRange(close, guide === null ? 2 : guide.withinCm * 1.5, present);
 }

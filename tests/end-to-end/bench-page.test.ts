@@ -1,0 +1,110 @@
+import { readFileSync } from 'node:fs';
+import { join } from 'node:path';
+import type { Page } from 'playwright-core';
+import { afterAll, beforeAll, describe, expect, it } from 'vitest';
+import type { RunSession } from '../../bridge/session/run-session.ts';
+import { addByHand, openStage, type Stage, visit } from './stage.ts';
+
+let stage: Stage;
+let session: RunSession;
+let page: Page;
+let opened: Awaited<ReturnType<typeof visit>>;
+
+beforeAll(async () => {
+  stage = await openStage();
+  session = await addByHand(stage, 10);
+  opened = await visit(stage, '');
+  page = opened.page;
+  await page.getByRole('button', { name: 'Bench', exact: true }).click();
+  await page.getByText('Board SIM-07 answers').waitFor();
+});
+afterAll(async () => {
+  await opened?.close();
+  await stage?.close();
+});
+
+const field = (path: string) => page.locator(`[data-path="${path}"]`);
+
+/** The simulated hand goes to a place and stays. */
+async function handAt(row: number, scaleCm: number, pressed: boolean): Promise<void> {
+  session.hand()?.order({ to: { row, scaleCm }, pressed });
+  await page.waitForTimeout(1500);
+}
+
+describe('setting a bench up without editing a file', () => {
+  it('describes the wire, and names the field that is missing', async () => {
+    await page.getByRole('button', { name: 'nothing' }).click();
+    await field('name').fill('Bench 12');
+    await field('wire.rows').fill('10');
+    await page.getByRole('button', { name: 'Save the bench' }).click();
+    await page.getByText('wire.resistanceOhm: missing').waitFor();
+    await field('wire.resistanceOhm').fill('19,6');
+  });
+
+  it('calibrates the position by holding the jockey at marks, and shows how far they lie off the line', async () => {
+    for (const mark of [5, 50, 95]) {
+      await handAt(1, mark, true);
+      await page.getByLabel('Mark / cm').fill(String(mark));
+      await page.getByRole('button', { name: 'Hold here' }).click();
+      await page.getByRole('row', { name: new RegExp(`^${mark}`) }).waitFor();
+    }
+    await page.getByText(/mm per count; marks lie off the line by \d+\.\d\d mm/).waitFor();
+    const rows = await page.getByTestId('points').locator('tbody tr').allTextContents();
+    expect(rows).toHaveLength(3);
+    await field('position.standardUncertaintyCm').fill('0.05');
+  });
+
+  it('takes the zero from the lifted jockey, the scale from the front end, and checks the direction', async () => {
+    await handAt(1, 5, false);
+    await page.getByRole('button', { name: 'Take the zero' }).click();
+    // The simulated galvanometer's true zero, which the bench file of the scene does not know.
+    await page.waitForFunction(() => {
+      const input = document.querySelector<HTMLInputElement>('[data-path="galvanometer.zeroCounts"]');
+      return Math.abs(Number(input?.value) - 2053.4) < 1.5;
+    });
+    await page.getByText('Work the scale out from the front end').click();
+    await page.getByLabel('Gain').fill('100');
+    await page.getByLabel('Shunt / Ω').fill('10');
+    await page.getByRole('button', { name: 'Work out' }).click();
+    await page.waitForFunction(
+      () =>
+        document.querySelector<HTMLInputElement>('[data-path="galvanometer.microampsPerCount"]')?.value ===
+        '1.2207',
+    );
+    await field('galvanometer.microampsPerCount').fill('-0.05');
+    await field('galvanometer.resistanceOhm').fill('118');
+    await handAt(1, 2, true);
+    await page.getByRole('button', { name: 'Check the direction' }).click();
+    await page.getByText('The sign was turned').waitFor();
+    expect(await field('galvanometer.microampsPerCount').inputValue()).toBe('0.05');
+  });
+
+  it('takes meters and cells, saves the file whole, and puts it in force in the run', async () => {
+    await field('ammeter.milliampsPerCount').fill('0.05');
+    await field('ammeter.zeroCounts').fill('10');
+    await field('driver.emfV').fill('3.06');
+    await field('cells.1.voltmeterV').fill('1.54');
+    await field('cells.2.voltmeterV').fill('1.34');
+    await page.getByRole('button', { name: 'Save the bench' }).click();
+    await page.getByText('saved as bench-12.json').waitFor();
+    const saved = JSON.parse(readFileSync(join(stage.folder, 'benches', 'bench-12.json'), 'utf8'));
+    expect(saved).toMatchObject({
+      format: 'tenwire-bench/1',
+      name: 'Bench 12',
+      wire: { rows: 10, rowLengthCm: 100, resistanceOhm: 19.6, zeroEnd: 'left' },
+      cells: { '1': { voltmeterV: 1.54 }, '2': { voltmeterV: 1.34 } },
+    });
+    expect(saved.position.points).toHaveLength(3);
+    expect(session.view().bench?.name).toBe('Bench 12');
+  });
+
+  it('plans a run on it', async () => {
+    await page.getByRole('button', { name: 'Plan', exact: true }).click();
+    await page.getByText('From what is known of Bench 12').waitFor();
+    await page.getByRole('button', { name: 'Work out the plan' }).click();
+    const plan = page.getByTestId('plan');
+    await plan.getByText('Expected U').waitFor();
+    expect(await plan.locator('tbody tr').first().textContent()).toContain('row 10');
+    expect(opened.troubles).toEqual([]);
+  });
+});

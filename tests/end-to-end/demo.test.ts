@@ -1,0 +1,40 @@
+import { afterAll, beforeAll, describe, expect, it } from 'vitest';
+import { PacedSource } from '../../bridge/session/paced-source.ts';
+import { sceneWith } from '../../bridge/simulate/default-scene.ts';
+import { simulateRun } from '../../bridge/simulate/simulate-run.ts';
+import { truthOf } from '../../bridge/simulate/truth.ts';
+import { addSimulated, openStage, type Stage, visit } from './stage.ts';
+
+let stage: Stage;
+
+beforeAll(async () => {
+  stage = await openStage();
+});
+afterAll(() => stage?.close());
+
+describe('the demonstration, from simulated bench to browser', () => {
+  it('shows nulls as they are found, and a result whose interval holds the truth', async () => {
+    const scene = sceneWith({ seed: 3 });
+    const { page, troubles, close } = await visit(stage, '');
+    const source = new PacedSource('simulated', simulateRun(scene), 60);
+    const session = await addSimulated(stage, { id: 'demo', title: 'Bench 7, simulated', source });
+    const ended = new Promise<void>((done) => session.onEnded(done));
+    await page.waitForSelector('[data-null=n1]');
+    await ended;
+    await page.waitForFunction(
+      () => document.querySelectorAll('[data-testid=observations] tbody tr').length === 4,
+    );
+    const result = session.view().comparison?.result;
+    if (result == null) throw new Error('no result');
+    expect(Math.abs(result.value - truthOf(scene).ratio)).toBeLessThan(result.U);
+    // U of the scene is some 4e-4: two digits of it, five decimals.
+    const shown = `E1/E2 = ${result.value.toFixed(5)} ± ${result.U.toFixed(5)}`;
+    await page.waitForFunction(
+      (text) => document.querySelector('[data-testid=result]')?.textContent === text,
+      shown,
+    );
+    expect(await page.textContent('[data-testid=balancing-length]')).toMatch(/\d{3}\.\d+\s*± 0\.\d+ cm/);
+    expect(troubles).toEqual([]);
+    await close();
+  });
+});

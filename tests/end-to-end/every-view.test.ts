@@ -1,0 +1,113 @@
+import { readdirSync, readFileSync } from 'node:fs';
+import { join } from 'node:path';
+import { gzipSync } from 'node:zlib';
+import axe from 'axe-core';
+import { afterAll, beforeAll, describe, expect, it } from 'vitest';
+import { buildPage, screenshotFolder } from './browser.ts';
+import { addByHand, addReplay, openStage, type Stage, visit } from './stage.ts';
+
+let stage: Stage;
+let pictures: string;
+
+beforeAll(async () => {
+  stage = await openStage();
+  pictures = screenshotFolder();
+  await addReplay(stage, 500);
+  await addByHand(stage, 10);
+});
+afterAll(() => stage?.close());
+
+const VIEWS: [name: string, address: string, ready: string][] = [
+  ['run', '#run=replay', '[data-testid=result]'],
+  ['by-hand', '#run=by-hand', '.hand'],
+  ['plan', '#tab=plan&run=replay', '.setup form'],
+  ['result', '#tab=result&run=replay', '.budget'],
+  ['recordings', '#tab=recordings&run=replay', '.recording-table'],
+  ['bench', '#tab=bench&run=by-hand', '.counts'],
+  ['show', 'show#run=replay', '.pointer'],
+];
+
+const WIDTHS: [width: number, height: number][] = [
+  [390, 844],
+  [1280, 720],
+  [1920, 1080],
+];
+
+describe.each(VIEWS)('%s', (name, address, ready) => {
+  it.each(['light', 'dark'] as const)('has no fault that axe-core can see, %s', async (colorScheme) => {
+    const { page, troubles, close } = await visit(stage, address, { colorScheme });
+    await page.waitForSelector(ready);
+    await page.evaluate(() => {
+      for (const details of document.querySelectorAll('details')) details.open = true;
+    });
+    await page.evaluate(axe.source);
+    const found = await page.evaluate(async () => {
+      const results = await (globalThis as unknown as { axe: typeof axe }).axe.run();
+      return results.violations.map((one) => `${one.id}: ${one.nodes.map((node) => node.html).join(' | ')}`);
+    });
+    expect(found).toEqual([]);
+    expect(troubles).toEqual([]);
+    await close();
+  });
+
+  it.each(WIDTHS)('fits a screen %i wide', async (width, height) => {
+    const { page, close } = await visit(stage, address, { viewport: { width, height } });
+    await page.waitForSelector(ready);
+    await page.waitForTimeout(400);
+    await page.screenshot({ path: join(pictures, `${name}-${width}.png`), fullPage: width < 1920 });
+    const overflow = await page.evaluate(() => document.documentElement.scrollWidth - innerWidth);
+    expect(overflow).toBeLessThanOrEqual(0);
+    await close();
+  });
+
+  it('speaks Spanish', async () => {
+    const { page, troubles, close } = await visit(stage, address, { locale: 'es-ES' });
+    await page.waitForSelector(ready);
+    expect(await page.getAttribute('html', 'lang')).toBe('es');
+    expect(await page.textContent('body')).toMatch(/Longitud de equilibrio|Banco|Desviación|hilo|fila/);
+    expect(troubles).toEqual([]);
+    await close();
+  });
+});
+
+describe('the page as a whole', () => {
+  it('weighs at most 90 kB of gzipped script and style', async () => {
+    const built = await buildPage();
+    const assets = join(built.folder, 'assets');
+    const bytes = readdirSync(assets).map((file) => gzipSync(readFileSync(join(assets, file))).length);
+    built.remove();
+    expect(bytes.reduce((sum, size) => sum + size, 0)).toBeLessThanOrEqual(90_000);
+  });
+
+  it('says the cautions once, before anything else, with the rule that local staff come first', async () => {
+    const { page, close } = await visit(stage, '#run=replay');
+    await page.evaluate(() => localStorage.removeItem('tenwire.cautions'));
+    await page.addInitScript(() => localStorage.removeItem('tenwire.cautions'));
+    await page.reload();
+    await page.getByText('qualified staff come first').first().waitFor();
+    await page.getByRole('button', { name: 'Understood' }).click();
+    expect(await page.getByRole('button', { name: 'Understood' }).count()).toBe(0);
+    await close();
+  });
+
+  it('can be walked through with the keyboard alone', async () => {
+    const { page, close } = await visit(stage, '#run=by-hand');
+    await page.waitForSelector('.hand');
+    const reached = new Set<string>();
+    for (let count = 0; count < 60; count += 1) {
+      await page.keyboard.press('Tab');
+      reached.add(await page.evaluate(() => document.activeElement?.textContent?.trim() ?? ''));
+    }
+    for (const name of ['Run', 'Bench', 'Press the jockey', 'cell 2', 'Type a length', 'around the null']) {
+      expect(
+        [...reached].some((text) => text.includes(name)),
+        name,
+      ).toBe(true);
+    }
+    const outline = await page.evaluate(
+      () => getComputedStyle(document.activeElement as Element).outlineStyle,
+    );
+    expect(outline).not.toBe('none');
+    await close();
+  });
+});

@@ -1,0 +1,104 @@
+import { copyFileSync, mkdirSync, mkdtempSync, rmSync } from 'node:fs';
+import { tmpdir } from 'node:os';
+import { join } from 'node:path';
+import type { Browser, Page } from 'playwright-core';
+import { Desk } from '../../bridge/desk/desk.ts';
+import { type RunningServer, serve } from '../../bridge/serve/server.ts';
+import { sessionRegistry } from '../../bridge/serve/session-registry.ts';
+import { byHandBench } from '../../bridge/session/by-hand.ts';
+import { foldMaker } from '../../bridge/session/make-fold.ts';
+import { openSession, type SessionPlan } from '../../bridge/session/open-session.ts';
+import { ReplaySession } from '../../bridge/session/replay-session.ts';
+import type { RunSession } from '../../bridge/session/run-session.ts';
+import { buildPage, launchChromium, openPage } from './browser.ts';
+
+/** Everything real but the board: bridge, desk, server, the built page, Chromium. One stage a test file. */
+
+export interface Stage {
+  browser: Browser;
+  server: RunningServer;
+  folder: string;
+  sessions: ReturnType<typeof sessionRegistry>;
+  close(): Promise<void>;
+}
+
+export const FIXTURE = 'comparison-four-sets.rec';
+
+export async function openStage(): Promise<Stage> {
+  const [browser, built] = await Promise.all([launchChromium(), buildPage()]);
+  const folder = mkdtempSync(join(tmpdir(), 'tenwire-stage-'));
+  mkdirSync(join(folder, 'recordings'));
+  for (const file of [FIXTURE, 'operator-words.rec']) {
+    copyFileSync(join('fixtures', file), join(folder, 'recordings', file));
+  }
+  const sessions = sessionRegistry();
+  const desk = new Desk({
+    sessions,
+    makeFold: await foldMaker(),
+    recordingsFolder: join(folder, 'recordings'),
+    benchesFolder: join(folder, 'benches'),
+    startRun: async () => ({ ok: false, text: 'There is no serial port on this stage.' }),
+  });
+  const outcome = await serve({ sessions, desk, pageFolder: built.folder, port: 0, listen: null });
+  if (!outcome.ok) throw new Error(outcome.text);
+  return {
+    browser,
+    server: outcome.server,
+    folder,
+    sessions,
+    async close() {
+      await browser.close();
+      await outcome.server.close();
+      await desk.close();
+      for (const { id } of sessions.list()) {
+        const session = sessions.get(id);
+        if (session instanceof ReplaySession || 'close' in (session ?? {}))
+          await (session as RunSession).close();
+      }
+      built.remove();
+      rmSync(folder, { recursive: true, force: true });
+    },
+  };
+}
+
+/** A replay of the fixture, standing at its end or wherever it is sought. */
+export async function addReplay(stage: Stage, seekS: number, id = 'replay'): Promise<ReplaySession> {
+  const path = join(stage.folder, 'recordings', FIXTURE);
+  const session = new ReplaySession({ id, path, speed: 1, makeFold: await foldMaker() });
+  const fault = await session.start();
+  if (fault !== null) throw new Error(fault.text);
+  session.play({ playing: false, seekS });
+  stage.sessions.add(session);
+  return session;
+}
+
+export async function addSimulated(
+  stage: Stage,
+  plan: Pick<SessionPlan, 'id' | 'title' | 'source'> & Partial<SessionPlan>,
+): Promise<RunSession> {
+  const opened = await openSession({
+    kind: 'simulated',
+    path: join(stage.folder, 'recordings', `${plan.id}.rec`),
+    resume: false,
+    opening: [],
+    makeFold: await foldMaker(),
+    ...plan,
+  });
+  if (!opened.ok) throw new Error(opened.text);
+  stage.sessions.add(opened.session);
+  return opened.session;
+}
+
+export async function addByHand(stage: Stage, speed: number): Promise<RunSession> {
+  return addSimulated(stage, { id: 'by-hand', ...byHandBench(1, speed) });
+}
+
+/** Opens the page as a reader who has read the cautions before. */
+export async function visit(stage: Stage, address: string, options: Parameters<typeof openPage>[2] = {}) {
+  const opened = await openPage(stage.browser, 'about:blank', options);
+  await opened.page.addInitScript(() => localStorage.setItem('tenwire.cautions', 'read'));
+  await opened.page.goto(stage.server.url + address);
+  return opened;
+}
+
+export const stepOf = (page: Page): Promise<string | null> => page.getAttribute('.next-text', 'data-step');
