@@ -20,6 +20,16 @@ const httpPort = (flag: string) =>
     .default(DEFAULT_HTTP_PORT)
     .argParser(tcpPort);
 
+const listen = () =>
+  new Option('--listen [address]', 'let other machines in, with a token in the link (off by default)')
+    .preset('0.0.0.0')
+    .default(null);
+
+const byHand = () =>
+  new Option('--by-hand', 'the hand at the simulated bench is yours, on the page')
+    .default(false)
+    .conflicts(['once', 'emulatedBoard']);
+
 const names = (text: string, earlier: string[]): string[] => [...earlier, ...namesIn(text)];
 
 let exitCode: ExitCode = 0;
@@ -45,7 +55,9 @@ function addDemo(tenwire: Command): void {
     .option('--seed <number>', 'the same seed gives the same run', seedNumber, 1)
     .option('--out <file>', 'where the recording goes (default: recordings/)')
     .option('--emulated-board', 'the reference firmware, emulated, at a pseudo-terminal (needs socat)', false)
+    .addOption(byHand())
     .addOption(httpPort('--port <port>'))
+    .addOption(listen())
     .action(async ({ port, speed, out, ...rest }) => {
       const { demo } = await import('./commands/demo.ts');
       const options = { ...rest, httpPort: port, speed: speed ?? null, out: out ?? null };
@@ -71,6 +83,7 @@ function addRun(tenwire: Command): void {
         .default('emf-comparison'),
     )
     .addOption(httpPort('--http-port <port>'))
+    .addOption(listen())
     .action(async ({ bench, out, temperature, rate, ...rest }) => {
       const { run } = await import('./commands/run.ts');
       const absent = { bench: bench ?? null, out: out ?? null, temperature: temperature ?? null };
@@ -85,6 +98,7 @@ function addReplay(tenwire: Command): void {
     .argument('<file>', 'a recording')
     .option('--speed <times>', 'times real time', positiveNumber, 1)
     .addOption(httpPort('--http-port <port>'))
+    .addOption(listen())
     .action(async (file, options) => {
       const { replay } = await import('./commands/replay.ts');
       exitCode = await replay(file, options, terminal);

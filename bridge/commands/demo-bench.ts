@@ -3,6 +3,8 @@ import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import type { RunEvent } from '../run/events.ts';
 import { SerialSource } from '../serial/serial-source.ts';
+import type { ServedHand } from '../serve/served-session.ts';
+import { byHandBench } from '../session/by-hand.ts';
 import type { LineSource } from '../session/line-source.ts';
 import { PacedSource } from '../session/paced-source.ts';
 import type { RunSession } from '../session/run-session.ts';
@@ -14,6 +16,8 @@ export interface DemoBench {
   source: LineSource;
   /** What the recording says first, where the source does not bring it. */
   opening: RunEvent[];
+  /** Where the page works the bench. */
+  hand?: ServedHand;
   /** In words, for the terminal. */
   progress(): string;
   /** Resolves when the hand at the bench has done all it had to. */
@@ -34,6 +38,22 @@ export function simulatedBench(scene: Scene, speed: number): DemoOpening {
       opening: [],
       progress: () => `simulated bench at ${Math.floor(source.atMs / 1000)} s, ${speed} times real time`,
       finished: (session) => new Promise((done) => session.onEnded(done)),
+      close: async () => {},
+    },
+  };
+}
+
+/** All simulated but the hand: whoever is at the page works the bench, for as long as they like. */
+export function handWorkedBench(seed: number, speed: number): DemoOpening {
+  const { source, hand } = byHandBench(seed, speed);
+  return {
+    ok: true,
+    bench: {
+      source,
+      hand,
+      opening: [],
+      progress: () => `simulated bench at ${Math.floor(source.atMs / 1000)} s, worked from the page`,
+      finished: () => new Promise(() => {}),
       close: async () => {},
     },
   };

@@ -7,23 +7,25 @@ import { sceneWith } from '../simulate/default-scene.ts';
 import type { Scene } from '../simulate/scene.ts';
 import { truthOf } from '../simulate/truth.ts';
 import type { DemoBench } from './demo-bench.ts';
-import { emulatedBench, simulatedBench } from './demo-bench.ts';
+import { emulatedBench, handWorkedBench, simulatedBench } from './demo-bench.ts';
 import { makeFolderFor, recordingName } from './recording-path.ts';
 import { resultLines } from './result-lines.ts';
+import type { PageOptions } from './serve-sessions.ts';
 import { RECORDINGS_FOLDER, serveSession } from './serve-sessions.ts';
 import type { ExitCode, Terminal } from './terminal.ts';
 import { untilAskedToEnd } from './terminal.ts';
 import { watchSession } from './watch-session.ts';
 
-export interface DemoOptions {
+export interface DemoOptions extends PageOptions {
   /** End after the result instead of serving on. */
   once: boolean;
   /** Times real time; null for what suits the bench. */
   speed: number | null;
-  httpPort: number;
   seed: number;
   out: string | null;
   emulatedBoard: boolean;
+  /** The hand at the bench is the page's. */
+  byHand: boolean;
 }
 
 const SIMULATED_SPEED = 10;
@@ -39,7 +41,9 @@ export async function demo(options: DemoOptions, terminal: Terminal): Promise<Ex
   const { speed } = options;
   const opening = options.emulatedBoard
     ? await emulatedBench(scene, speed ?? EMULATED_SPEED)
-    : simulatedBench(scene, speed ?? SIMULATED_SPEED);
+    : options.byHand
+      ? handWorkedBench(options.seed, speed ?? 1)
+      : simulatedBench(scene, speed ?? SIMULATED_SPEED);
   if (!opening.ok) return failed(terminal, opening.text);
   const { bench } = opening;
   const makeFold = await foldMaker();
@@ -52,6 +56,7 @@ export async function demo(options: DemoOptions, terminal: Terminal): Promise<Ex
     resume: false,
     opening: bench.opening,
     makeFold,
+    hand: bench.hand,
   });
   const code = opened.ok
     ? await serveDemo(opened.session, bench, scene, { ...options, path, makeFold }, terminal)
@@ -74,7 +79,7 @@ async function serveDemo(
 ): Promise<ExitCode> {
   const finished = bench.finished(session);
   const asked = untilAskedToEnd();
-  const bridge = await serveSession(session, options.makeFold, options.httpPort, terminal);
+  const bridge = await serveSession(session, options.makeFold, options, terminal);
   const stopWatching = watchSession(session, terminal, bench.progress);
   await Promise.race([finished, asked]);
   stopWatching();

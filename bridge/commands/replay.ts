@@ -2,13 +2,13 @@ import { resolve } from 'node:path';
 import { foldMaker } from '../session/make-fold.ts';
 import { ReplaySession } from '../session/replay-session.ts';
 import { resultLines } from './result-lines.ts';
+import type { PageOptions } from './serve-sessions.ts';
 import { serveSession } from './serve-sessions.ts';
 import type { ExitCode, Terminal } from './terminal.ts';
 import { untilAskedToEnd } from './terminal.ts';
 
-export interface ReplayCommand {
+export interface ReplayCommand extends PageOptions {
   speed: number;
-  httpPort: number;
 }
 
 /** Plays a recording back on the page. */
@@ -25,7 +25,7 @@ export async function replay(file: string, options: ReplayCommand, terminal: Ter
     terminal.note(fault.text);
     return 1;
   }
-  const bridge = await serveSession(session, makeFold, options.httpPort, terminal);
+  const bridge = await serveSession(session, makeFold, options, terminal);
   if (bridge === null) return 1;
   const asked = untilAskedToEnd();
   const timer = setInterval(() => {

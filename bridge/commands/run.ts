@@ -7,16 +7,16 @@ import type { RunSession } from '../session/run-session.ts';
 import type { RunRecordOptions } from './prepare-run.ts';
 import { prepareRun } from './prepare-run.ts';
 import { resultLines } from './result-lines.ts';
+import type { PageOptions } from './serve-sessions.ts';
 import { serveSession } from './serve-sessions.ts';
 import type { ExitCode, Terminal } from './terminal.ts';
 import { untilAskedToEnd } from './terminal.ts';
 import { watchSession } from './watch-session.ts';
 
-export interface RunOptions extends RunRecordOptions {
+export interface RunOptions extends RunRecordOptions, PageOptions {
   port: string;
   baud: number;
   rate: number | null;
-  httpPort: number;
 }
 
 /** A run on a real bench: serial port, recording, page. */
@@ -37,7 +37,7 @@ export async function run(options: RunOptions, terminal: Terminal): Promise<Exit
     opening: prepared.opening,
     makeFold,
   });
-  if (opened.ok) return serveRun(opened.session, prepared.path, makeFold, options.httpPort, terminal);
+  if (opened.ok) return serveRun(opened.session, prepared.path, makeFold, options, terminal);
   terminal.note(opened.text);
   if (opened.code.startsWith('port-') || opened.code === 'not-a-port') await notePorts(terminal);
   return opened.code === 'exists' ? 2 : 1;
@@ -55,12 +55,12 @@ async function serveRun(
   session: RunSession,
   path: string,
   makeFold: MakeFold,
-  httpPort: number,
+  page: PageOptions,
   terminal: Terminal,
 ): Promise<ExitCode> {
   const asked = untilAskedToEnd();
   outliveMistakes(terminal);
-  const bridge = await serveSession(session, makeFold, httpPort, terminal);
+  const bridge = await serveSession(session, makeFold, page, terminal);
   terminal.out(`recording: ${path}`);
   const stopWatching = watchSession(session, terminal, () => {
     const { samples, badLines, lostSamples } = session.view().stream;

@@ -1,6 +1,8 @@
 import { resolve } from 'node:path';
 import { fileURLToPath } from 'node:url';
 import { Desk } from '../desk/desk.ts';
+import type { OthersLetIn } from '../serve/open-to-others.ts';
+import { linksFor, openToOthers, RISK_OF_OTHERS } from '../serve/open-to-others.ts';
 import type { ServedSession } from '../serve/served-session.ts';
 import type { RunningServer } from '../serve/server.ts';
 import { serve } from '../serve/server.ts';
@@ -26,11 +28,17 @@ export interface Bridge {
   close(): Promise<void>;
 }
 
-/** Serves a run, and the desk for set-up and recordings, on this machine, and says where. Null where no port could be had. */
+export interface PageOptions {
+  httpPort: number;
+  /** Address on which others are let in; null for this machine alone. */
+  listen: string | null;
+}
+
+/** Serves a run, and the desk for set-up and recordings, and says where. Null where no port could be had. */
 export async function serveSession(
   session: Closable,
   makeFold: MakeFold,
-  httpPort: number,
+  { httpPort, listen }: PageOptions,
   terminal: Terminal,
 ): Promise<Bridge | null> {
   const sessions = sessionRegistry();
@@ -43,7 +51,8 @@ export async function serveSession(
     benchesFolder: resolve(BENCHES_FOLDER),
     startRun: startFromPage(recordingsFolder, makeFold),
   });
-  const outcome = await serve({ sessions, desk, pageFolder: PAGE_FOLDER, port: httpPort, listen: null });
+  const others = listen === null ? null : openToOthers(listen);
+  const outcome = await serve({ sessions, desk, pageFolder: PAGE_FOLDER, port: httpPort, listen: others });
   if (!outcome.ok) {
     terminal.note(outcome.text);
     return null;
@@ -52,6 +61,7 @@ export async function serveSession(
   if (httpPort !== 0 && server.port !== httpPort)
     terminal.note(`port ${httpPort} is taken; using ${server.port}`);
   terminal.out(`page: ${server.url}`);
+  if (others !== null) tellOthers(others, server.port, terminal);
   return { server, close: () => closeAll() };
 
   async function closeAll(): Promise<void> {
@@ -60,4 +70,11 @@ export async function serveSession(
     const open = sessions.list().map(({ id }) => sessions.get(id) as Closable);
     await Promise.all(open.map((one) => one.close()));
   }
+}
+
+function tellOthers(others: OthersLetIn, port: number, terminal: Terminal): void {
+  const links = linksFor(others, port);
+  terminal.out(`for the projector, watches only: ${links.watch}`);
+  terminal.out(`for another machine that may steer: ${links.steer}`);
+  terminal.note(RISK_OF_OTHERS);
 }

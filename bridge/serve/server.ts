@@ -6,6 +6,7 @@ import { deskApi } from './desk-api.ts';
 import { guardHost, pageFiles } from './http-files.ts';
 import { listenOnFreePort } from './listen.ts';
 import type { Role } from './messages.ts';
+import type { OthersLetIn } from './open-to-others.ts';
 import type { ServedDesk } from './served-desk.ts';
 import { SessionFeed } from './session-feed.ts';
 import type { SessionRegistry } from './session-registry.ts';
@@ -28,7 +29,7 @@ export interface ServeOptions {
    * Off (null): this machine only. Else the address to listen on, the names by which others reach it,
    * and the tokens that they must show.
    */
-  listen: { address: string; names: string[]; tokens: { watch: string; steer: string } } | null;
+  listen: OthersLetIn | null;
   limits?: Partial<ViewerLimits> & { viewers?: number };
 }
 

@@ -9,6 +9,7 @@ import type {
 import type { PointBuffer } from './point-buffer.ts';
 import type { Store } from './store.ts';
 
+const LOOPBACK = ['127.0.0.1', 'localhost', '[::1]'];
 const RETRY_MS = [300, 1000, 2000, 5000];
 /** A hidden page is not painted: it takes its frames at once instead of at the next picture. */
 const hidden = (): boolean => document.visibilityState === 'hidden';
@@ -59,8 +60,9 @@ export class Connection {
 
   #lost(): void {
     this.#frames = [];
-    const lost = this.#everOpen || this.#token === '' ? 'lost' : 'refused';
-    this.#store.set({ connection: lost });
+    // From this machine nobody is refused; from another one a page that never got in lacks the token.
+    const refused = !this.#everOpen && !LOOPBACK.includes(location.hostname);
+    this.#store.set({ connection: refused ? 'refused' : 'lost' });
     const wait = RETRY_MS[Math.min(this.#retries, RETRY_MS.length - 1)];
     this.#retries += 1;
     setTimeout(() => this.#connect(), wait);

@@ -1,0 +1,41 @@
+import { randomBytes } from 'node:crypto';
+import { isIPv6 } from 'node:net';
+import { hostname, networkInterfaces } from 'node:os';
+
+/** Letting other machines in: off unless somebody asks for it, and then only with a token in the link. */
+export interface OthersLetIn {
+  /** What to listen on, such as `0.0.0.0` or one address of this machine. */
+  address: string;
+  /** The names and addresses by which others may ask for this server. */
+  names: string[];
+  tokens: { watch: string; steer: string };
+}
+
+const ANY = ['0.0.0.0', '::'];
+
+/** New tokens for every start: a link of yesterday opens nothing today. */
+export function openToOthers(address: string): OthersLetIn {
+  const names = ANY.includes(address) ? [...ownAddresses(), hostname()] : [address];
+  const token = () => randomBytes(18).toString('base64url');
+  return { address, names, tokens: { watch: token(), steer: token() } };
+}
+
+const ownAddresses = (): string[] =>
+  Object.values(networkInterfaces())
+    .flatMap((addresses) => addresses ?? [])
+    .filter(({ internal, address }) => !internal && !address.startsWith('fe80:'))
+    .map(({ address }) => address);
+
+/** The links to hand out, one for the projector and one for whoever may steer, by the first name. */
+export function linksFor(others: OthersLetIn, port: number): { watch: string; steer: string } {
+  const [name] = others.names;
+  const host = isIPv6(name) ? `[${name}]` : name;
+  return {
+    watch: `http://${host}:${port}/show#token=${others.tokens.watch}`,
+    steer: `http://${host}:${port}/#token=${others.tokens.steer}`,
+  };
+}
+
+/** What must be known before a link is handed out. */
+export const RISK_OF_OTHERS =
+  'Whoever has a link sees the run; whoever has the second one can steer it. The links travel over the network unencrypted: use them on a network that you trust, and stop the bridge to end them.';
