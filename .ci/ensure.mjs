@@ -77,12 +77,27 @@ function holdLock() {
 
 const stampOfPackages = join(root, 'node_modules', '.tenwire-lock');
 // Packages bring binaries for one platform.
-const hashOfPackages = () =>
-  hashOf([process.platform, process.arch, readFileSync(join(root, 'package-lock.json'))]);
+const platform = `${process.platform}-${process.arch}`;
+const hashOfPackages = () => `${platform} ${hashOf([readFileSync(join(root, 'package-lock.json'))])}`;
 const packagesReady = () => readOr(stampOfPackages, '') === hashOfPackages();
+
+/** After an `npm install` by hand there may be nothing left to do. What npm itself notes down can't be relied on. */
+function installedAsLocked() {
+  const { packages } = JSON.parse(readFileSync(join(root, 'package-lock.json'), 'utf8'));
+  return Object.entries(packages ?? {}).every(([path, { version, optional }]) => {
+    if (!path.startsWith('node_modules/')) return true;
+    const manifest = readOr(join(root, path, 'package.json'), null);
+    if (manifest === null) return optional === true;
+    return version === undefined || JSON.parse(manifest).version === version;
+  });
+}
 
 function ensurePackages() {
   if (packagesReady()) return;
+  if (readOr(stampOfPackages, '').startsWith(`${platform} `) && installedAsLocked()) {
+    writeFileSync(stampOfPackages, hashOfPackages());
+    return;
+  }
   say('installing npm packages (npm ci)');
   // npm tells its own path to the scripts it runs; a shell is needed for npm.cmd on Windows otherwise.
   // Other package managers set the same variable.

@@ -50,13 +50,22 @@ fs.appendFileSync('built', '${name} ' + process.argv.slice(2).join(' ') + '\\n')
 /** The same for every test, as npm itself makes it. */
 let lock: string | null = null;
 
+function npm(...args: string[]): void {
+  const ran = spawnSync('npm', args, { cwd: root, shell: process.platform === 'win32' });
+  expect(ran.status).toBe(0);
+}
+
 function lockFile(): string {
-  const made = spawnSync('npm', ['install', '--package-lock-only', '--offline', '--ignore-scripts'], {
-    cwd: root,
-    shell: process.platform === 'win32',
-  });
-  expect(made.status).toBe(0);
+  npm('install', '--package-lock-only', '--offline', '--ignore-scripts');
   return readFileSync(join(root, 'package-lock.json'), 'utf8');
+}
+
+/** One more package to depend on. */
+function addTool(name: string): void {
+  putTool(name);
+  const manifest = JSON.parse(readFileSync(join(root, 'package.json'), 'utf8'));
+  manifest.devDependencies[name] = `file:tools/${name}`;
+  put('package.json', manifest);
 }
 
 beforeEach(() => {
@@ -109,9 +118,25 @@ describe('setting up', () => {
     ensure();
     appendFileSync(join(root, 'bridge/cli.ts'), '// changed');
     expect(ensure().stderr).toBe('set-up: building\n');
-    appendFileSync(join(root, 'package-lock.json'), '\n');
+    addTool('another');
+    lockFile();
     expect(ensure().stderr).toContain('npm ci');
+    expect(existsSync(join(root, 'node_modules/another/package.json'))).toBe(true);
     rmSync(join(root, 'node_modules'), { recursive: true });
+    expect(ensure().stderr).toContain('npm ci');
+  });
+
+  it('leaves alone what npm install has brought up to date already', () => {
+    ensure();
+    addTool('another');
+    npm('install', '--offline', '--ignore-scripts');
+    expect(ensure().stderr).toBe('set-up: building\n');
+    expect(ensure().stderr).toBe('');
+  });
+
+  it('installs again where the packages are those of another platform', () => {
+    ensure();
+    put('node_modules/.tenwire-lock', 'other-cpu 0123');
     expect(ensure().stderr).toContain('npm ci');
   });
 
