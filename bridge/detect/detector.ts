@@ -9,6 +9,7 @@ import { fitSweep } from './estimate/sweep-fit.ts';
 import type { TapFit } from './estimate/tap-fit.ts';
 import { fitTaps } from './estimate/tap-fit.ts';
 import { LagKnowledge } from './lag.ts';
+import type { Zero } from './lifted-level.ts';
 import { LiftedLevel } from './lifted-level.ts';
 import type { Pass } from './pass.ts';
 import { ReleaseWatch } from './release.ts';
@@ -48,6 +49,8 @@ export interface DetectorOutput<Labels> {
   onNull(found: FoundNull<Labels>): void;
   onDeflections(context: TouchContext<Labels>, deflections: Deflection[]): void;
   onRefusal(context: TouchContext<Labels>, refusal: Refusal): void;
+  /** Zero or lag are better known: nulls found before may move a little. */
+  onLearnt(): void;
 }
 
 /** Contact lost for no longer than this is a bounce. */
@@ -70,6 +73,7 @@ interface TapGroup<Labels> {
 export class Detector<Labels> {
   readonly lag = new LagKnowledge();
   readonly zero: LiftedLevel;
+  private knownZero: Zero;
   private readonly bench: Bench;
   private readonly stepCm: number;
   private readonly output: DetectorOutput<Labels>;
@@ -91,6 +95,7 @@ export class Detector<Labels> {
     this.stepCm = stepCm;
     this.output = output;
     this.zero = new LiftedLevel(bench.galvanometer.zeroCounts);
+    this.knownZero = this.zero.latest;
     this.contactSense = new ContactSense(bench.galvanometer.zeroCounts);
   }
 
@@ -104,6 +109,9 @@ export class Detector<Labels> {
       if (contact) this.touching(past);
       else this.lifted(past);
     });
+    if (this.zero.latest === this.knownZero) return;
+    this.knownZero = this.zero.latest;
+    this.output.onLearnt();
   }
 
   /** Ends what is under way, as at the end of a recording or when the bench changes. */
@@ -172,6 +180,7 @@ export class Detector<Labels> {
     if (seen === null) return;
     this.lag.addRelease(seen);
     this.settleS = this.settlingTime();
+    this.output.onLearnt();
   }
 
   private endTouch(): void {

@@ -1,7 +1,6 @@
 import { endsTried } from './ends-tried.ts';
 import { connectionFindings } from './findings/connection.ts';
 import { qualityFindings } from './findings/quality.ts';
-import { streamFindings } from './findings/stream.ts';
 import type { RunFold } from './fold.ts';
 import { nullView } from './null-view.ts';
 import { whyNotUsed } from './observations.ts';
@@ -11,11 +10,13 @@ import type { SetsAndResult } from './result.ts';
 import { workOf } from './result.ts';
 import type { BoardView, EventView, Finding, LabelSource, LabelsView, RunView } from './view.ts';
 
-/** The whole view of a run from its fold. The newest reading is added by the fold itself. */
+/** The view of a run from its fold, but for what changes with every line: the fold itself adds that. */
 
 export interface BuiltView {
-  view: Omit<RunView, 'now' | 'guidance' | 'stream' | 'wireCurrentS' | 'durationS'>;
+  view: Omit<RunView, 'now' | 'guidance' | 'stream' | 'findings' | 'wireCurrentS' | 'durationS'>;
   nulls: ResolvedNull[];
+  /** All but those of the stream, which grows with every line. */
+  findings: Finding[];
 }
 
 const NOTHING: SetsAndResult = { sets: [], comparison: null, internalResistance: null, combined: [] };
@@ -26,11 +27,10 @@ export function buildView(fold: RunFold): BuiltView {
   const { procedure, nulls, why, used } = usedNulls(fold);
   const bench = fold.bench?.bench ?? null;
   const result = bench === null ? NOTHING : workOf(procedure)(fold, bench, used);
-  const findings: Finding[] = [
-    ...streamFindings(fold),
+  const findings = [
     ...(bench === null ? [] : connectionFindings(fold, nulls)),
     ...qualityFindings(fold, nulls, result),
-  ].sort((a, b) => RANK[a.severity] - RANK[b.severity]);
+  ];
   const view = {
     procedure,
     about: aboutOf(fold),
@@ -44,11 +44,14 @@ export function buildView(fold: RunFold): BuiltView {
     sets: result.sets,
     comparison: result.comparison,
     internalResistance: result.internalResistance,
-    findings,
     events: eventsView(fold),
   };
-  return { view, nulls };
+  return { view, nulls, findings };
 }
+
+/** The gravest first. */
+export const bySeverity = (findings: Finding[]): Finding[] =>
+  findings.sort((a, b) => RANK[a.severity] - RANK[b.severity]);
 
 /** Every null with why it does not count, and those that do. */
 export function usedNulls(fold: RunFold) {

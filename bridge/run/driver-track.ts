@@ -1,4 +1,5 @@
-import { NormalEquations } from '../detect/estimate/least-squares.ts';
+import type { CurrentAt, CurrentPoint } from './driver-fit.ts';
+import { currentFit, DRIFT_UNKNOWN, halved } from './driver-fit.ts';
 
 /**
  * The driver current through a run: where a change of it begins a new set of observations, how it drifts
@@ -14,8 +15,6 @@ const CHANGE = 0.01;
 const KEY_OPEN = 0.05;
 const LOOK_BACK_S = 10;
 const MOST_POINTS = 512;
-/** Relative drift in 1/s that must be reckoned with before it has been watched: 0.2 % a minute (common practice, no source). */
-const DRIFT_UNKNOWN = 0.002 / 60;
 
 interface Block {
   /** Seconds of time with the key closed. */
@@ -28,19 +27,17 @@ interface Stretch {
   fromS: number;
   /** Number of the set, from 1. */
   set: number;
-  points: { tS: number; mA: number; blocks: number }[];
+  points: CurrentPoint[];
   blocksAPoint: number;
-}
-
-export interface CurrentAt {
-  mA: number;
-  /** Standard uncertainty of the relative drift in 1/s: what two currents of one stretch are unsure of against each other, for each second between them. */
-  uDriftPerS: number;
+  /** As sealed last. */
+  at: (tS: number) => CurrentAt;
 }
 
 export class DriverTrack {
   /** Counts up when the current leaves its level: taps before and after it do not belong together. */
   epoch = 0;
+  /** Counts up when a new level begins: sets may be numbered otherwise from now on. */
+  revision = 0;
   flowingS = 0;
   flowingNowS = 0;
   private readonly stepMa: number;
@@ -57,8 +54,9 @@ export class DriverTrack {
   private level = 0;
   private away = false;
   private touched = false;
-  private closed: boolean | null = null;
   private newest: number | null = null;
+  /** Where the current has never held still. */
+  private loose: CurrentAt | null = null;
 
   /** @param stepMa what one count of the driver channel is worth, in mA */
   constructor(stepMa: number) {
@@ -83,11 +81,6 @@ export class DriverTrack {
     this.touched = true;
   }
 
-  /** Whether current flows; null where nothing has been measured yet. */
-  get keyClosed(): boolean | null {
-    return this.closed;
-  }
-
   /** The newest current in mA, averaged over a quarter of a second; null before anything was measured. */
   get latestMa(): number | null {
     return this.newest ?? (this.n > 0 ? this.sum / this.n : null);
@@ -105,23 +98,26 @@ export class DriverTrack {
     return this.stretches.slice(1).map((stretch) => stretch.fromS);
   }
 
-  /** Driver current at a time, from the drift over its whole stretch; null where nothing was measured. */
+  /** Driver current at a time, from the drift over its whole stretch as sealed last; null where nothing was measured. */
   at(tS: number): CurrentAt | null {
-    let stretch: Stretch | null = null;
-    for (const candidate of this.stretches)
-      if (candidate.fromS <= tS || stretch === null) stretch = candidate;
-    if (stretch === null || stretch.points.length === 0)
-      return this.n > 0 ? { mA: this.sum / this.n, uDriftPerS: DRIFT_UNKNOWN } : null;
-    return this.fit(stretch, tS);
+    let stretch = this.stretches[0];
+    for (const candidate of this.stretches) if (candidate.fromS <= tS) stretch = candidate;
+    return stretch === undefined ? this.loose : stretch.at(tS);
+  }
+
+  /** What has been measured until now counts in `at`; what comes later does not until it is sealed too. */
+  seal(): void {
+    const stretch = this.stretches[this.stretches.length - 1];
+    if (stretch !== undefined) stretch.at = currentFit(stretch.points, this.hiddenStepMa());
+    const latestMa = this.latestMa;
+    this.loose = latestMa === null ? null : { mA: latestMa, uDriftPerS: DRIFT_UNKNOWN };
   }
 
   private endBlock(tS: number, mA: number, spanS: number): void {
     this.newest = mA;
     this.noiseSquares += Math.max(0, this.squares - this.n * mA * mA);
     this.noiseDof += this.n - 1;
-    const open = this.isOpen(mA);
-    this.closed = !open;
-    if (open) {
+    if (this.isOpen(mA)) {
       this.flowingNowS = 0;
       this.recent = [];
       return;
@@ -180,14 +176,18 @@ export class DriverTrack {
     const set = last === undefined ? 1 : last.set + (this.touched ? 1 : 0);
     this.touched = false;
     this.epoch += 1;
+    this.revision += 1;
     this.levels = [];
+    this.seal();
     this.stretches.push({
       fromS: last === undefined ? Number.NEGATIVE_INFINITY : held.tS,
       set,
       points: [],
       blocksAPoint: 1,
+      at: () => ({ mA: held.mA, uDriftPerS: DRIFT_UNKNOWN }),
     });
     for (const block of this.recent.slice(0, -1)) this.keep(block);
+    this.seal();
   }
 
   private keep(block: Block): void {
@@ -202,27 +202,9 @@ export class DriverTrack {
     } else {
       points.push({ tS: block.tS, mA: block.mA, blocks: 1 });
     }
-    if (points.length > MOST_POINTS) halve(stretch);
-  }
-
-  /** Straight line, with a bend where the readings earn it, over the stretch. */
-  private fit(stretch: Stretch, tS: number): CurrentAt {
-    const { points } = stretch;
-    const first = points[0].tS;
-    const span = points[points.length - 1].tS - first;
-    const mean =
-      points.reduce((sum, point) => sum + point.mA * point.blocks, 0) /
-      points.reduce((sum, point) => sum + point.blocks, 0);
-    if (points.length < 12 || span < 3) return { mA: mean, uDriftPerS: DRIFT_UNKNOWN };
-    const straight = polynomial(points, first, span, 2, mean);
-    const bent = polynomial(points, first, span, 3, mean);
-    const chosen = bent !== null && Math.abs(bent.last) > 4 * bent.uLast ? bent : straight;
-    if (chosen === null) return { mA: mean, uDriftPerS: DRIFT_UNKNOWN };
-    const slopeMaPerS = Math.hypot(chosen.uSlope / span, this.hiddenStepMa() / span);
-    return {
-      mA: chosen.at(Math.min(1.05, Math.max(-0.05, (tS - first) / span))),
-      uDriftPerS: Math.min(DRIFT_UNKNOWN, slopeMaPerS / Math.abs(mean)),
-    };
+    if (points.length <= MOST_POINTS) return;
+    stretch.points = halved(points);
+    stretch.blocksAPoint *= 2;
   }
 
   /** A current whose noise is far below one step of the converter hides a drift of a part of a step. */
@@ -230,38 +212,4 @@ export class DriverTrack {
     const noise = this.noiseDof < 50 ? 0 : Math.sqrt(this.noiseSquares / this.noiseDof);
     return noise < 0.25 * this.stepMa ? 0.3 * this.stepMa : 0;
   }
-}
-
-function halve(stretch: Stretch): void {
-  const merged: Stretch['points'] = [];
-  for (let index = 0; index + 1 < stretch.points.length; index += 2) {
-    const a = stretch.points[index];
-    const b = stretch.points[index + 1];
-    const blocks = a.blocks + b.blocks;
-    merged.push({
-      tS: (a.tS * a.blocks + b.tS * b.blocks) / blocks,
-      mA: (a.mA * a.blocks + b.mA * b.blocks) / blocks,
-      blocks,
-    });
-  }
-  stretch.points = merged;
-  stretch.blocksAPoint *= 2;
-}
-
-function polynomial(points: Stretch['points'], first: number, span: number, size: number, mean: number) {
-  const equations = new NormalEquations(size);
-  const rowAt = (u: number) => Float64Array.from({ length: size }, (_, power) => (2 * u - 1) ** power);
-  for (const point of points) equations.add(rowAt((point.tS - first) / span), point.mA - mean, point.blocks);
-  const solution = equations.solve();
-  if (solution === null) return null;
-  const sigma2 = solution.residualSquares / Math.max(1, points.length - size);
-  return {
-    last: solution.coefficients[size - 1],
-    // Neighbouring blocks repeat each other somewhat (slow noise, the converter's steps): twice the variance.
-    uLast: Math.sqrt(2 * sigma2 * solution.inverse[size * size - 1]),
-    /** Of the straight part, in mA over the whole span. */
-    uSlope: 2 * Math.sqrt(2 * sigma2 * solution.inverse[size + 1]),
-    at: (u: number): number =>
-      mean + rowAt(u).reduce((sum, entry, index) => sum + entry * solution.coefficients[index], 0),
-  };
 }

@@ -14,9 +14,10 @@ import type { Sample } from '../samples/board.ts';
 import { Board } from '../samples/board.ts';
 import { BoardClock } from '../samples/board-clock.ts';
 import type { BuiltView } from './build-view.ts';
-import { buildView } from './build-view.ts';
+import { buildView, bySeverity } from './build-view.ts';
 import { DriverTrack } from './driver-track.ts';
 import { EventLog } from './event-log.ts';
+import { streamFindings } from './findings/stream.ts';
 import { guidance } from './guidance.ts';
 import type { TouchLabels } from './touch-labels.ts';
 import { labelsOf, RELABELLING, sameLabels } from './touch-labels.ts';
@@ -94,7 +95,6 @@ export class RunFold {
   linkUp: boolean | null = null;
   lastSample: Sample | null = null;
   lastReading: Reading | null = null;
-  lastTouchS: number | null = null;
   torn = false;
   readonly formulas: Formulas;
 
@@ -135,7 +135,7 @@ export class RunFold {
     if (this.viewed === null || this.viewed.version !== this.version) {
       this.viewed = { version: this.version, built: buildView(this) };
     }
-    const { view, nulls } = this.viewed.built;
+    const { view, nulls, findings } = this.viewed.built;
     const now = this.lastReading === null ? null : this.live(this.lastReading);
     const { set, cell, protect } = view.labels;
     const present = { set: set.value, cell: cell.value, protect: protect.value };
@@ -145,6 +145,7 @@ export class RunFold {
       now,
       guidance: guidance(this, nulls, present, now),
       stream: { ...this.stream },
+      findings: bySeverity([...streamFindings(this), ...findings]),
       wireCurrentS: driver === null ? null : { now: driver.flowingNowS, total: driver.flowingS },
       durationS: this.lastReading?.tS ?? 0,
     };
@@ -184,7 +185,7 @@ export class RunFold {
     if (tick.booted || this.stream.boots === 0) this.stream.boots += 1;
     this.stream.samples += 1;
     this.stream.lostSamples += tick.lost;
-    if (tick.booted || tick.lost > 0) this.version += 1;
+    if (tick.booted || tick.lost > 0 || this.stream.samples === 1) this.version += 1;
     const held: Waiting = {
       frame,
       tUs: tick.tUs,
@@ -220,11 +221,12 @@ export class RunFold {
   }
 
   private followDriver(reading: Reading): void {
-    if (reading.driverMa !== null) this.driver?.accept(reading.tS, reading.driverMa);
-    if (reading.contact === true) {
-      this.lastTouchS = reading.tS;
-      this.driver?.noteTouch();
-    }
+    const { driver } = this;
+    if (driver === null) return;
+    const { revision } = driver;
+    if (reading.driverMa !== null) driver.accept(reading.tS, reading.driverMa);
+    if (driver.revision !== revision) this.version += 1;
+    if (reading.contact === true) driver.noteTouch();
   }
 
   /** The same object as before while nothing has changed. A lifted jockey changes nothing: labels count when it touches. */
@@ -305,7 +307,7 @@ export class RunFold {
     return new Detector<TouchLabels>(bench.bench, bench.stepCm(middle), {
       onNull: (found) => {
         this.lengths.push({ by: 'board', found, benchIndex });
-        this.version += 1;
+        this.noteLearnt();
       },
       onDeflections: (context, deflections) => this.noteDeflections(context.labels, deflections),
       onRefusal: (context, refusal) => {
@@ -313,14 +315,21 @@ export class RunFold {
         this.refusals.set(context.labels, known.add(refusal));
         this.version += 1;
       },
+      onLearnt: () => this.noteLearnt(),
     });
+  }
+
+  /** Only here may what `buildView` computes from readings change: a view must not depend on when it was asked for. */
+  private noteLearnt(): void {
+    this.driver?.seal();
+    this.version += 1;
   }
 
   private noteDeflections(labels: TouchLabels, deflections: Deflection[]): void {
     this.driver?.noteTouch();
     this.evidence.push({ labels, deflections, driverMa: this.driver?.latestMa ?? null });
     if (this.evidence.length > MOST_EVIDENCE) this.evidence.splice(0, MOST_EVIDENCE / 10);
-    this.version += 1;
+    this.noteLearnt();
   }
 
   private noteLength(event: number): void {

@@ -1,7 +1,7 @@
 import { lengthFromA, scaleSense } from '../bench/geometry.ts';
 import type { Lag } from '../detect/lag.ts';
 import { atLag } from '../detect/lag.ts';
-import type { CurrentAt } from './driver-track.ts';
+import type { CurrentAt } from './driver-fit.ts';
 import type { FoundLength, RunFold } from './fold.ts';
 import { scatterCost } from './lag-scatter.ts';
 import { assignments, eyeWords, rejection } from './null-words.ts';
