@@ -1,6 +1,7 @@
 import type { RunFold } from '../fold.ts';
 import type { ResolvedNull } from '../resolve-nulls.ts';
 import type { Finding } from '../view.ts';
+import { wireJumps } from './broken-wire.ts';
 import type { DeflectionMap, MapPoint } from './deflection-map.ts';
 import { deflectionMaps } from './deflection-map.ts';
 
@@ -15,24 +16,26 @@ const END_SHARE = 0.2;
 const FLAT = 0.12;
 
 export function connectionFindings(fold: RunFold, nulls: ResolvedNull[]): Finding[] {
-  const findings = deflectionMaps(fold).flatMap((map) => {
-    const found = nulls.some(
-      (null_) => null_.set === map.set && null_.labels.cell === map.cell && null_.rejected === null,
-    );
-    return found ? [] : judge(fold, map);
-  });
-  const swapped = nulls.find((null_) => runsBackward(null_));
+  const maps = deflectionMaps(fold);
+  const nullOf = ({ set, cell }: DeflectionMap) =>
+    nulls.find((null_) => null_.set === set && null_.labels.cell === cell && null_.rejected === null);
+  const findings = maps.flatMap((map) => (nullOf(map) === undefined ? judge(fold, map) : []));
+  const swapped = nulls.find(runsBackward);
   if (swapped === undefined) return findings;
-  return [
-    ...findings,
-    {
-      code: 'galvanometer-reversed',
-      severity: 'warn',
-      text:
-        `The galvanometer goes - towards A and + towards B (${swapped.id}): its leads are swapped against the bench file's sign. ` +
-        'The nulls are sound and are used.',
-    },
-  ];
+  const map = maps.find(({ set, cell }) => set === swapped.set && cell === swapped.labels.cell);
+  return [...findings, turnedAbout(map?.driver ?? 'unknown', ` (${swapped.id})`)];
+}
+
+/** - towards A and + towards B: the null is where it would be, and is used. */
+function turnedAbout(driver: Driver, where: string): Finding {
+  const both = `${DRIVER_BACK} and the cells are too`;
+  const reversed = driver === 'none' || driver === 'backward';
+  const cause = reversed ? both : driver === 'unknown' ? `${LEADS}; or ${both}` : LEADS;
+  return {
+    code: reversed ? 'driver-reversed' : 'galvanometer-reversed',
+    severity: 'warn',
+    text: `The galvanometer goes - towards A and + towards B${where}: ${cause}. The nulls are sound and are used.`,
+  };
 }
 
 /** Current that grows with the length from A, against the sign the bench file states. */
@@ -86,39 +89,41 @@ function bothSigns(fold: RunFold, map: DeflectionMap, where: Where): Finding[] {
   const at = points.findIndex((point, index) => index > 0 && point.sign !== points[index - 1].sign);
   const [before, after] = [points[at - 1], points[at]];
   const between = `${before.lengthCm.toFixed(1)} cm and ${after.lengthCm.toFixed(1)} cm from A`;
-  if (map.driver === 'none' || jumps(points, at)) {
-    const text = `The deflection jumps from one side to the other between ${between}${
-      map.driver === 'none' ? ' while no driver current flows' : ''
-    }: the wire, or a strip that joins two rows, is broken there.`;
-    return [{ code: 'wire-broken', severity: 'stop', ...where, text }];
+  const backward = points[0].sign === -1;
+  if (wireJumps(map, points, at)) return broken(where, between, '', []);
+  if (map.driver === 'none') {
+    const others = backward ? [`${DRIVER_BACK} and this cell too`] : ['the ammeter channel is not connected'];
+    return broken(where, between, ' while no driver current flows', others);
   }
+  const turned = backward ? [turnedAbout(map.driver, '')] : [];
+  return [...turned, notFoundYet(fold, map, where, between, after.lengthCm - before.lengthCm)];
+}
+
+function broken(where: Where, between: string, besides: string, others: string[]): Finding[] {
+  const text =
+    `The deflection jumps from one side to the other between ${between}${besides}: the wire, or a strip that joins ` +
+    `two rows, is broken there${others.map((cause) => `; or ${cause}`).join('')}.`;
+  return [{ code: 'wire-broken', severity: 'stop', ...where, text }];
+}
+
+function notFoundYet(
+  fold: RunFold,
+  map: DeflectionMap,
+  where: Where,
+  between: string,
+  apartCm: number,
+): Finding {
   const saturated = [...fold.refusals].some(
     ([touch, refusals]) => refusals.has('saturated-near-null') && touch.bench === fold.bench,
   );
-  if (saturated && after.lengthCm - before.lengthCm < 5) {
+  if (saturated && apartCm < 5) {
     const text =
       `Cell ${map.cell}: the galvanometer is at the end of its span on both sides of the null, between ${between}. ` +
       'Move more slowly there, or lower the sensitivity.';
-    return [{ code: 'saturated-near-null', severity: 'warn', ...where, text }];
+    return { code: 'saturated-near-null', severity: 'warn', ...where, text };
   }
   const text = `Cell ${map.cell}: the null lies between ${between} and has not been found closer yet. Sweep slowly or tap there.`;
-  return [{ code: 'null-not-bracketed', severity: 'note', ...where, text }];
-}
-
-/** Large unsaturated deflections of both signs side by side, as large as at the ends: no line passes through them. */
-function jumps(points: MapPoint[], at: number): boolean {
-  const [before, after] = [points[at - 1], points[at]];
-  if (before.saturated || after.saturated || before.protect !== after.protect) return false;
-  if (after.lengthCm - before.lengthCm > 5) return false;
-  const flat = (sign: number, next: MapPoint) => {
-    const same = points.filter(
-      (point) => point.sign === sign && !point.saturated && point.protect === next.protect,
-    );
-    const most = Math.max(...same.map((point) => point.sizeUa));
-    const span = Math.max(...same.map((p) => p.lengthCm)) - Math.min(...same.map((p) => p.lengthCm));
-    return span > 50 && next.sizeUa > 0.8 * most;
-  };
-  return flat(before.sign, before) && flat(after.sign, after);
+  return { code: 'null-not-bracketed', severity: 'note', ...where, text };
 }
 
 type Trend = 'falling' | 'rising' | 'flat' | 'unknown';

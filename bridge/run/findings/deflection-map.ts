@@ -1,3 +1,4 @@
+import type { Bench } from '../../bench/bench-file.ts';
 import { lengthFromA, wireLengthCm } from '../../bench/geometry.ts';
 import type { RunFold } from '../fold.ts';
 import { setOfTouch } from '../resolve-nulls.ts';
@@ -16,6 +17,7 @@ export interface MapPoint {
 }
 
 export interface DeflectionMap {
+  bench: Bench;
   set: number;
   cell: number;
   points: MapPoint[];
@@ -37,7 +39,7 @@ export function deflectionMaps(fold: RunFold): DeflectionMap[] {
     const { bench } = touch.bench;
     const set = setOfTouch(fold, touch, deflections[0].tS);
     const key = `${set},${labels.cell}`;
-    const map = maps.get(key) ?? emptyMap(fold, set, labels.cell, wireLengthCm(bench.wire));
+    const map = maps.get(key) ?? emptyMap(fold, bench, set, labels.cell);
     maps.set(key, map);
     if (driverMa !== null) map.currents.push(driverMa);
     for (const deflection of deflections) {
@@ -55,11 +57,12 @@ export function deflectionMaps(fold: RunFold): DeflectionMap[] {
   return [...maps.values()].map(({ currents, ...map }) => ({ ...map, ...driverOf(fold, currents) }));
 }
 
-const emptyMap = (fold: RunFold, set: number, cell: number, wireCm: number) => ({
+const emptyMap = (fold: RunFold, bench: Bench, set: number, cell: number) => ({
+  bench,
   set,
   cell,
   points: [] as MapPoint[],
-  wireCm,
+  wireCm: wireLengthCm(bench.wire),
   driver: 'unknown' as const,
   driverMa: null,
   contactSensed: fold.board.senses('contact'),

@@ -27,6 +27,7 @@ export interface BenchChoice {
   reversedDriver?: boolean;
   endAOhm?: number;
   driverV?: number;
+  protectOhm?: number;
   file?: Record<string, unknown>;
 }
 
@@ -66,7 +67,7 @@ export function outsideBench(choice: BenchChoice = {}): OutsideBench {
       },
       position: { points, standardUncertaintyCm: 0.03, correlationCm: 15 },
       galvanometer: { zeroCounts: zero, microampsPerCount: uaPerCount, resistanceOhm: 120 },
-      protectiveResistanceOhm: 4700,
+      protectiveResistanceOhm: choice.protectOhm ?? 4700,
       ammeter: { zeroCounts: drvZero, milliampsPerCount: maPerCount, leastCountMa: 1, zeroCorrectionMa: 0 },
       driver: { emfV: 3.1 },
       cells: { '1': { voltmeterV: 1.52 }, '2': { voltmeterV: 1.2 } },
@@ -80,7 +81,7 @@ export function outsideBench(choice: BenchChoice = {}): OutsideBench {
       driverV: (choice.driverV ?? 3.1) * (choice.reversedDriver ? -1 : 1),
       driverOhm: 0.5,
       galvanometerOhm: 120,
-      protectOhm: 4700,
+      protectOhm: choice.protectOhm ?? 4700,
       cells: {
         1: { emfV: 1.5184 * back(1), ohm: 0.6 },
         2: { emfV: 1.2043 * back(2), ohm: 1.1 },
