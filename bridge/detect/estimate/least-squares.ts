@@ -16,6 +16,21 @@ export class NormalEquations {
     this.right = new Float64Array(size);
   }
 
+  /** Equations whose sums are known: lower triangle row by row, right side, sum of squares. */
+  static fromSums(lower: readonly number[], right: readonly number[], squares: number): NormalEquations {
+    const equations = new NormalEquations(right.length);
+    let at = 0;
+    for (let i = 0; i < right.length; i += 1) {
+      for (let j = 0; j <= i; j += 1) {
+        equations.matrix[i * right.length + j] = lower[at];
+        at += 1;
+      }
+    }
+    equations.right.set(right);
+    equations.squares = squares;
+    return equations;
+  }
+
   /** Adds an observation `y` with its row of regressors and its weight. */
   add(row: ArrayLike<number>, y: number, weight: number): void {
     const { size, matrix, right } = this;

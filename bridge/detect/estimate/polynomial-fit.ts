@@ -61,16 +61,37 @@ export function fitWindow(window: Window, told: Told | null, hum: Hum | null): F
   };
 }
 
-/** The polynomial alone, samples as they stand in the window; for trials, so nothing but curve and misfit. */
+/**
+ * The polynomial alone, samples as they stand in the window; for trials, so nothing but curve and misfit. Sums of
+ * powers stand for the matrix: this runs some thirty times a pass.
+ */
 export function fitPolynomial(window: Window, told: Told): { curve: Curve; squares: number } | null {
-  const equations = new NormalEquations(4);
-  const row = new Float64Array(4);
-  for (let index = 0; index < window.x.length; index += 1) {
-    if (window.weight[index] === 0) continue;
-    fillRow(row, window, index, true, null);
-    equations.add(row, window.y[index], 1);
+  const { x, y, weight, centreCm, halfCm } = window;
+  let [s0, s1, s2, s3, s4, s5, s6] = [0, 0, 0, 0, 0, 0, 0];
+  let [y0, y1, y2, y3, yy] = [0, 0, 0, 0, 0];
+  const scale = 1 / halfCm;
+  for (let index = 0; index < x.length; index += 1) {
+    if (weight[index] === 0) continue;
+    const u = (x[index] - centreCm) * scale;
+    const u2 = u * u;
+    const u3 = u2 * u;
+    const level = y[index];
+    s0 += 1;
+    s1 += u;
+    s2 += u2;
+    s3 += u3;
+    s4 += u2 * u2;
+    s5 += u2 * u3;
+    s6 += u3 * u3;
+    y0 += level;
+    y1 += level * u;
+    y2 += level * u2;
+    y3 += level * u3;
+    yy += level * level;
   }
-  addBendingPrior(equations, window.halfCm, told);
+  const lower = [s0, s1, s2, s2, s3, s4, s3, s4, s5, s6];
+  const equations = NormalEquations.fromSums(lower, [y0, y1, y2, y3], yy);
+  addBendingPrior(equations, halfCm, told);
   const solution = equations.solve();
   if (solution === null) return null;
   return { curve: curveOf(window, solution.coefficients, true), squares: solution.residualSquares };

@@ -70,7 +70,7 @@ function isLine(window: Window, fit: Fit): boolean {
 }
 
 /** Distance in cm from the root to the nearest used sample, on the side where it is larger. */
-function widestGap(window: Window, used: number[], rootCm: number): number {
+function widestGap(window: Window, used: Int32Array, rootCm: number): number {
   let below = Number.POSITIVE_INFINITY;
   let above = Number.POSITIVE_INFINITY;
   for (const index of used) {

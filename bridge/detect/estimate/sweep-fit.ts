@@ -103,7 +103,7 @@ function conclude(pass: Pass, { window, fit, rootCm, trials }: Attempt): SweepFi
 }
 
 /** When the jockey was nearest to the root. */
-function crossingTime(window: Window, used: number[], rootCm: number): number {
+function crossingTime(window: Window, used: Int32Array, rootCm: number): number {
   let nearest = used[0];
   for (const index of used) {
     if (Math.abs(window.x[index] - rootCm) < Math.abs(window.x[nearest] - rootCm)) nearest = index;

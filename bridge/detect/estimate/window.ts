@@ -35,8 +35,11 @@ export function windowOf(pass: Pass, lagged: Float64Array, zeroCounts: number, s
   };
 }
 
-export const picked = (column: Float64Array, indices: ArrayLike<number>): Float64Array =>
-  Float64Array.from(indices, (index) => column[index]);
+export function picked(column: Float64Array, indices: ArrayLike<number>): Float64Array {
+  const out = new Float64Array(indices.length);
+  for (let index = 0; index < out.length; index += 1) out[index] = column[indices[index]];
+  return out;
+}
 
 function reach(x: Float64Array): [number, number] {
   let low = Number.POSITIVE_INFINITY;
@@ -48,10 +51,13 @@ function reach(x: Float64Array): [number, number] {
   return [low, high];
 }
 
-export function indicesInUse(window: Window): number[] {
-  const used: number[] = [];
+export function indicesInUse(window: Window): Int32Array {
+  const used = new Int32Array(window.weight.length);
+  let count = 0;
   for (let index = 0; index < window.weight.length; index += 1) {
-    if (window.weight[index] === 1) used.push(index);
+    if (window.weight[index] === 0) continue;
+    used[count] = index;
+    count += 1;
   }
-  return used;
+  return used.subarray(0, count);
 }
