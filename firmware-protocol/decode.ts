@@ -1,4 +1,5 @@
 import { crc16 } from './crc16.ts';
+import { decodePlainSample } from './decode-sample.ts';
 import type { BadLine, BadLineReason, Frame, SampleFrame } from './frames.ts';
 import { MAX_LINE_BYTES } from './frames.ts';
 
@@ -22,7 +23,7 @@ class FieldFault {
  */
 export function decodeLine(line: string): Frame | BadLine {
   const payload = unsealLine(line, 'required');
-  return typeof payload === 'string' ? decodePayload(payload) : payload;
+  return typeof payload === 'string' ? (decodePlainSample(payload) ?? decodePayload(payload)) : payload;
 }
 
 /**
