@@ -10,6 +10,7 @@ import {
 import { loadFormulas } from '../calc-core/formulas.ts';
 import type { RunEvent } from '../run/events.ts';
 import { describePort, listPorts } from '../serial/list-ports.ts';
+import type { ExportKind } from '../serve/messages.ts';
 import type { ScaleOrder, ServedDesk, StartOrder } from '../serve/served-desk.ts';
 import type { SessionRegistry } from '../serve/session-registry.ts';
 import { foldRecording } from '../session/fold-recording.ts';
@@ -18,6 +19,7 @@ import { ReplaySession } from '../session/replay-session.ts';
 import type { RunSession } from '../session/run-session.ts';
 import { historyOf, listBenches, loadBench, saveBench } from './bench-store.ts';
 import { CountsWatches } from './counts-watches.ts';
+import { exportRun } from './export-run.ts';
 import { type PlanWishes, planBench } from './plan-bench.ts';
 import { isRecordingName, keepDropped, listRecordings } from './recording-shelf.ts';
 
@@ -149,6 +151,11 @@ export class Desk implements ServedDesk {
     return folded.ok
       ? ({ ok: true, view: folded.fold.view() } as const)
       : ({ ok: false, text: folded.fault.text } as const);
+  }
+
+  async exportRun(id: string, kind: ExportKind) {
+    const path = this.#options.sessions.get(id)?.recordingPath?.();
+    return path === undefined ? NO_RECORDING : exportRun(path, kind, this.#options.makeFold);
   }
 
   async closeReplay(id: string) {

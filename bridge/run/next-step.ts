@@ -20,6 +20,9 @@ export type NextStep =
   | { do: 'protect-out'; row: number; scaleCm: number; lengthCm: number }
   | { do: 'sweep'; row: number; scaleCm: number; lengthCm: number }
   | { do: 'change-rheostat'; set: number; towardMa: number | null; byItself: boolean }
+  | { do: 'type-length'; cell: number; row: number | null; scaleCm: number | null }
+  | { do: 'load'; in: boolean }
+  | { do: 'change-load'; set: number }
   | { do: 'finish' };
 
 /** Sets after which the result is worth closing; more are welcome. */
@@ -55,10 +58,27 @@ const fineNullOf = (view: RunView, cell: number): boolean =>
     (found) => found.used && found.fine && found.cell === cell && found.set === view.labels.set.value,
   );
 
+/** Of an internal-resistance run: the set's null with the load across the cell, or without it. */
+const nullWithLoad = (view: RunView, load: boolean): boolean =>
+  view.nulls.some(
+    (found) => found.used && found.fine && found.load === load && found.set === view.labels.set.value,
+  );
+
+/** The cell on open circuit first, then loaded; another load for another set. */
+const load: Step = (view) => {
+  if (view.procedure !== 'internal-resistance') return null;
+  const wanted = nullWithLoad(view, false);
+  if (wanted && nullWithLoad(view, true)) {
+    const done = view.sets.filter((set) => 'rOhm' in set && set.rOhm !== null).length;
+    return done >= ENOUGH_SETS ? { do: 'finish' } : { do: 'change-load', set: view.labels.set.value + 1 };
+  }
+  return view.labels.load.value === wanted ? null : { do: 'load', in: wanted };
+};
+
 const setDone: Step = (view) => {
-  const cells = view.procedure === 'emf-comparison' ? [1, 2] : [1];
-  if (!cells.every((cell) => fineNullOf(view, cell))) return null;
-  const done = view.sets.filter((set) => ('ratio' in set ? set.ratio : set.rOhm) !== null).length;
+  if (view.procedure !== 'emf-comparison') return null;
+  if (![1, 2].every((cell) => fineNullOf(view, cell))) return null;
+  const done = view.sets.filter((set) => 'ratio' in set && set.ratio !== null).length;
   if (done >= ENOUGH_SETS) return { do: 'finish' };
   // Where the driver current is measured its change begins a set, unless somebody has begun one by word.
   const byItself = view.labels.set.from === 'board';
@@ -103,6 +123,13 @@ const tapEnds: Step = (view) => {
   return null;
 };
 
+/** A board without a position sensor: whoever finds the null reads the scale and types the length. */
+const byEye: Step = (view) => {
+  if (view.board === null || view.board.channels.includes('pos') || view.labels.protect.value) return null;
+  const { row, scaleCm } = view.guidance ?? { row: view.labels.row.value, scaleCm: null };
+  return { do: 'type-length', cell: view.labels.cell.value ?? 1, row, scaleCm };
+};
+
 const findNull: Step = (view) => {
   const cell = view.labels.cell.value ?? 1;
   const guide = view.guidance;
@@ -128,7 +155,7 @@ const readVoltages: Step = (view) => {
   return begun || known ? null : { do: 'read-voltages' };
 };
 
-const steps: Step[] = [link, readVoltages, fault, setDone, key, chooseCell, tapEnds, findNull];
+const steps: Step[] = [link, readVoltages, fault, setDone, key, load, chooseCell, tapEnds, byEye, findNull];
 
 export function nextStep(view: RunView): NextStep {
   for (const step of steps) {

@@ -2,6 +2,7 @@ import type { IncomingMessage, ServerResponse } from 'node:http';
 import * as v from 'valibot';
 import { type AccessRules, originAllowed, roleOf } from './access.ts';
 import { answer, answerJson, type HttpHandler } from './http-files.ts';
+import type { ExportKind } from './messages.ts';
 import type { ServedDesk } from './served-desk.ts';
 
 /** A bench file with long notes of its own fits; nothing that is no bench file does. */
@@ -42,6 +43,9 @@ const bodies = {
   close: v.object({ session: text }),
 };
 
+const EXPORTS: ExportKind[] = ['page', 'json', 'sets', 'nulls'];
+const NOT_KNOWN = { ok: false, text: 'The page asked in a way that is not known.' };
+
 type Asked = { path: string; query: URLSearchParams; request: IncomingMessage };
 type Route = (desk: ServedDesk, asked: Asked) => unknown;
 
@@ -51,6 +55,10 @@ const gets: Record<string, Route> = {
   '/api/benches': (desk) => desk.benches(),
   '/api/bench': (desk, { query }) => desk.bench(query.get('file') ?? ''),
   '/api/recordings': (desk) => desk.recordings(),
+  '/api/export': (desk, { query }) => {
+    const kind = EXPORTS.find((one) => one === query.get('as'));
+    return kind === undefined ? NOT_KNOWN : desk.exportRun(query.get('session') ?? '', kind);
+  },
   '/api/whole': (desk, { query }) => desk.whole(query.get('file') ?? ''),
 };
 
@@ -73,9 +81,7 @@ function withBody<Body>(
 ): Route {
   return async (desk, { request }) => {
     const parsed = v.safeParse(schema, await readJson(request));
-    return parsed.success
-      ? route(desk, parsed.output)
-      : { ok: false, text: 'The page asked in a way that is not known.' };
+    return parsed.success ? route(desk, parsed.output) : NOT_KNOWN;
   };
 }
 

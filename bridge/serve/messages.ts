@@ -166,9 +166,13 @@ export interface DeskAnswers {
   drop: { file: string };
   /** GET /api/whole?file=NAME: the view at the end of a recording. */
   whole: { view: RunView };
+  /** GET /api/export?session=RUN&as=KIND: the record of a run as it stands now. */
+  export: { text: string; type: string; name: string };
   /** POST /api/close { session }: ends a replay. */
   close: Record<never, never>;
 }
+
+export type ExportKind = 'page' | 'json' | 'sets' | 'nulls';
 
 export interface BoardCounts {
   board: { name: string; firmware: string; rateHz: number } | null;

@@ -1,7 +1,7 @@
 import type { Readable } from 'node:stream';
 import type { CalibrationPoint } from '../bench/calibrate.ts';
 import type { PlanWishes } from '../desk/plan-bench.ts';
-import type { DeskAnswers } from './messages.ts';
+import type { DeskAnswers, ExportKind } from './messages.ts';
 
 /** What the server asks of the desk; each answer becomes one JSON object. */
 
@@ -38,5 +38,6 @@ export interface ServedDesk {
   replay(file: string): Promise<DeskAnswer<'replay'>>;
   drop(name: string, bytes: Readable): Promise<DeskAnswer<'drop'>>;
   whole(file: string): Promise<DeskAnswer<'whole'>>;
+  exportRun(session: string, kind: ExportKind): Promise<DeskAnswer<'export'>>;
   closeReplay(session: string): Promise<DeskAnswer<'close'>>;
 }

@@ -36,6 +36,8 @@ export interface ServedSession {
   onAnew(listener: () => void): () => void;
   say(event: RunEvent): Answer;
   recording(): RecordingState;
+  /** Where its recording lies, for reports of it; absent where there is none. */
+  recordingPath?(): string;
   playback(): PlaybackView | null;
   play(command: PlaybackCommand): Answer;
   /** The hand of a simulated bench that is worked from the page; absent or null for every other run. */

@@ -72,6 +72,10 @@ export class ReplaySession implements ServedSession {
     return { file: basename(this.#options.path), trouble: null };
   }
 
+  recordingPath(): string {
+    return this.#options.path;
+  }
+
   playback(): PlaybackView {
     return {
       playing: this.#playing,

@@ -82,6 +82,10 @@ export class RunSession implements ServedSession {
     return { file: basename(path), trouble: ok ? null : text };
   }
 
+  recordingPath(): string {
+    return this.#options.recording.state.path;
+  }
+
   hand(): ServedHand | null {
     return this.#options.hand ?? null;
   }

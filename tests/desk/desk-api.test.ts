@@ -126,6 +126,20 @@ describe('recordings', () => {
     expect(sessions.list()).toEqual([]);
   });
 
+  it('are given out as a record, tables and JSON', async () => {
+    await ask('POST', '/api/drop?name=a.rec', fixture('comparison-four-sets.rec'));
+    const { body } = await ask('POST', '/api/replay', { file: 'a.rec' });
+    const give = async (kind: string) =>
+      (await ask('GET', `/api/export?session=${body.session}&as=${kind}`)).body;
+    expect(await give('page')).toMatchObject({ ok: true, text: expect.stringMatching(/^<!doctype html>/) });
+    expect(JSON.parse(String((await give('json')).text))).toMatchObject({ format: 'tenwire-report/1' });
+    expect((await give('sets')).text).toMatch(/\r\n/);
+    expect(await give('nulls')).toMatchObject({ ok: true, type: 'text/csv', name: 'nulls.csv' });
+    expect(await give('constructor')).toMatchObject({ ok: false });
+    expect((await ask('GET', '/api/export?session=none&as=page')).body).toMatchObject({ ok: false });
+    await ask('POST', '/api/close', { session: body.session });
+  });
+
   it('that are none are refused, and nothing of them is kept', async () => {
     const dropped = await ask('POST', '/api/drop?name=letter.rec', 'Dear laboratory,\n');
     expect(dropped.body).toMatchObject({

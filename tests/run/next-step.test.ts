@@ -65,6 +65,23 @@ describe('the next thing to do', () => {
     });
   });
 
+  it('measures a cell open first, then loaded, then with another load', () => {
+    const internal = { ...none, procedure: 'internal-resistance' as const };
+    const loaded = { ...labels, load: { ...labels.load, value: true } };
+    const open = sampleNull({ id: 'n1', lengthCm: 743 });
+    const shut = sampleNull({ id: 'n2', lengthCm: 700, load: true });
+    expect(step({ ...internal, labels: loaded })).toEqual({ do: 'load', in: false });
+    expect(step({ ...internal, nulls: [open] })).toEqual({ do: 'load', in: true });
+    expect(step({ ...internal, nulls: [open, shut], labels: loaded })).toEqual({ do: 'change-load', set: 2 });
+  });
+
+  it('has lengths typed where the board has no position sensor', () => {
+    const board = { ...sampleView().board, channels: ['gal'] } as RunView['board'];
+    expect(step({ ...none, board })).toMatchObject({ do: 'type-length', cell: 1 });
+    const protectedIn = { ...labels, protect: { value: true, from: 'board' as const } };
+    expect(step({ ...none, board, labels: protectedIn })).toMatchObject({ do: 'hunt' });
+  });
+
   it('asks for the voltmeter before anything is touched, where the bench file lacks it', () => {
     const { driver: _, ...unread } = sampleView().bench as NonNullable<RunView['bench']>;
     expect(step({ ...none, endsTried: [], bench: unread })).toEqual({ do: 'read-voltages' });

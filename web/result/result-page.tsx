@@ -4,6 +4,7 @@ import { fixed, grouped, plusMinus, rounded, significant } from '../app/format.t
 import { Observations } from '../run/observations.tsx';
 import { outcomeOf, ResultLine, unitOf } from '../run/result-line.tsx';
 import { useTexts } from '../texts/texts.ts';
+import { Exports } from './exports.tsx';
 import { SetsPlot } from './sets-plot.tsx';
 
 export function ResultPage() {
@@ -13,6 +14,7 @@ export function ResultPage() {
   return (
     <div class="result-page">
       <ResultLine />
+      <Exports />
       <Observations />
       <Beside view={view} outcome={outcome} />
       <SetsPlot view={view} />

@@ -1,8 +1,10 @@
 import type { ComponentChildren } from 'preact';
 import type { SessionView } from '../../bridge/serve/messages.ts';
 import { useMaySay, useSay, useView } from '../app/app-context.ts';
+import { useHeld } from '../app/held.ts';
 import { useTexts } from '../texts/texts.ts';
 import { CellMark, cellWord } from './readout.tsx';
+import { typedNumber } from './typed-length.tsx';
 
 type From = SessionView['labels']['cell']['from'];
 
@@ -139,16 +141,35 @@ function SetLabel({ view }: { view: SessionView }) {
   );
 }
 
+/** Whether the load is in is sensed or said; how many ohms it has is always said. */
 function LoadLabel({ view }: { view: SessionView }) {
   const texts = useTexts();
   const say = useSay();
+  const maySay = useMaySay();
   const { value, from, ohm } = view.labels.load;
+  const typed = useHeld(ohm === null ? '' : String(ohm));
   const asked = useAsked(from);
   const words = value ? texts.labels.loadIn : texts.labels.loadOut;
+  const sayLoad = (isIn: boolean) => {
+    const number = typedNumber(typed.shown);
+    say({ kind: 'load', in: isIn, ...(number !== null && number > 0 ? { ohm: number } : {}) });
+    typed.release();
+  };
   return (
     <Label name={texts.labels.load} from={from} value={ohm === null ? words : `${words} (${ohm} Ω)`}>
+      {maySay && (
+        <input
+          class="load-ohm"
+          inputMode="decimal"
+          aria-label={texts.labels.loadOhm}
+          placeholder="Ω"
+          value={typed.shown}
+          onInput={(event) => typed.hold(event.currentTarget.value)}
+          onChange={() => sayLoad(value)}
+        />
+      )}
       {asked && (
-        <button type="button" onClick={() => say({ kind: 'load', in: !value })}>
+        <button type="button" onClick={() => sayLoad(!value)}>
           {value ? texts.labels.loadOut : texts.labels.loadIn}
         </button>
       )}

@@ -5,6 +5,7 @@ import { HandPanel } from '../hand/hand-panel.tsx';
 import { PlaybackBar } from '../playback/playback-bar.tsx';
 import { LengthPlotView, TimePlotView, type WindowChoice } from '../plots/plot-views.tsx';
 import { useTexts } from '../texts/texts.ts';
+import { AboutForm, AmmeterForm } from './about-form.tsx';
 import { BenchLabels } from './bench-labels.tsx';
 import { Cautions, CautionsAgain } from './cautions.tsx';
 import { Findings } from './findings.tsx';
@@ -35,6 +36,7 @@ export function RunPage() {
     <>
       <PlaybackBar />
       <Cautions />
+      <AboutForm />
       <NextStepView />
       <div class="bench-top">
         <div class="bench-plots">
@@ -46,6 +48,7 @@ export function RunPage() {
           <WireDrawing />
           <BenchLabels />
           <HandPanel />
+          <AmmeterForm />
           <TypedLength open={typing} setOpen={setTyping} />
         </div>
       </div>

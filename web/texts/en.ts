@@ -32,6 +32,13 @@ const steps: StepTexts = {
       : `let it settle, and begin set ${step.set}.`;
     return `Change the rheostat${until}, and ${end}`;
   },
+  'type-length': (step) =>
+    `Find the null of cell ${step.cell}${step.row === null ? '' : ` near ${at(step, 'row', 'at')}`}, read the scale, and type the length (key L).`,
+  load: (step) =>
+    step.in
+      ? 'Close the load key: the load goes across the cell.'
+      : 'Open the load key: the cell is measured on open circuit first.',
+  'change-load': (step) => `Open the load key, change the load resistance, and begin set ${step.set}.`,
   finish: () => 'The result stands. Open the key, or go on with another set to narrow it.',
 };
 
@@ -133,6 +140,7 @@ export const en = {
     load: 'Load',
     loadIn: 'across the cell',
     loadOut: 'off',
+    loadOhm: 'Load / Ω',
     from: { board: 'sensed', operator: 'said', unknown: 'not known' },
     nextSet: 'begin the next set',
     rowUp: 'one row up',
@@ -228,9 +236,16 @@ export const en = {
       dof: 'Degrees of freedom',
     },
     share: 'share of the variance',
-    print: 'Print this page',
     setsPlot: 'The sets beside the result',
     distributions: { normal: 'normal', rectangular: 'rectangular', t: 't', triangular: 'triangular' },
+  },
+  about: { heading: 'Whose run', ammeter: 'Ammeter reads' },
+  exports: {
+    heading: 'Record and tables',
+    page: 'The record, for printing',
+    json: 'Report as JSON',
+    sets: 'Sets as CSV',
+    nulls: 'Nulls as CSV',
   },
   findings: {
     heading: 'Findings',

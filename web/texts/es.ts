@@ -60,6 +60,14 @@ export const es: Texts = {
         : `espere a que se asiente y empiece la serie ${step.set}.`;
       return `Cambie el reóstato${until} y ${end}`;
     },
+    'type-length': (step) =>
+      `Halle el cero de la pila ${step.cell}${step.row === null ? '' : ` cerca de la ${at(step, 'fila', 'en')}`}, lea la escala y escriba la longitud (tecla L).`,
+    load: (step) =>
+      step.in
+        ? 'Cierre la llave de carga: la carga queda en bornes de la pila.'
+        : 'Abra la llave de carga: primero se mide la pila en circuito abierto.',
+    'change-load': (step) =>
+      `Abra la llave de carga, cambie la resistencia de carga y empiece la serie ${step.set}.`,
     finish: () => 'El resultado está listo. Abra la llave, o siga con otra serie para afinarlo.',
   },
   readout: {
@@ -96,6 +104,7 @@ export const es: Texts = {
     load: 'Carga',
     loadIn: 'en bornes de la pila',
     loadOut: 'quitada',
+    loadOhm: 'Carga / Ω',
     from: { board: 'lo nota la placa', operator: 'indicado', unknown: 'sin saber' },
     nextSet: 'empezar la serie siguiente',
     rowUp: 'una fila más',
@@ -193,9 +202,16 @@ export const es: Texts = {
       dof: 'Grados de libertad',
     },
     share: 'parte de la varianza',
-    print: 'Imprimir esta página',
     setsPlot: 'Las series junto al resultado',
     distributions: { normal: 'normal', rectangular: 'rectangular', t: 't', triangular: 'triangular' },
+  },
+  about: { heading: 'De quién es la medida', ammeter: 'El amperímetro marca' },
+  exports: {
+    heading: 'Informe y tablas',
+    page: 'El informe, para imprimir',
+    json: 'Informe en JSON',
+    sets: 'Series en CSV',
+    nulls: 'Ceros en CSV',
   },
   findings: {
     heading: 'Avisos',
