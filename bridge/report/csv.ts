@@ -9,6 +9,8 @@ export type CsvValue = string | number | boolean | null;
 export function csvText(columns: readonly string[], rows: readonly (readonly CsvValue[])[]): string {
   return stringify([[...columns], ...rows.map((row) => [...row])], {
     record_delimiter: 'windows',
+    // a lone line feed is no delimiter to the library, but a line end to most readers
+    quoted_match: /[\r\n]/,
     cast: {
       string: (value) => ({ value, escape_formulas: true }),
       boolean: (value) => String(value),

@@ -1,0 +1,201 @@
+import type { Browser, Page } from 'playwright-core';
+import { afterAll, beforeAll, describe, expect, it } from 'vitest';
+import { withUncertainty } from '../../bridge/calc-core/rounding.ts';
+import { compareWithNominal } from '../../bridge/report/nominal.ts';
+import { recordPage } from '../../bridge/report/page/record-page.tsx';
+import { rankedSources } from '../../bridge/report/page/sources.tsx';
+import type { ReportedRun } from '../../bridge/report/read-run.ts';
+import { INVENTED_BENCH } from '../../bridge/simulate/default-scene.ts';
+import { launchChromium } from '../end-to-end/browser.ts';
+import { fixtureRun, spokenRun } from './runs.ts';
+
+const HEADINGS = [
+  'Aim and principle',
+  'Apparatus',
+  'Circuit',
+  'Connection check',
+  'Observations',
+  'Plots of the nulls',
+  'Plot of the balancing lengths',
+  'Calculation',
+  'Uncertainty budget',
+  'Result',
+  'Findings',
+  'Sources of error',
+  'Cautions and precautions',
+];
+
+/** Printable width in CSS pixels at the margins of the sheet: A4 and Letter at 96 pixels an inch. */
+const WIDTHS = { A4: Math.floor(((210 - 28) / 25.4) * 96), Letter: Math.floor((8.5 - 28 / 25.4) * 96) };
+
+describe('the record of a run', () => {
+  const fixtures: Record<string, ReportedRun> = {};
+  let browser: Browser;
+  let page: Page;
+  beforeAll(async () => {
+    for (const name of ['comparison-four-sets', 'internal-resistance', 'operator-words'])
+      fixtures[name] = await fixtureRun(`${name}.rec`);
+    browser = await launchChromium();
+    page = await browser.newPage({ locale: 'en-US' });
+  });
+  afterAll(() => browser?.close());
+
+  it('is one file: nothing is fetched, nothing runs', async () => {
+    for (const run of Object.values(fixtures)) {
+      const html = recordPage(run);
+      expect(html).not.toMatch(/<script|<link|<img|<iframe|url\(|@import|\son\w+=/i);
+      const asked: string[] = [];
+      const listen = (request: { url(): string }) => asked.push(request.url());
+      page.on('request', listen);
+      await page.setContent(html, { waitUntil: 'networkidle' });
+      page.off('request', listen);
+      expect(asked).toEqual([]);
+    }
+  });
+
+  it('has every part of a record, in order', async () => {
+    for (const run of Object.values(fixtures)) {
+      await page.setContent(recordPage(run));
+      expect(await page.locator('h2').allTextContents()).toEqual(HEADINGS);
+      expect(await page.locator('svg.circuit').count()).toBe(1);
+    }
+  });
+
+  it('prints the result as the GUM rounds it, at the head and where it is worked out', async () => {
+    for (const run of Object.values(fixtures)) {
+      const result = (run.view.comparison ?? run.view.internalResistance)?.result;
+      if (result == null) throw new Error('these fixtures have a result');
+      await page.setContent(recordPage(run));
+      const statements = await page.locator('.statement').allTextContents();
+      expect(statements.length).toBe(2);
+      for (const text of statements) expect(text).toContain(withUncertainty(result.value, result.U));
+    }
+  });
+
+  it('shows every null, and why one does not count', async () => {
+    const run = fixtures['comparison-four-sets'];
+    await page.setContent(recordPage(run));
+    const text = await page.locator('main').textContent();
+    for (const found of run.view.nulls) expect(text).toContain(found.id);
+    expect(text).toContain('no: protective resistance in');
+    expect(await page.locator('.panels figure').count()).toBe(2 * run.view.sets.length);
+  });
+
+  it('fits A4 and Letter: nothing is wider than the sheet', async () => {
+    await page.emulateMedia({ media: 'print' });
+    for (const run of Object.values(fixtures)) {
+      await page.setContent(recordPage(run));
+      for (const width of Object.values(WIDTHS)) {
+        await page.setViewportSize({ width, height: 1000 });
+        const widest = await page.evaluate(() =>
+          Math.max(
+            ...[...document.querySelectorAll('main *')].map(
+              (element) => element.getBoundingClientRect().right,
+            ),
+          ),
+        );
+        expect(widest).toBeLessThanOrEqual(width + 1);
+      }
+    }
+    await page.emulateMedia({ media: null });
+  });
+
+  it('is open to everyone: no violation that axe-core finds (WCAG 2 A and AA)', async () => {
+    const { source } = (await import('axe-core')).default;
+    for (const run of Object.values(fixtures)) {
+      await page.setContent(recordPage(run));
+      await page.evaluate(source);
+      const violations = await page.evaluate(async () => {
+        const { axe } = window as unknown as { axe: typeof import('axe-core') };
+        const found = await axe.run({ runOnly: ['wcag2a', 'wcag2aa'] });
+        return found.violations.map((violation) => `${violation.id}: ${violation.nodes[0].html}`);
+      });
+      expect(violations).toEqual([]);
+    }
+  });
+
+  it('takes words for words, whatever they hold', async () => {
+    const evil = '<script>document.title = "taken"</script><img src=x onerror=alert(1)>';
+    const run = spokenRun([
+      {
+        kind: 'bench',
+        bench: { ...INVENTED_BENCH, name: evil, cells: { '1': { label: evil }, '2': { label: evil } } },
+      },
+      { kind: 'about', by: [evil], startedUtc: evil },
+      { kind: 'length', cell: 1, set: 1, row: 6, scaleCm: 40, uCm: 0.05 },
+      { kind: 'reject', null: 'n1', reason: evil },
+      { kind: 'note', text: evil },
+    ]);
+    await page.setContent(recordPage(run));
+    expect(await page.locator('script, img').count()).toBe(0);
+    expect(await page.title()).toContain('<script>');
+    expect(await page.locator('main').textContent()).toContain(`no: rejected: ${evil}`);
+  });
+
+  it('stands for a run without nulls, bench or anything, and says what is missing', () => {
+    for (const events of [
+      [],
+      [{ kind: 'bench', bench: INVENTED_BENCH }],
+      [{ kind: 'procedure', procedure: 'internal-resistance' }],
+    ]) {
+      const html = recordPage(spokenRun(events));
+      expect(html).toContain('No result: the findings say why.');
+      expect(html).not.toMatch(/NaN|undefined|Infinity/);
+    }
+  });
+
+  it('says so where the Monte Carlo check differs', () => {
+    const run = fixtures['comparison-four-sets'];
+    const check = { trials: 200_000, low: 1.1, high: 1.2, tolerance: 5e-6, agrees: false };
+    expect(recordPage({ ...run, check })).toContain('1.10000 to 1.20000');
+    expect(recordPage({ ...run, check })).toContain('is the one to be believed');
+    expect(recordPage({ ...run, check: { ...check, agrees: true } })).not.toContain(
+      'is the one to be believed',
+    );
+  });
+
+  it('ranks the sources of error by their share of this run’s variance', () => {
+    const { result } = fixtures['comparison-four-sets'].view.comparison ?? {};
+    if (result == null) throw new Error('this fixture has a result');
+    const ranked = rankedSources(result.budget);
+    const variances = ranked.map(({ variance }) => variance);
+    expect(variances).toEqual([...variances].sort((a, b) => b - a));
+    expect(variances.reduce((sum, variance) => sum + variance, 0)).toBeCloseTo(result.u ** 2, 15);
+    expect(ranked.map(({ source }) => source.name)).not.toContain('other');
+  });
+
+  it('is the same for the same recording', async () => {
+    const again = await fixtureRun('operator-words.rec');
+    expect(recordPage(again)).toBe(recordPage(fixtures['operator-words']));
+  });
+});
+
+describe('comparison with the voltmeter', () => {
+  const result = {
+    quantity: 'E1/E2',
+    unit: '1',
+    value: 1.15,
+    u: 0.001,
+    dof: null,
+    k: 2,
+    U: 0.002,
+    coverage: 0.95,
+  } as const;
+  const full = { ...result, method: '', formula: '', constants: {}, budget: [] };
+
+  // GUM 4.3.7: half-width a, u = a/√3; here a is half the least count
+  it('takes half a least count as the half-width of a rectangular distribution', () => {
+    const found = compareWithNominal(INVENTED_BENCH, full);
+    const u = 0.01 / Math.sqrt(3);
+    const relative = Math.hypot(u / 1.54, u / 1.34);
+    expect(found?.ratio).toBeCloseTo(1.54 / 1.34, 12);
+    expect(found?.U).toBeCloseTo((2 * relative * 1.54) / 1.34, 12);
+    expect(found?.differenceU).toBeCloseTo(Math.hypot(found?.U ?? 0, 0.002), 12);
+  });
+
+  it('is left out where nothing was read, and claims nothing without a least count', () => {
+    expect(compareWithNominal({ ...INVENTED_BENCH, cells: undefined }, full)).toBeNull();
+    expect(compareWithNominal({ ...INVENTED_BENCH, voltmeter: undefined }, full)?.differenceU).toBeNull();
+    expect(compareWithNominal(INVENTED_BENCH, { ...full, quantity: 'r' })).toBeNull();
+  });
+});

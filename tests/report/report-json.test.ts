@@ -1,0 +1,111 @@
+import { readFileSync } from 'node:fs';
+import { Ajv2020 } from 'ajv/dist/2020.js';
+import { beforeAll, describe, expect, it } from 'vitest';
+import type { ReportedRun } from '../../bridge/report/read-run.ts';
+import { reportJson } from '../../bridge/report/report-json.ts';
+import { INVENTED_BENCH } from '../../bridge/simulate/default-scene.ts';
+import { fixtureRun, runOf, spokenRun } from './runs.ts';
+
+const schema = JSON.parse(readFileSync(new URL('../../docs/report.schema.json', import.meta.url), 'utf8'));
+// `required` beside `if` and null among types are meant
+const validate = new Ajv2020({ strict: true, allowUnionTypes: true, strictTypes: false }).compile(schema);
+
+const jsonOf = (run: ReportedRun) => JSON.parse(JSON.stringify(reportJson(run.view, run.check)));
+
+function expectValid(report: unknown): void {
+  const valid = validate(report);
+  expect(validate.errors ?? []).toEqual([]);
+  expect(valid).toBe(true);
+}
+
+const eye = (cell: number, set: number, row: number, scaleCm: number) => ({
+  kind: 'length',
+  cell,
+  set,
+  row,
+  scaleCm,
+  uCm: 0.05,
+});
+
+describe('a report for scripts', () => {
+  let comparison: ReportedRun;
+  let resistance: ReportedRun;
+  let words: ReportedRun;
+  beforeAll(async () => {
+    comparison = await fixtureRun('comparison-four-sets.rec');
+    resistance = await fixtureRun('internal-resistance.rec');
+    words = await fixtureRun('operator-words.rec');
+  });
+
+  it('keeps to its schema for every fixture', () => {
+    for (const run of [comparison, resistance, words]) expectValid(jsonOf(run));
+  });
+
+  it('gives every number of the view at full precision, none lost on the way to JSON', () => {
+    for (const run of [comparison, resistance, words]) {
+      expect(jsonOf(run)).toEqual(reportJson(run.view, run.check));
+      const outcome = run.view.comparison ?? run.view.internalResistance;
+      expect(jsonOf(run).result.value).toBe(outcome?.result?.value);
+      expect(jsonOf(run).sets).toEqual(run.view.sets);
+    }
+  });
+
+  it('has the result of the live view whatever the check says', () => {
+    for (const run of [comparison, words]) {
+      expect(run.check?.trials).toBeGreaterThan(0);
+      expect(reportJson(run.view, run.check).result).toEqual(reportJson(run.view).result);
+    }
+    expect(reportJson(words.view).check).toBeNull();
+  });
+
+  it('names the quantity and unit of each procedure', () => {
+    expect(jsonOf(comparison).result).toMatchObject({ quantity: 'E1/E2', unit: '1', coverage: 0.95 });
+    expect(jsonOf(resistance).result).toMatchObject({ quantity: 'r', unit: 'ohm', coverage: 0.95 });
+    expect(jsonOf(resistance).sets[0]).toMatchObject({ set: 1, loadOhm: 10 });
+  });
+
+  it('lists the formula’s symbols in budget and constants', () => {
+    for (const run of [comparison, resistance]) {
+      const { result, budget } = jsonOf(run);
+      const known = new Set([
+        ...budget.map((row: { symbol: string }) => row.symbol),
+        ...Object.keys(result.constants),
+      ]);
+      for (const symbol of result.formula.match(/[a-zA-Z]\w*/g)) expect(known).toContain(symbol);
+    }
+  });
+
+  it('says why there is no result: nothing recorded, no null, one cell only', () => {
+    const bench = { kind: 'bench', bench: INVENTED_BENCH };
+    const empty = [
+      runOf([]),
+      spokenRun([bench]),
+      spokenRun([bench, { kind: 'procedure', procedure: 'internal-resistance' }]),
+      spokenRun([bench, eye(1, 1, 6, 40)]),
+      spokenRun([{ kind: 'bench', bench: { ...INVENTED_BENCH, wire: {} } }]),
+    ];
+    for (const run of empty) {
+      const report = jsonOf(run);
+      expectValid(report);
+      expect(report).toMatchObject({ result: null, endCorrectionCm: null, budget: [] });
+      expect(report.findings.length).toBeGreaterThan(0);
+    }
+  });
+
+  it('writes degrees of freedom that nothing limits as null', () => {
+    const lengths = [eye(1, 1, 6, 40), eye(2, 1, 5, 30), eye(1, 2, 8, 20), eye(2, 2, 7, 75)];
+    const report = jsonOf(spokenRun([{ kind: 'bench', bench: INVENTED_BENCH }, ...lengths]));
+    expectValid(report);
+    expect(report.result).not.toBeNull();
+    expect(report.result.dof).toBeNull();
+    // Student's t for infinite degrees of freedom is the normal distribution's 97.5 % point (GUM table G.2: 1.960)
+    expect(report.result.k).toBeCloseTo(1.96, 3);
+  });
+
+  it('would notice a report that breaks the schema', () => {
+    const report = jsonOf(comparison);
+    expect(validate({ ...report, sets: [{ set: 1 }] })).toBe(false);
+    expect(validate({ ...report, result: { ...report.result, u: null } })).toBe(false);
+    expect(validate({ ...report, stream: { ...report.stream, boots: -1 } })).toBe(false);
+  });
+});

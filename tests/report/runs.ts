@@ -1,0 +1,32 @@
+import { fileURLToPath } from 'node:url';
+import type { RecordLine } from '../../bridge/recording/record.ts';
+import type { ReportedRun } from '../../bridge/report/read-run.ts';
+import { readRun, reportedRun } from '../../bridge/report/read-run.ts';
+import { foldMaker } from '../../bridge/session/make-fold.ts';
+import type { Scene } from '../../bridge/simulate/scene.ts';
+import { simulateRun } from '../../bridge/simulate/simulate-run.ts';
+
+/** Runs for the tests of the report: fixtures, simulated ones, and any list of records. */
+
+const makeFold = await foldMaker();
+
+const fixturePath = (name: string): string =>
+  fileURLToPath(new URL(`../../fixtures/${name}`, import.meta.url));
+
+export async function fixtureRun(name: string): Promise<ReportedRun> {
+  const reading = await readRun(fixturePath(name), makeFold);
+  if (!reading.ok) throw new Error(reading.text);
+  return reading.run;
+}
+
+export function runOf(records: readonly RecordLine[]): ReportedRun {
+  const fold = makeFold(records.filter((record) => record.mark === '!'));
+  for (const record of records) fold.accept(record);
+  return reportedRun(fold);
+}
+
+export const simulatedRun = (scene: Scene): ReportedRun => runOf([...simulateRun(scene)]);
+
+/** A run that consists of words alone: nothing was sampled. */
+export const spokenRun = (events: readonly object[]): ReportedRun =>
+  runOf(events.map((event, index) => ({ ms: index, mark: '!', payload: JSON.stringify(event) })));
