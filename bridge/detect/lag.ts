@@ -135,7 +135,7 @@ const LONGEST_MS = LAG_GRID_MS[LAG_GRID_MS.length - 1];
 export function leastAtMs(costAt: LagCost): number {
   let atMs = 0;
   let reach = LONGEST_MS;
-  for (let stepMs = 1; stepMs >= 0.0001; stepMs /= 10) {
+  for (let stepMs = 5; stepMs > 0.0002; stepMs /= 5) {
     const from = Math.max(0, atMs - reach);
     const to = Math.min(LONGEST_MS, atMs + reach);
     let least = costAt(atMs);

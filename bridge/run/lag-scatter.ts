@@ -1,9 +1,7 @@
-import { NormalEquations } from '../detect/estimate/least-squares.ts';
 import type { LagCost } from '../detect/lag.ts';
 import { leastAtMs } from '../detect/lag.ts';
 import type { ResolvedNull } from './resolve-nulls.ts';
 import { rootAt } from './resolve-nulls.ts';
-import type { MeanCurrent } from './set-current.ts';
 import { byAmmeter, currentOf, PLAY_CM, placeSpreadCm } from './set-current.ts';
 
 /**
@@ -14,7 +12,8 @@ export function scatterCost(nulls: readonly ResolvedNull[], correlationCm: numbe
   const groups = samePlace(nulls);
   const freedom = groups.reduce((sum, group) => sum + group.length - 1, 0);
   if (freedom === 0) return () => 0;
-  const raw: LagCost = (lagMs) => groups.reduce((sum, group) => sum + spread(group, lagMs, correlationCm), 0);
+  const spreads = groups.map((group) => spreadOf(group, correlationCm));
+  const raw: LagCost = (lagMs) => spreads.reduce((sum, spread) => sum + spread(lagMs), 0);
   const least = raw(leastAtMs(raw));
   return (lagMs) => raw(lagMs) / Math.max(1, least / freedom);
 }
@@ -33,24 +32,49 @@ function samePlace(nulls: readonly ResolvedNull[]): ResolvedNull[][] {
   );
 }
 
-/** Chi-square of the group's places about one place and one rate of drift, the rate held by what the ammeter leaves open. */
-function spread(group: readonly ResolvedNull[], lagMs: number, correlationCm: number): number {
-  const current = currentOf(group);
-  const equations = new NormalEquations(2);
-  const origin = placeAt(group[0], lagMs, current);
-  const drifted = placeSpreadCm(group, correlationCm);
-  for (const null_ of group) {
-    const drift = (null_.lengthCm ?? 0) * current.priorPerS * (null_.tS - current.atS);
-    const variance = null_.ownVarianceCm2 + PLAY_CM ** 2 + drifted ** 2;
-    equations.add([1, null_.sense * drift], placeAt(null_, lagMs, current) - origin, 1 / variance);
-  }
-  equations.addPrior(1, 0, 1);
-  return equations.solve()?.residualSquares ?? 0;
+interface Point {
+  /** Place on the scale in cm at a lag, brought to the group's mean driver current. */
+  at: LagCost;
+  weight: number;
+  /** How far the place moves when the drift is off by its standard uncertainty, in cm. */
+  driftCm: number;
 }
 
-/** Place on the scale in cm at a trial lag, brought to the group's mean driver current. */
-function placeAt(null_: ResolvedNull, lagMs: number, current: MeanCurrent): number {
-  if (null_.found.by === 'eye') return null_.scaleCm;
-  const byDrift = byAmmeter(null_, current) - (null_.lengthCm ?? 0);
-  return rootAt(null_.found.found.fit, lagMs) + null_.sense * byDrift;
+/**
+ * Chi-square of a group's places about one place and one rate of drift, the rate held by what the ammeter leaves
+ * open. What does not depend on the lag is worked out once: the cost is asked for hundreds of times.
+ */
+function spreadOf(group: readonly ResolvedNull[], correlationCm: number): LagCost {
+  const current = currentOf(group);
+  const drifted = placeSpreadCm(group, correlationCm);
+  const points = group.map((null_): Point => {
+    const byDrift = null_.sense * (byAmmeter(null_, current) - (null_.lengthCm ?? 0));
+    const { found } = null_;
+    const rest = (null_.lengthCm ?? 0) * current.priorPerS * (null_.tS - current.atS);
+    return {
+      at: (lagMs) => (found.by === 'eye' ? null_.scaleCm : rootAt(found.found.fit, lagMs)) + byDrift,
+      weight: 1 / (null_.ownVarianceCm2 + PLAY_CM ** 2 + drifted ** 2),
+      driftCm: null_.sense * rest,
+    };
+  });
+  return (lagMs) => chiSquareAt(points, lagMs);
+}
+
+/** Two unknowns, so in closed form; places are taken from the first one, which keeps the digits. */
+function chiSquareAt(points: readonly Point[], lagMs: number): number {
+  const origin = points[0].at(lagMs);
+  let [w, wd, wdd, wx, wdx, wxx] = [0, 0, 1, 0, 0, 0];
+  for (const { at, weight, driftCm } of points) {
+    const x = at(lagMs) - origin;
+    w += weight;
+    wd += weight * driftCm;
+    wdd += weight * driftCm * driftCm;
+    wx += weight * x;
+    wdx += weight * driftCm * x;
+    wxx += weight * x * x;
+  }
+  const determinant = w * wdd - wd * wd;
+  const place = (wx * wdd - wdx * wd) / determinant;
+  const rate = (w * wdx - wd * wx) / determinant;
+  return Math.max(0, wxx - place * wx - rate * wdx);
 }
