@@ -71,7 +71,7 @@ describe('tenwire demo', () => {
 
   it('goes on being served until it is asked to end', async () => {
     const demo = start('demo', '--speed', '1000', '--port', '0');
-    await until(() => demo.err().includes('goes on being served'), 'the end of the simulation', 20_000);
+    await until(() => demo.err().includes('goes on being served'), 'the end of the simulation');
     const url = /page: (\S+)/.exec(demo.out())?.[1] ?? '';
     expect((await fetch(url)).status).toBe(200);
     demo.child.kill('SIGTERM');
@@ -181,7 +181,7 @@ describe('tenwire run', () => {
 describe('tenwire replay', () => {
   it('plays a recording to the result that a report gives', async () => {
     const replay = start('replay', FIXTURE, '--speed', '1000', '--http-port', '0');
-    await until(() => replay.err().includes('goes on being served'), 'the end of the replay', 20_000);
+    await until(() => replay.err().includes('goes on being served'), 'the end of the replay');
     const value = reportOfFixture().result?.value ?? 0;
     const stated = /^E1\/E2 = ([\d.]+) ±/m.exec(replay.out());
     expect(Number(stated?.[1])).toBeCloseTo(value, 4);

@@ -34,7 +34,7 @@ export async function plugIn(path: string): Promise<Pty> {
 }
 
 /** Waits for what must come to pass; fails, saying what did not, after `mostMs`. */
-export async function until(holds: () => boolean, what: string, mostMs = 5000): Promise<void> {
+export async function until(holds: () => boolean, what: string, mostMs = 20_000): Promise<void> {
   const end = Date.now() + mostMs;
   while (!holds()) {
     if (Date.now() > end) throw new Error(`not within ${mostMs} ms: ${what}`);

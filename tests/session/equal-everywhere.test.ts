@@ -83,8 +83,8 @@ describe('live, replayed and reported', () => {
     stop();
     pty.send(lines.map((line) => `${line}\r\n`).join(''));
     const last = lines.filter((line) => line.startsWith('S')).length;
-    await until(() => live.view().stream.samples > 0.99 * last, 'the samples came', 30_000);
-    await until(() => live.view().stream.samples + live.view().stream.badLines >= last, 'all of it', 5000);
+    await until(() => live.view().stream.samples > 0.99 * last, 'the samples came');
+    await until(() => live.view().stream.samples + live.view().stream.badLines >= last, 'all of it');
     const livePage = await shownOnPage(live);
     await live.close();
     await pty.unplug();
