@@ -2,6 +2,7 @@ import { endsTried } from './ends-tried.ts';
 import { connectionFindings } from './findings/connection.ts';
 import { qualityFindings } from './findings/quality.ts';
 import type { RunFold } from './fold.ts';
+import { measuredCell } from './measured-cell.ts';
 import { nullView } from './null-view.ts';
 import { whyNotUsed } from './observations.ts';
 import type { ResolvedNull } from './resolve-nulls.ts';
@@ -57,7 +58,8 @@ export const bySeverity = (findings: Finding[]): Finding[] =>
 export function usedNulls(fold: RunFold) {
   const procedure = fold.log.last('procedure')?.procedure ?? 'emf-comparison';
   const nulls = resolveNulls(fold);
-  const why = new Map(nulls.map((null_) => [null_.id, whyNotUsed(null_, procedure)]));
+  const measured = procedure === 'internal-resistance' ? measuredCell(nulls) : null;
+  const why = new Map(nulls.map((null_) => [null_.id, whyNotUsed(null_, procedure, measured)]));
   return { procedure, nulls, why, used: nulls.filter((null_) => why.get(null_.id) === '') };
 }
 

@@ -19,6 +19,7 @@ import { DriverTrack } from './driver-track.ts';
 import { EventLog } from './event-log.ts';
 import { streamFindings } from './findings/stream.ts';
 import { guidance } from './guidance.ts';
+import { Silence } from './silence.ts';
 import type { TouchLabels } from './touch-labels.ts';
 import { labelsOf, RELABELLING, sameLabels } from './touch-labels.ts';
 import type { NowView, RunView, StreamCounts } from './view.ts';
@@ -90,6 +91,7 @@ export class RunFold {
   readonly benchFaults: { number: number; text: string }[] = [];
   /** One for every bench in force so far: a bench that comes again begins detection anew. */
   readonly detectors: Detector<TouchLabels>[] = [];
+  readonly silence = new Silence();
   driver: DriverTrack | null = null;
   bench: BenchReader | null = null;
   linkUp: boolean | null = null;
@@ -215,6 +217,7 @@ export class RunFold {
     const reading = bench.read(sample, words);
     this.lastReading = reading;
     this.followDriver(reading);
+    if (this.silence.accept(reading)) this.version += 1;
     const detector = this.detectors[this.detectors.length - 1];
     if (bench === this.bench) detector.accept(reading, this.contextOf(sample, bench, held.events));
     if (this.onReading !== undefined) this.onReading(this.live(reading));

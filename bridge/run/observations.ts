@@ -16,14 +16,21 @@ export interface Combined {
   scatter: { ratio: number; dof: number; cm: number } | null;
 }
 
-/** Why a null does not count; empty where it does. */
-export function whyNotUsed(null_: ResolvedNull, procedure: string): string {
+/**
+ * Why a null does not count; empty where it does.
+ * @param measured the cell whose internal resistance is measured, null in a comparison of EMFs
+ */
+export function whyNotUsed(null_: ResolvedNull, procedure: string, measured: number | null): string {
+  const { cell, row, protect, load } = null_.labels;
   if (null_.rejected !== null) return `rejected${null_.rejected === '' ? '' : `: ${null_.rejected}`}`;
-  if (null_.labels.protect) return 'protective resistance in: it guides, and does not count';
-  if (null_.labels.row === null) return 'the row is not known';
-  if (null_.labels.cell === null) return 'the cell is not known';
-  if (procedure === 'emf-comparison' && null_.labels.load) return 'a load resistance was across the cell';
-  return '';
+  if (protect) return 'protective resistance in: it guides, and does not count';
+  if (row === null) return 'the row is not known';
+  if (procedure === 'internal-resistance') {
+    const other = cell !== null && measured !== null && cell !== measured;
+    return other ? `this run measures the internal resistance of cell ${measured}` : '';
+  }
+  if (cell === null) return 'the cell is not known';
+  return load ? 'a load resistance was across the cell' : '';
 }
 
 /**

@@ -19,11 +19,18 @@ export function connectionFindings(fold: RunFold, nulls: ResolvedNull[]): Findin
   const maps = deflectionMaps(fold);
   const nullOf = ({ set, cell }: DeflectionMap) =>
     nulls.find((null_) => null_.set === set && null_.labels.cell === cell && null_.rejected === null);
-  const findings = maps.flatMap((map) => (nullOf(map) === undefined ? judge(fold, map) : []));
+  const judged = maps.flatMap((map) => (nullOf(map) === undefined ? judge(fold, map) : []));
+  const findings = [...judged, ...neverDeflected(fold, maps)];
   const swapped = nulls.find(runsBackward);
-  if (swapped === undefined) return findings;
+  if (swapped === undefined) return onceTurned(findings);
   const map = maps.find(({ set, cell }) => set === swapped.set && cell === swapped.labels.cell);
-  return [...findings, turnedAbout(map?.driver ?? 'unknown', ` (${swapped.id})`)];
+  return onceTurned([turnedAbout(map?.driver ?? 'unknown', ` (${swapped.id})`), ...findings]);
+}
+
+/** The leads are swapped once for all sets and cells: said once. */
+function onceTurned(findings: Finding[]): Finding[] {
+  const first = findings.find(({ code }) => code === 'galvanometer-reversed');
+  return findings.filter((finding) => finding.code !== 'galvanometer-reversed' || finding === first);
 }
 
 /** - towards A and + towards B: the null is where it would be, and is used. */
@@ -54,20 +61,21 @@ function judge(fold: RunFold, map: DeflectionMap): Finding[] {
 
 type Where = { set: number; cell: number };
 
+const STILL =
+  'The galvanometer does not move anywhere on the wire: look for an open branch (jockey lead, galvanometer, ' +
+  'two-way key, protective resistance, cell) and for a dead cell.';
+
 function noDeflection(map: DeflectionMap, where: Where): Finding[] {
   if (map.points.length < 2) return [];
-  const text =
-    'The galvanometer does not move anywhere on the wire: look for an open branch (jockey lead, galvanometer, ' +
-    'two-way key, protective resistance, cell) and for a dead cell.';
-  if (map.contactSensed) return [{ code: 'no-galvanometer-current', severity: 'stop', ...where, text }];
-  return [
-    {
-      code: 'no-galvanometer-current',
-      severity: 'note',
-      ...where,
-      text: `${text} This board does not sense contact, so a lifted jockey would look the same.`,
-    },
-  ];
+  return [{ code: 'no-galvanometer-current', severity: 'stop', ...where, text: STILL }];
+}
+
+/** Without a sense of contact a current that never leaves zero is no touch, and may be a lifted jockey's. */
+function neverDeflected(fold: RunFold, maps: DeflectionMap[]): Finding[] {
+  const { cell, telling } = fold.silence;
+  if (!telling || cell === null || maps.some((map) => map.cell === cell)) return [];
+  const text = `${STILL} This board does not sense contact, so a lifted jockey would look the same.`;
+  return [{ code: 'no-galvanometer-current', severity: 'note', cell, text }];
 }
 
 const byLength = (points: MapPoint[]): MapPoint[] =>

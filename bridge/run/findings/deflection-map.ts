@@ -25,7 +25,6 @@ export interface DeflectionMap {
   /** Driver current while touching: which way it flowed, if any. */
   driver: 'flowing' | 'none' | 'backward' | 'unknown';
   driverMa: number | null;
-  contactSensed: boolean;
 }
 
 /** Deflections below this many standard deviations are none. */
@@ -39,7 +38,7 @@ export function deflectionMaps(fold: RunFold): DeflectionMap[] {
     const { bench } = touch.bench;
     const set = setOfTouch(fold, touch, deflections[0].tS);
     const key = `${set},${labels.cell}`;
-    const map = maps.get(key) ?? emptyMap(fold, bench, set, labels.cell);
+    const map = maps.get(key) ?? emptyMap(bench, set, labels.cell);
     maps.set(key, map);
     if (driverMa !== null) map.currents.push(driverMa);
     for (const deflection of deflections) {
@@ -57,7 +56,7 @@ export function deflectionMaps(fold: RunFold): DeflectionMap[] {
   return [...maps.values()].map(({ currents, ...map }) => ({ ...map, ...driverOf(fold, currents) }));
 }
 
-const emptyMap = (fold: RunFold, bench: Bench, set: number, cell: number) => ({
+const emptyMap = (bench: Bench, set: number, cell: number) => ({
   bench,
   set,
   cell,
@@ -65,7 +64,6 @@ const emptyMap = (fold: RunFold, bench: Bench, set: number, cell: number) => ({
   wireCm: wireLengthCm(bench.wire),
   driver: 'unknown' as const,
   driverMa: null,
-  contactSensed: fold.board.senses('contact'),
   currents: [] as number[],
 });
 

@@ -15,7 +15,7 @@ const DRIFT = 0.0005;
 export function qualityFindings(fold: RunFold, nulls: ResolvedNull[], result: SetsAndResult): Finding[] {
   return [
     ...zeroMoved(fold),
-    ...unknownLabels(nulls),
+    ...unknownLabels(nulls, result.internalResistance === null),
     ...result.combined.flatMap(({ set, cell, combined }) => [
       ...scatter(set, cell, combined),
       ...sensitivity(set, cell, combined),
@@ -39,7 +39,7 @@ function zeroMoved(fold: RunFold): Finding[] {
   return [{ code: 'galvanometer-zero-moved', severity: 'note', text }];
 }
 
-function unknownLabels(nulls: ResolvedNull[]): Finding[] {
+function unknownLabels(nulls: ResolvedNull[], comparing: boolean): Finding[] {
   const named = (code: 'row-unknown' | 'cell-unknown', ids: string[], what: string): Finding[] =>
     ids.length === 0
       ? []
@@ -51,6 +51,7 @@ function unknownLabels(nulls: ResolvedNull[]): Finding[] {
           },
         ];
   const standing = nulls.filter((null_) => null_.rejected === null);
+  const cellUnknown = comparing ? standing.filter((null_) => null_.labels.cell === null) : [];
   return [
     ...named(
       'row-unknown',
@@ -59,7 +60,7 @@ function unknownLabels(nulls: ResolvedNull[]): Finding[] {
     ),
     ...named(
       'cell-unknown',
-      standing.filter((null_) => null_.labels.cell === null).map((null_) => null_.id),
+      cellUnknown.map((null_) => null_.id),
       'cell',
     ),
   ];
