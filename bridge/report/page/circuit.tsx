@@ -155,7 +155,7 @@ function LoadedCell({ view, bench }: { view: RunView; bench: Bench }) {
       <Cell x={130} y={upper} positive="left" />
       <Name x={52} y={upper - 22} symbol="E" index={cell} rest={`: ${cellText(bench, cell)}`} />
       <Resistor x={100} y={lower} />
-      <text x={100} y={lower - 16} text-anchor="middle">
+      <text x={52} y={lower - 16}>
         load R{loads.length === 0 ? '' : ` = ${loads.join(', ')} Ω`}
       </text>
       <Switch x={205} y={lower} name="load key" />

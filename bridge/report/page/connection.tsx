@@ -1,5 +1,5 @@
 import type { Bench } from '../../bench/bench-file.ts';
-import type { FindingCode, RunView } from '../../run/view.ts';
+import type { FindingCode, NullView, RunView } from '../../run/view.ts';
 import { cellsMeasured } from './cells-measured.ts';
 import { fixed, Section, Table } from './figures.tsx';
 import { voltsText } from './volts.ts';
@@ -34,7 +34,7 @@ export function ConnectionCheck({ view, bench }: { view: RunView; bench: Bench }
         rows={[...driverChecks(view, bench), dropCheck(view, bench), oppositeCheck(view)]}
       />
       {faults.length === 0 ? (
-        <p>No fault of connection was found.</p>
+        <p>{seenByTheBoard(view).length === 0 ? NOTHING_SEEN : 'No fault of connection was found.'}</p>
       ) : (
         <ul>
           {faults.map(({ text }) => (
@@ -80,10 +80,15 @@ function dropCheck(view: RunView, bench: Bench): Check {
   return [what, seen, verdict(drop > Math.max(...emfs))];
 }
 
+const NOTHING_SEEN = 'The board found no null, so faults of connection had no chance to show.';
+
+const seenByTheBoard = (view: RunView): NullView[] =>
+  view.nulls.filter((found) => found.by !== 'eye' && found.rejected === null);
+
 /** A null is only found where the current changes sign, so every null shows opposite deflections on its two sides. */
 function oppositeCheck(view: RunView): Check {
   const what = 'galvanometer deflects opposite ways on the two sides of the null';
-  const seen = view.nulls.filter((found) => found.by !== 'eye' && found.rejected === null);
+  const seen = seenByTheBoard(view);
   const places = new Set(seen.map((found) => `${found.set} ${found.cell} ${found.load}`));
   if (seen.length === 0) return [what, 'no null was found by the board', 'not known'];
   return [what, `in all ${seen.length} nulls of ${places.size} lengths`, 'yes'];

@@ -101,7 +101,7 @@ function LoadLinePlots({ view, result }: { view: RunView; result: Outcome }) {
         xTitle={
           <>
             1/
-            <SvgSymbol letter="R" /> · Ω
+            <SvgSymbol letter="R" /> / Ω⁻¹
           </>
         }
         yTitle={
@@ -109,6 +109,7 @@ function LoadLinePlots({ view, result }: { view: RunView; result: Outcome }) {
             <SvgSymbol letter="l" index="0" />/<SvgSymbol letter="l" /> − 1
           </>
         }
+        fromOrigin
         offTitle="off the line / 10⁻³"
         offFactor={1000}
       />
@@ -154,6 +155,8 @@ const Length = ({ index }: { index?: string }) => (
 );
 
 interface PairProps {
+  /** The line is drawn from the origin on. */
+  fromOrigin?: boolean;
   points: SetPoint[];
   line: Straight;
   xTitle: ComponentChildren;
@@ -162,8 +165,8 @@ interface PairProps {
   offFactor: number;
 }
 
-function Pair({ points, line, xTitle, yTitle, offTitle, offFactor }: PairProps) {
-  const xs = points.map((point) => point.x);
+function Pair({ fromOrigin = false, points, line, xTitle, yTitle, offTitle, offFactor }: PairProps) {
+  const xs = [...points.map((point) => point.x), ...(fromOrigin ? [0] : [])];
   const on = (x: number) => line.slope * x + line.intercept;
   const ends = [Math.min(...xs), Math.max(...xs)];
   const off = points.map((point) => ({
@@ -179,7 +182,7 @@ function Pair({ points, line, xTitle, yTitle, offTitle, offFactor }: PairProps) 
           xTitle,
           yTitle,
           xs,
-          ys: [...points.map((point) => point.y), ...ends.map(on)],
+          ys: [...points.map((point) => point.y), ...ends.map(on), ...(fromOrigin ? [0] : [])],
           width: 360,
           height: 230,
         }}

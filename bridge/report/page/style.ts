@@ -26,6 +26,7 @@ th, td { padding: 0.7mm 1.4mm; text-align: right; vertical-align: top; font-vari
 th { font-weight: 600; vertical-align: bottom; border-bottom: 0.6pt solid var(--ink); }
 thead { display: table-header-group; }
 tr { break-inside: avoid; }
+p:has(+ .pair), p:has(+ .panels) { break-after: avoid; }
 table.short { break-inside: avoid; }
 tbody tr:nth-child(-n+3):not(:last-child) { break-after: avoid; }
 tbody tr:nth-last-child(-n+3):not(:first-child) { break-before: avoid; }
@@ -65,12 +66,12 @@ svg { font: 11px "Noto Sans", "Liberation Sans", Arial, sans-serif; fill: var(--
 .plate.thick { stroke-width: 4; }
 .resistance-wire { stroke: var(--blue); stroke-width: 2; fill: none; stroke-linejoin: round; }
 .blank { fill: #fff; }
-footer { margin-top: 8mm; break-inside: avoid; }
-footer p { border-bottom: 0.6pt solid var(--ink); padding-bottom: 7mm; margin: 0 0 3mm; }
+footer { margin-top: 6mm; break-inside: avoid; display: grid; grid-template-columns: repeat(3, 1fr); gap: 6mm; font-size: 9pt; }
+footer p { border-bottom: 0.6pt solid var(--ink); padding-bottom: 9mm; margin: 0; }
 @media screen and (max-width: 700px) {
   main { padding: 4mm; }
   header dl { grid-template-columns: 1fr; }
-  .pair { grid-template-columns: 1fr; }
+  .pair, footer { grid-template-columns: 1fr; }
   table { display: block; overflow-x: auto; }
 }
 @page {
