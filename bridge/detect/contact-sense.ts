@@ -1,9 +1,11 @@
 import type { Reading } from '../bench/reading.ts';
+import { RestingLevel } from './resting-level.ts';
 
 /**
- * Does the jockey touch? A board that senses contact says so. Of one that does not, the current tells: a
- * lifted jockey leaves the galvanometer at its zero, so what lies clear of zero is contact, and a short stay
- * near zero between currents of both signs is taken as the crossing of a null.
+ * Does the jockey touch? A board that senses contact says so. Of one that does not, the current tells: a lifted
+ * jockey leaves the galvanometer at its zero, so what lies clear of zero is contact. A stay near zero between
+ * currents of both signs is the crossing of a null if the current went along with the place all the while; of a
+ * jockey that was lifted and carried across it stays at zero instead.
  */
 
 export interface Contacted {
@@ -11,26 +13,45 @@ export interface Contacted {
   contact: boolean;
 }
 
-/** Samples a window of the search for the resting level. */
-const WINDOW = 16;
-/** Longest stay near zero that is still taken for a crossing. */
-const BRIDGE_S = 0.8;
-const MOST_LEVELS = 24;
+/** Longest stay near zero that may still be a crossing. */
+const LONGEST_STAY_S = 3;
+const MOST_HELD = 8_000;
+/** A current back on its side within this was never away: chatter. */
+const FLICKER_S = 0.03;
+/** Samples missing for longer than this end what went before. */
+const CUT_S = 0.2;
+/** Hum is averaged out over one period of the mains; without a better word, of 50 Hz. */
+const MAINS_HZ = 50;
+/** Share of a straight line's squares, from where zero was neared to where it was left, that may stay unexplained. */
+const UNEXPLAINED = 0.3;
+
+/** A reading with the mean of the counts up to it over one period of the mains. */
+interface Averaged {
+  reading: Reading;
+  /** From the resting level. */
+  off: number;
+  side: -1 | 0 | 1;
+}
+
+type Emit = (contacted: Contacted) => void;
 
 export class ContactSense {
   private readonly rest: RestingLevel;
-  private held: Reading[] = [];
-  private lastSide = 0;
-  private lastOffS = Number.NEGATIVE_INFINITY;
+  private readonly humHz: () => number | null;
+  private readonly average: MainsAverage = new MainsAverage();
+  /** Averaged but not yet judged: the mean that begins with a reading is still to come. */
+  private ahead: Averaged[] = [];
+  private held: Averaged[] = [];
+  private lastOff: Averaged | null = null;
 
-  constructor(nominalZero: number) {
+  constructor(nominalZero: number, humHz: () => number | null) {
     this.rest = new RestingLevel(nominalZero);
+    this.humHz = humHz;
   }
 
   /** Passes readings on with the word on contact, those near zero a little later than they came. */
-  accept(reading: Reading, emit: (contacted: Contacted) => void): void {
+  accept(reading: Reading, emit: Emit): void {
     if (reading.contact !== null) {
-      this.flush(false, emit);
       emit({ reading, contact: reading.contact });
       return;
     }
@@ -38,100 +59,111 @@ export class ContactSense {
       emit({ reading, contact: false });
       return;
     }
-    this.rest.accept(reading.galCounts);
-    const side = this.rest.sideOf(reading.galCounts, reading.galSaturated);
-    if (side === 0) this.nearZero(reading, emit);
-    else this.offZero(reading, side, emit);
+    if (this.average.isCut(reading.tS)) this.startAnew(emit);
+    const mean = this.average.accept(reading, reading.galCounts, this.humHz() ?? MAINS_HZ);
+    this.rest.accept(mean, this.average.width, reading.galSaturated !== 0);
+    this.ahead.push({ reading, off: mean - this.rest.level, side: this.rest.sideOf(mean) });
+    if (this.ahead.length < this.average.width) return;
+    const judged = this.ahead.shift() as Averaged;
+    const after = this.ahead[this.ahead.length - 1] ?? judged;
+    // Clear of zero only where the means up to a reading and from it on both are: edges of contact belong to neither.
+    this.judge(judged.side === after.side ? judged : { ...judged, side: 0 }, emit);
   }
 
-  private offZero(reading: Reading, side: number, emit: (contacted: Contacted) => void): void {
-    const crossing = side === -this.lastSide && reading.tS - this.lastOffS < BRIDGE_S && !reading.afterGap;
-    const flicker = side === this.lastSide && reading.tS - this.lastOffS < 0.03;
-    this.flush(crossing || flicker, emit);
-    emit({ reading, contact: true });
-    this.lastSide = side;
-    this.lastOffS = reading.tS;
+  /** Nothing more comes for now: what is held back is passed on. */
+  drain(emit: Emit): void {
+    this.startAnew(emit);
   }
 
-  private nearZero(reading: Reading, emit: (contacted: Contacted) => void): void {
-    if (reading.tS - this.lastOffS < BRIDGE_S && !reading.afterGap) {
-      this.held.push(reading);
+  private startAnew(emit: Emit): void {
+    for (const left of this.ahead) this.judge(left, emit);
+    this.ahead = [];
+    this.average.clear();
+    this.flush(false, emit);
+    this.lastOff = null;
+  }
+
+  private judge(next: Averaged, emit: Emit): void {
+    if (next.side === 0) this.nearZero(next, emit);
+    else this.offZero(next, emit);
+  }
+
+  private offZero(next: Averaged, emit: Emit): void {
+    this.flush(this.heldInContact(next), emit);
+    emit({ reading: next.reading, contact: true });
+    this.lastOff = next;
+  }
+
+  private nearZero(next: Averaged, emit: Emit): void {
+    const { lastOff } = this;
+    if (lastOff === null) {
+      emit({ reading: next.reading, contact: false });
       return;
     }
+    this.held.push(next);
+    if (next.reading.tS - lastOff.reading.tS < LONGEST_STAY_S && this.held.length < MOST_HELD) return;
     this.flush(false, emit);
-    emit({ reading, contact: false });
+    this.lastOff = null;
   }
 
-  private flush(contact: boolean, emit: (contacted: Contacted) => void): void {
+  private heldInContact(next: Averaged): boolean {
+    const { lastOff, held } = this;
+    if (lastOff === null || held.length === 0) return true;
+    const awayS = next.reading.tS - lastOff.reading.tS;
+    if (next.side === lastOff.side) return awayS < FLICKER_S;
+    return followsThePlace(lastOff, held, next, this.rest.sampleSigma);
+  }
+
+  private flush(contact: boolean, emit: Emit): void {
     const held = this.held;
     if (held.length === 0) return;
     this.held = [];
-    for (const reading of held) emit({ reading, contact });
+    for (const { reading } of held) emit({ reading, contact });
   }
 }
 
-interface RestLevel {
-  mean: number;
-  windows: number;
+/** Whether the current between two places went along the straight line between what it was there. */
+function followsThePlace(from: Averaged, held: readonly Averaged[], to: Averaged, sigma: number): boolean {
+  const fromCm = from.reading.scaleCm;
+  const toCm = to.reading.scaleCm;
+  if (fromCm === null || toCm === null) return false;
+  let unexplained = 0;
+  let line = 0;
+  for (const { reading, off } of held) {
+    if (reading.scaleCm === null) return false;
+    const share = toCm === fromCm ? 0 : (reading.scaleCm - fromCm) / (toCm - fromCm);
+    const expected = from.off + share * (to.off - from.off);
+    unexplained += (off - expected) ** 2;
+    line += expected ** 2;
+  }
+  return unexplained < UNEXPLAINED * line + 2 * held.length * sigma ** 2;
 }
 
-/**
- * The level at which the galvanometer rests most of the time: windows in which it is quiet are gathered by
- * their means; the most visited level near the nominal zero wins.
- */
-class RestingLevel {
-  private readonly nominal: number;
-  private readonly levels: RestLevel[] = [];
-  private window: number[] = [];
-  private quietSigma = 3;
-  private seen = 0;
+/** Mean of the newest counts over one period of the mains. */
+class MainsAverage {
+  /** Samples in a period of the mains. */
+  width = 1;
+  private counts: number[] = [];
+  private sum = 0;
+  private lastS = Number.NaN;
 
-  constructor(nominal: number) {
-    this.nominal = nominal;
+  /** Samples are missing for so long that nothing holds across. */
+  isCut(tS: number): boolean {
+    return tS < this.lastS || tS - this.lastS > CUT_S;
   }
 
-  accept(counts: number): void {
-    this.window.push(counts);
-    if (this.window.length < WINDOW) return;
-    const mean = this.window.reduce((sum, value) => sum + value, 0) / WINDOW;
-    const sigma = Math.sqrt(this.window.reduce((sum, value) => sum + (value - mean) ** 2, 0) / (WINDOW - 1));
-    this.window = [];
-    // The noise floor follows the quietest windows down at once and louder ones up only slowly.
-    this.seen += 1;
-    if (sigma < this.quietSigma || this.seen === 1) this.quietSigma = Math.max(0.3, sigma);
-    else this.quietSigma *= 1.01;
-    if (sigma < 2 * this.quietSigma + 0.5) this.visit(mean);
+  accept({ tS, afterGap }: Reading, counts: number, humHz: number): number {
+    const gapS = tS - this.lastS;
+    this.lastS = tS;
+    if (gapS > 0 && !afterGap) this.width = Math.max(1, Math.round(1 / (humHz * gapS)));
+    this.counts.push(counts);
+    this.sum += counts;
+    while (this.counts.length > this.width) this.sum -= this.counts.shift() as number;
+    return this.sum / this.counts.length;
   }
 
-  /** +1 or -1 where a count lies clear of the resting level, 0 where it does not. */
-  sideOf(counts: number, saturated: -1 | 0 | 1): -1 | 0 | 1 {
-    if (saturated !== 0) return saturated;
-    const off = counts - this.level();
-    const clear = Math.max(4, 6 * this.quietSigma);
-    if (off > clear) return 1;
-    return off < -clear ? -1 : 0;
-  }
-
-  private level(): number {
-    let best: RestLevel | null = null;
-    for (const level of this.levels) if (best === null || level.windows > best.windows) best = level;
-    return best !== null && best.windows >= 3 ? best.mean : this.nominal;
-  }
-
-  private visit(mean: number): void {
-    const reach = Math.max(2, 3 * this.quietSigma);
-    // A zero lies near where the bench file says; plateaux of taps lie anywhere.
-    if (Math.abs(mean - this.nominal) > 200) return;
-    const known = this.levels.find((level) => Math.abs(level.mean - mean) < reach);
-    if (known !== undefined) {
-      known.windows += 1;
-      known.mean += (mean - known.mean) / Math.min(200, known.windows);
-      return;
-    }
-    if (this.levels.length >= MOST_LEVELS) {
-      this.levels.sort((a, b) => b.windows - a.windows);
-      this.levels.pop();
-    }
-    this.levels.push({ mean, windows: 1 });
+  clear(): void {
+    this.counts = [];
+    this.sum = 0;
   }
 }

@@ -1,6 +1,6 @@
 import type { Bench } from '../bench/bench-file.ts';
 import type { Reading } from '../bench/reading.ts';
-import { ContactSense } from './contact-sense.ts';
+import { type Contacted, ContactSense } from './contact-sense.ts';
 import type { Refusal } from './estimate/refuse.ts';
 import type { Shape } from './estimate/shape.ts';
 import { shapeOf } from './estimate/shape.ts';
@@ -96,31 +96,34 @@ export class Detector<Labels> {
     this.output = output;
     this.zero = new LiftedLevel(bench.galvanometer.zeroCounts);
     this.knownZero = this.zero.latest;
-    this.contactSense = new ContactSense(bench.galvanometer.zeroCounts);
+    this.contactSense = new ContactSense(bench.galvanometer.zeroCounts, () => this.humHz ?? this.zero.humHz);
   }
 
   /** @param context what holds from this reading on; the same object as before where nothing has changed */
   accept(reading: Reading, context: TouchContext<Labels>): void {
-    if (context !== this.context) {
-      this.switched(context);
-    }
+    if (context !== this.context) this.switched(context);
     this.followDriver(reading.driverMa);
-    this.contactSense.accept(reading, ({ reading: past, contact }) => {
-      if (contact) this.touching(past);
-      else this.lifted(past);
-    });
+    this.contactSense.accept(reading, this.contacted);
     if (this.zero.latest === this.knownZero) return;
     this.knownZero = this.zero.latest;
     this.output.onLearnt();
   }
 
+  private readonly contacted = ({ reading, contact }: Contacted): void => {
+    if (contact) this.touching(reading);
+    else this.lifted(reading);
+  };
+
   /** Ends what is under way, as at the end of a recording or when the bench changes. */
   close(): void {
+    this.contactSense.drain(this.contacted);
     this.endTouch();
     this.group = null;
   }
 
   private switched(context: TouchContext<Labels>): void {
+    // What was held back belongs to what held before.
+    if (this.context !== null) this.contactSense.drain(this.contacted);
     this.endTouch();
     this.release.cancel();
     this.group = null;
@@ -202,7 +205,12 @@ export class Detector<Labels> {
     if (!mayBeTap) this.output.onDeflections(context, alongPass(pass, zero.counts));
     if (!pass.signsDiffer) return false;
     const { lagS } = this.lag.estimate();
-    const fit = fitSweep(pass, { zeroCounts: zero.counts, lagS, shape: this.shape(context) });
+    const fit = fitSweep(pass, {
+      zeroCounts: zero.counts,
+      lagS,
+      shape: this.shape(context),
+      noiseMemory: this.zero.noiseMemory,
+    });
     if (typeof fit === 'string') {
       if (!mayBeTap) this.output.onRefusal(context, fit);
       return false;

@@ -25,6 +25,8 @@ const FAST_DRIFT = 5;
 /** Chi-square that the faster drift must explain to be believed. */
 const EARNED = 9;
 const UNKNOWN_U_COUNTS = 2;
+/** Samples of a stretch that can tell the noise's memory. */
+const LEAST_FOR_MEMORY = 60;
 
 interface Stretch {
   tS: number;
@@ -46,6 +48,8 @@ export class LiftedLevel {
   // How far neighbouring stretches lie apart, over what their own variances allow.
   private apart = 0;
   private pairs = 0;
+  private memory = 0;
+  private memories = 0;
 
   constructor(nominal: number) {
     this.nominal = nominal;
@@ -73,6 +77,14 @@ export class LiftedLevel {
     return this.dof < 20 ? 1 : Math.max(0.29, Math.sqrt(this.squares / this.dof));
   }
 
+  /**
+   * How much larger the variance of a mean is than neighbours let expect, were they independent: the noise's memory.
+   * 1 for white noise.
+   */
+  get noiseMemory(): number {
+    return this.memories === 0 ? 1 : Math.max(1, this.memory / this.memories);
+  }
+
   /** The level by what has been seen until now; costs nothing. */
   get latest(): Zero {
     return this.newest;
@@ -98,6 +110,10 @@ export class LiftedLevel {
     this.humHz = findHum(t, off)?.hz ?? this.humHz;
     const level = fitLevel(t, y, { humHz: this.humHz, sampleSigma: this.sampleSigma });
     if (level === null) return;
+    if (y.length >= LEAST_FOR_MEMORY) {
+      this.memory += (level.variance * y.length) / Math.max(level.neighbourSigma ** 2, 1 / 12);
+      this.memories += 1;
+    }
     this.gather({ tS: (t[0] + t[t.length - 1]) / 2, counts: level.counts, information: 1 / level.variance });
   }
 

@@ -18,12 +18,12 @@ export interface NullScene {
   draw(seed: number): Scene;
 }
 
-interface Draw {
+export interface Draw {
   uniform(): number;
   between(low: number, high: number): number;
 }
 
-function drawing(seed: number, name: string): Draw {
+export function drawing(seed: number, name: string): Draw {
   const { uniform } = randomStream(seed, name);
   return { uniform, between: (low, high) => low + (high - low) * uniform() };
 }
@@ -101,17 +101,26 @@ function withBench(seed: number, frame: Frame, galvanometerOhm: number): Scene {
   };
 }
 
-/** One touch that slides across, past the null by 3 to 6 cm on either side, at 2 to 8 cm a second. */
-function across(
+interface Way {
+  passes: number;
+  profile: 'smooth' | 'steady';
+  /** Mean speeds from and to, drawn for each pass. */
+  cmPerS?: [number, number];
+}
+
+/** One touch that slides across, past the null by 3 to 6 cm on either side. */
+export function across(
   draw: Draw,
   row: number,
   scaleCm: number,
-  passes: number,
-  profile: 'smooth' | 'steady',
+  { passes, profile, cmPerS = [2, 8] }: Way,
 ): Step[] {
   const ends = [scaleCm - draw.between(3, 6), scaleCm + draw.between(3, 6)];
   const [fromCm, toCm] = draw.uniform() < 0.5 ? ends : ends.reverse();
-  const secondsOfPasses = Array.from({ length: passes }, () => Math.abs(toCm - fromCm) / draw.between(2, 8));
+  const secondsOfPasses = Array.from(
+    { length: passes },
+    () => Math.abs(toCm - fromCm) / draw.between(...cmPerS),
+  );
   return sweepSteps({ row, fromCm, toCm, secondsOfPasses, pauseS: 0.3, profile });
 }
 
@@ -122,7 +131,7 @@ const white: NullScene = {
     sceneOf(seed, {
       patch: PEACE,
       finePosition: true,
-      steps: (draw, row, scaleCm) => across(draw, row, scaleCm, 1, 'steady'),
+      steps: (draw, row, scaleCm) => across(draw, row, scaleCm, { passes: 1, profile: 'steady' }),
     }),
 };
 
@@ -164,7 +173,7 @@ const everything: NullScene = {
     return sceneOf(seed, {
       patch,
       finePosition: true,
-      steps: (inner, row, scaleCm) => across(inner, row, scaleCm, 4, 'smooth'),
+      steps: (inner, row, scaleCm) => across(inner, row, scaleCm, { passes: 4, profile: 'smooth' }),
     });
   },
 };
@@ -188,7 +197,7 @@ const position: NullScene = {
         },
       },
       finePosition: false,
-      steps: (draw, row, scaleCm) => across(draw, row, scaleCm, 1, 'steady'),
+      steps: (draw, row, scaleCm) => across(draw, row, scaleCm, { passes: 1, profile: 'steady' }),
     }),
 };
 

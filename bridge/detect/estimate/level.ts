@@ -1,5 +1,5 @@
 import { NormalEquations } from './least-squares.ts';
-import { correlationFactor, robustSigma } from './noise.ts';
+import { correlationFactor, neighbourSigma, robustSigma } from './noise.ts';
 
 /** The level of a settled current: robust mean, with hum fitted beside it where its frequency is known. */
 
@@ -9,6 +9,8 @@ export interface Level {
   variance: number;
   /** Standard deviation of one sample about the fit, hum taken out. */
   sigma: number;
+  /** The same from differences of neighbours alone. */
+  neighbourSigma: number;
 }
 
 export interface LevelSettings {
@@ -59,7 +61,12 @@ function conclude(solved: Solved, weight: Uint8Array, withHum: boolean, sampleSi
   const sigma2 = (squares + known * sampleSigma ** 2) / (known + spare);
   // Quantising alone leaves a twelfth of a count squared in each sample.
   const variance = Math.max(sigma2, 1 / 12) * solved.unitVariance * Math.max(1, correlationFactor(kept));
-  return { counts: solved.counts, variance, sigma: Math.sqrt(squares / spare) };
+  return {
+    counts: solved.counts,
+    variance,
+    sigma: Math.sqrt(squares / spare),
+    neighbourSigma: neighbourSigma(kept),
+  };
 }
 
 function solve(t: Float64Array, y: Float64Array, weight: Uint8Array, humHz: number | null): Solved | null {

@@ -9,6 +9,12 @@ export function robustSigma(values: Float64Array): number {
   return 1.4826 * median;
 }
 
+/** Noise of one sample by how much neighbours differ: what changes slowly, or jumps once, leaves no trace in it. */
+export function neighbourSigma(values: Float64Array): number {
+  if (values.length < 2) return 0;
+  return robustSigma(values.subarray(1).map((value, index) => value - values[index])) / Math.SQRT2;
+}
+
 const MOST_ORDER = 6;
 
 /**

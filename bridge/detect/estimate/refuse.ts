@@ -1,5 +1,6 @@
 import type { Pass } from '../pass.ts';
 import { evaluate, slopeAt } from './curve.ts';
+import { isLine } from './line-shape.ts';
 import type { Fit } from './polynomial-fit.ts';
 import type { Window } from './window.ts';
 import { indicesInUse } from './window.ts';
@@ -18,18 +19,23 @@ const LEAST_A_SIDE = 4;
 const SLOPE_SIGMAS = 8;
 const CLEAR_SIGMAS = 4;
 const LEAST_SHARE_USED = 0.7;
-const BLOCKS = 10;
-/** Blocks may lie off the line by this share of its whole rise, beside what noise allows. */
-const STRUCTURE_SHARE = 0.03;
 
-export function refuse(pass: Pass, window: Window, fit: Fit, rootCm: number): Refusal | null {
+/** @param noiseMemory see `LiftedLevel.noiseMemory` */
+export function refuse(
+  pass: Pass,
+  window: Window,
+  fit: Fit,
+  rootCm: number,
+  noiseMemory: number,
+): Refusal | null {
   const used = indicesInUse(window);
   if (!hasSlope(window, fit)) return 'no-slope';
   const below = used.filter((index) => window.x[index] < rootCm).length;
   if (below === 0 || below === used.length)
     return pass.signsDiffer ? 'saturated-near-null' : 'no-sign-change';
   if (Math.min(below, used.length - below) < LEAST_A_SIDE) return 'saturated-near-null';
-  if (used.length < LEAST_SHARE_USED * window.t.length || !isLine(window, fit)) return 'not-a-line';
+  if (used.length < LEAST_SHARE_USED * window.t.length || !isLine(window, fit, noiseMemory))
+    return 'not-a-line';
   if (!clearlyOpposite(window, fit)) return 'no-sign-change';
   return widestGap(window, used, rootCm) > 0.5 * window.halfCm ? 'root-outside' : null;
 }
@@ -46,27 +52,6 @@ function clearlyOpposite(window: Window, fit: Fit): boolean {
   const high = evaluate(fit.curve, window.centreCm + window.halfCm);
   if (Math.sign(low) === Math.sign(high)) return false;
   return Math.min(Math.abs(low), Math.abs(high)) > CLEAR_SIGMAS * fit.sigma * Math.sqrt(fit.inverse[0]);
-}
-
-/**
- * Blocks of neighbouring places must scatter about the curve no more than their noise allows, up to a small
- * share of the rise: jumps, a current that dies away, or two lines in one pass do not.
- */
-function isLine(window: Window, fit: Fit): boolean {
-  const sums = new Float64Array(BLOCKS);
-  const counts = new Float64Array(BLOCKS);
-  for (let index = 0; index < fit.residuals.length; index += 1) {
-    const share = (window.x[index] - window.centreCm + window.halfCm) / (2 * window.halfCm);
-    const block = Math.min(BLOCKS - 1, Math.max(0, Math.floor(share * BLOCKS)));
-    sums[block] += fit.residuals[index];
-    counts[block] += 1;
-  }
-  const rise = 2 * Math.abs(fit.curve.coefficients[1]);
-  return sums.every(
-    (sum, block) =>
-      counts[block] === 0 ||
-      Math.abs(sum / counts[block]) < STRUCTURE_SHARE * rise + (10 * fit.sigma) / Math.sqrt(counts[block]),
-  );
 }
 
 /** Distance in cm from the root to the nearest used sample, on the side where it is larger. */

@@ -23,6 +23,8 @@ export interface SweepFitSettings {
   /** Lag of the current at which the fit is made, in seconds. */
   lagS: number;
   shape: Shape;
+  /** Variance of a mean over what independent neighbours would leave, as the lifted galvanometer shows it. */
+  noiseMemory: number;
 }
 
 export interface SweepFit {
@@ -78,7 +80,7 @@ function attemptAt(pass: Pass, settings: SweepFitSettings, lagS: number): Attemp
   const fit = robustFit(window, settings.shape);
   if (fit === null) return 'no-slope';
   const rootCm = rootOf(fit.curve);
-  const refusal = refuse(pass, window, fit, rootCm);
+  const refusal = refuse(pass, window, fit, rootCm, settings.noiseMemory);
   if (refusal !== null) return refusal;
   return { window, fit, rootCm, trials: lagTrials(pass, window, fit, rootCm, lagS) };
 }

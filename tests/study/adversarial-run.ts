@@ -1,0 +1,80 @@
+import { placeOnWire } from '../../bridge/bench/geometry.ts';
+import type { Formulas } from '../../bridge/calc-core/formulas.ts';
+import type { RecordLine } from '../../bridge/recording/record.ts';
+import { RunFold } from '../../bridge/run/fold.ts';
+import type { NullView } from '../../bridge/run/view.ts';
+import { createLiveBench } from '../../bridge/simulate/live-bench.ts';
+import type { Scene } from '../../bridge/simulate/scene.ts';
+import { simulateRun } from '../../bridge/simulate/simulate-run.ts';
+import type { Switches } from '../../bridge/simulate/steps.ts';
+import { trueLengthCm } from '../../bridge/simulate/truth.ts';
+
+/** A run of an adversarial scene, and what its nulls are worth against the truth. */
+
+/** Nulls further off than both of these are false. */
+const FALSE_CM = 0.1;
+const FALSE_SIGMAS = 10;
+
+export interface JudgedNull {
+  null_: NullView;
+  /** Null where the bench had no null in this row at that time. */
+  errorCm: number | null;
+  isFalse: boolean;
+}
+
+/** What the board can't sense is said by the operator so much later; for ever late is never. */
+export function nullsOf(scene: Scene, lateS: number, formulas: Formulas): NullView[] {
+  const fold = new RunFold({ formulas });
+  for (const record of wordsLate(simulateRun(scene), lateS)) fold.accept(record);
+  return fold.view().nulls;
+}
+
+export function judged(scene: Scene, nulls: readonly NullView[]): JudgedNull[] {
+  const state = statesOf(scene);
+  return nulls.map((null_) => {
+    const errorCm = errorOf(scene, null_, state(null_.atS));
+    const allowed = Math.max(FALSE_CM, FALSE_SIGMAS * null_.uReadCm);
+    return { null_, errorCm, isFalse: errorCm === null || Math.abs(errorCm) > allowed };
+  });
+}
+
+interface State {
+  tS: number;
+  row: number;
+  switches: Switches;
+}
+
+/** How keys and row really stood at a time. */
+function statesOf(scene: Scene): (tS: number) => State {
+  const states: State[] = [];
+  const live = createLiveBench(scene);
+  for (let index = 0; ; index += 1) {
+    const { tS, row, switches, finished } = live.advance(index / scene.board.rateHz);
+    states.push({ tS, row, switches: { ...switches } });
+    if (finished) break;
+  }
+  return (tS) => states[Math.min(states.length - 1, Math.max(0, Math.round(tS * scene.board.rateHz)))];
+}
+
+/** Along the scale: a row that nobody named is no fault of the null. */
+function errorOf(scene: Scene, null_: NullView, { tS, row, switches }: State): number | null {
+  const truth = trueLengthCm(scene, switches, tS);
+  if (truth === null) return null;
+  const place = placeOnWire(scene.bench.wire, truth);
+  return place.row === row ? null_.scaleCm - place.scaleCm : null;
+}
+
+const WORDS = new Set(['cell', 'row', 'protect', 'load']);
+
+/** The first words stand as they are; later ones are said late, or never. */
+function* wordsLate(records: Iterable<RecordLine>, lateS: number): Generator<RecordLine> {
+  const owed: RecordLine[] = [];
+  for (const record of records) {
+    while (owed.length > 0 && owed[0].ms <= record.ms) yield owed.shift() as RecordLine;
+    const late = lateS > 0 && record.mark === '!' && record.ms > 0 && WORDS.has(kindOf(record));
+    if (!late) yield record;
+    else if (Number.isFinite(lateS)) owed.push({ ...record, ms: record.ms + 1000 * lateS });
+  }
+}
+
+const kindOf = ({ payload }: RecordLine): string => (JSON.parse(payload) as { kind: string }).kind;

@@ -1,0 +1,30 @@
+import type { Formulas } from '../../bridge/calc-core/formulas.ts';
+import type { Act } from './adversarial-acts.ts';
+import { type JudgedNull, judged, nullsOf } from './adversarial-run.ts';
+import { adversarialScene, type BoardKind } from './adversarial-scenes.ts';
+
+export interface AdversarialTally {
+  nulls: number;
+  /** A word on each, for the person who has to find out why. */
+  falseNulls: string[];
+  missed: string[];
+}
+
+export function tallyOf(act: Act, board: BoardKind, runs: number, formulas: Formulas): AdversarialTally {
+  const tally: AdversarialTally = { nulls: 0, falseNulls: [], missed: [] };
+  for (let seed = 1; seed <= runs; seed += 1) {
+    const { scene, realS, lateS } = adversarialScene(act, board, seed);
+    const nulls = judged(scene, nullsOf(scene, lateS, formulas));
+    tally.nulls += nulls.length;
+    for (const one of nulls) if (one.isFalse) tally.falseNulls.push(`seed ${seed}, ${wordOn(one)}`);
+    const seen = ({ null_, isFalse }: JudgedNull) =>
+      !isFalse && realS !== null && null_.atS > realS.from && null_.atS < realS.to;
+    if (realS !== null && !nulls.some(seen))
+      tally.missed.push(`seed ${seed}, real sweep at ${realS.from.toFixed(1)} s`);
+  }
+  return tally;
+}
+
+const wordOn = ({ null_, errorCm }: JudgedNull): string =>
+  `${null_.id} by ${null_.by} at ${null_.atS.toFixed(2)} s: ` +
+  (errorCm === null ? 'no null there' : `off by ${errorCm.toFixed(3)} cm, u ${null_.uReadCm.toFixed(4)} cm`);
