@@ -48,6 +48,11 @@ export function createEmulatedBoard(options: EmulatedBoardOptions): EmulatedBoar
     return options.frontEnd.follow(seenS, bench);
   }
 
+  /** Power may go in the middle of a slice of the chip's time; what it still does then does not happen. */
+  function sendByte(byte: number): void {
+    if (powered) options.onByte(byte);
+  }
+
   function boot(resetCause: number): { chip: Chip; line: SerialLine } {
     const made = powerOn(options.program, options.eeprom);
     made.cpu.data[MCUSR] = resetCause;
@@ -57,7 +62,7 @@ export function createEmulatedBoard(options: EmulatedBoardOptions): EmulatedBoar
     };
     setSwitches(made, bench);
     attachAnalog(made, look);
-    return { chip: made, line: attachSerialLine(made, options.onByte) };
+    return { chip: made, line: attachSerialLine(made, sendByte) };
   }
 
   const sinceBootS = (): number => (powered ? chip.cpu.cycles / CLOCK_HZ : waitS);
@@ -70,7 +75,7 @@ export function createEmulatedBoard(options: EmulatedBoardOptions): EmulatedBoar
   }
 
   function runOn(untilS: number): void {
-    while (bootS + sinceBootS() < untilS) {
+    while (powered && bootS + sinceBootS() < untilS) {
       look(sinceBootS());
       setSwitches(chip, bench);
       const end = Math.min(chip.cpu.cycles + LOOK_CYCLES, Math.ceil((untilS - bootS) * CLOCK_HZ));
@@ -92,8 +97,9 @@ export function createEmulatedBoard(options: EmulatedBoardOptions): EmulatedBoar
     },
     run(seconds) {
       targetS += seconds;
-      if (powered) runOn(targetS);
-      else waitS = Math.max(waitS, targetS - bootS);
+      runOn(targetS);
+      // Also when the power went while it ran.
+      if (!powered) waitS = Math.max(waitS, targetS - bootS);
     },
     send: (bytes) => {
       if (powered) line.send(bytes);

@@ -9,7 +9,11 @@ import { sceneAtBoard } from './scene-board.ts';
 /** Steps in which the board runs; lines get their host time at the end of one. */
 const STEP_S = 0.002;
 
-const eventAt = (ms: number, said: RunEvent): RecordLine => ({ ms, mark: '!', payload: JSON.stringify(said) });
+const eventAt = (ms: number, said: RunEvent): RecordLine => ({
+  ms,
+  mark: '!',
+  payload: JSON.stringify(said),
+});
 
 /**
  * The run of a scene as records, like `simulateRun`, but with the firmware doing what a board does: the scene's
