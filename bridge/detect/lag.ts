@@ -94,7 +94,10 @@ function weightedMean(lags: readonly { lagMs: number; sigmaMs: number }[]): { ms
  * Median of what releases showed, and how sure it is. A blade that scrapes while it lifts shows too long a
  * lag, so the median and not the mean; half of the releases may mislead.
  */
-function middleOf(releases: readonly Release[]): { ms: number; sigmaMs: number } {
+function middleOf(seen: readonly Release[]): { ms: number; sigmaMs: number } {
+  // A fall that was over too soon gives a bound only: it has no say beside those that show the lag.
+  const told = seen.filter((release) => release.uS < release.lagS / 2);
+  const releases = told.length > 0 ? told : seen;
   const lags = releases.map((release) => release.lagS * 1000).sort((a, b) => a - b);
   const ms = lags[(lags.length - 1) >> 1];
   if (ms === 0) return { ms, sigmaMs: Math.min(...releases.map((release) => release.uS * 1000)) };
