@@ -1,3 +1,4 @@
+import { encodeRate } from '../../firmware-protocol/encode.ts';
 import type { RecordLine } from '../recording/record.ts';
 import type { RunEvent } from '../run/events.ts';
 import type { Scene } from '../simulate/scene.ts';
@@ -18,7 +19,8 @@ const eventAt = (ms: number, said: RunEvent): RecordLine => ({
 /**
  * The run of a scene as records, like `simulateRun`, but with the firmware doing what a board does: the scene's
  * bench and hand, the front end of docs/hardware.md, the chip instruction by instruction. A pure function of the
- * scene and the program. The board settings of the scene are not used: the firmware's own are.
+ * scene and the program. Of the scene's board settings only the rate is used, told to the firmware by `R`; it must be a
+ * whole number.
  */
 export function* emulatedRun(given: Scene, program: Uint16Array): Generator<RecordLine, void, undefined> {
   const at = sceneAtBoard(given);
@@ -33,6 +35,9 @@ export function* emulatedRun(given: Scene, program: Uint16Array): Generator<Reco
     },
   });
   for (const said of openingEvents(at.scene)) yield eventAt(0, said);
+  const rate = encodeRate(given.board.rateHz);
+  board.send(Buffer.from(`${rate}\n`, 'latin1'));
+  yield { ms: 0, mark: '>', payload: rate };
   while (!at.last().finished) {
     board.run(STEP_S);
     const ms = Math.round(board.benchS * 1e6) / 1000;
