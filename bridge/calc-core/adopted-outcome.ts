@@ -44,6 +44,9 @@ export function scatterEffects({ scatterColumns, scatterDof }: AdoptedFit): Effe
   ];
 }
 
+/** From here on Student's t is the normal distribution to six digits, and the number itself says nothing. */
+const ENDLESS_DOF = 1e6;
+
 /** GUM 5.1.2, G.4.1, G.6.4; then JCGM 101 clause 8, whose interval replaces the other where the ends differ. */
 export function outcomeOf(
   quantity: Pick<Outcome, 'quantity' | 'unit'>,
@@ -57,7 +60,7 @@ export function outcomeOf(
     ...quantity,
     value,
     u,
-    dof: Number.isFinite(dof) ? dof : null,
+    dof: dof < ENDLESS_DOF ? dof : null,
     k,
     U: k * u,
     coverage,

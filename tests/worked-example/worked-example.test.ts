@@ -1,0 +1,96 @@
+import { readFileSync } from 'node:fs';
+import { fileURLToPath } from 'node:url';
+import { beforeAll, describe, expect, test } from 'vitest';
+import { loadFormulas } from '../../bridge/calc-core/formulas.ts';
+import { roundTogether } from '../../bridge/calc-core/rounding.ts';
+import { RunFold } from '../../bridge/run/fold.ts';
+import type { RunView } from '../../bridge/run/view.ts';
+import { sceneWith } from '../../bridge/simulate/default-scene.ts';
+import { simulateRun } from '../../bridge/simulate/simulate-run.ts';
+import { handText, runOf } from './hand-text.ts';
+
+/**
+ * docs/worked-example.md: equal to what the program makes of the demo's run (after a change that is meant,
+ * `npx vitest run -u tests/worked-example` writes it anew), and right when worked by hand from what is printed.
+ */
+
+const PAGE = fileURLToPath(new URL('../../docs/worked-example.md', import.meta.url));
+let view: RunView;
+
+beforeAll(async () => {
+  const fold = new RunFold({ formulas: await loadFormulas() });
+  for (const record of simulateRun(sceneWith({ seed: 1 }))) fold.accept(record);
+  view = fold.view();
+});
+
+test('the page is the program’s', async () => {
+  await expect(handText(view)).toMatchFileSnapshot(PAGE);
+});
+
+describe('by hand, from the page alone', () => {
+  const page = readFileSync(PAGE, 'utf8');
+  /** Rows of the table whose first heading cells are these. */
+  const rowsOf = (heading: string): string[][] =>
+    page
+      .slice(page.indexOf(`| ${heading}`))
+      .split('\n\n')[0]
+      .split('\n')
+      .slice(2)
+      .map((line) =>
+        line
+          .split('|')
+          .slice(1, -1)
+          .map((cell) => cell.trim()),
+      );
+  const numberAfter = (words: string): number =>
+    Number.parseFloat(page.slice(page.indexOf(words) + words.length));
+  const lengths = rowsOf('set | driver').map((cells) => cells.map(Number));
+  const weights = rowsOf('set | w').map((cells) => Number(cells[1]));
+  const budget = rowsOf('input').map(([symbol, , u, , c, contribution]) => ({ symbol, u, c, contribution }));
+  const over = (column: number) => lengths.reduce((sum, row, index) => sum + weights[index] * row[column], 0);
+
+  test('ratios, mean and standard deviation', () => {
+    const ratios = lengths.map(([, , l1, l2]) => l1 / l2);
+    lengths.forEach((row, index) => {
+      expect(row[4]).toBeCloseTo(ratios[index], 6);
+    });
+    const mean = ratios.reduce((sum, ratio) => sum + ratio, 0) / ratios.length;
+    const squares = ratios.reduce((sum, ratio) => sum + (ratio - mean) ** 2, 0);
+    expect(numberAfter('mean of the ratios is ')).toBeCloseTo(mean, 6);
+    expect(numberAfter('standard deviation ')).toBeCloseTo(Math.sqrt(squares / (ratios.length - 1)), 6);
+  });
+
+  test('the adopted ratio, to the last printed digit of the program’s', () => {
+    const ratio = over(2) / over(3);
+    const { result } = runOf(view);
+    const { value, decimals } = roundTogether(result.value, result.U);
+    expect(ratio.toFixed(decimals)).toBe(value);
+    expect(page).toContain(`= ${ratio.toFixed(6)}.`);
+  });
+
+  test('sensitivities of every length and of the end correction', () => {
+    const ratio = over(2) / over(3);
+    lengths.forEach(([set], index) => {
+      const first = budget.find((row) => row.symbol === `l_1_${set}`);
+      const second = budget.find((row) => row.symbol === `l_2_${set}`);
+      const c = weights[index] / over(3);
+      expect(Number(first?.c) / c).toBeCloseTo(1, 3);
+      expect(Number(second?.c) / (-ratio * c)).toBeCloseTo(1, 3);
+    });
+    const all = weights.reduce((sum, weight) => sum + weight, 0);
+    const alpha = budget.find((row) => row.symbol === 'alpha');
+    expect(Number(alpha?.c) / (((1 - ratio) * all) / over(3))).toBeCloseTo(1, 3);
+  });
+
+  test('contributions, their root sum of squares, and the rounded result', () => {
+    for (const { u, c, contribution } of budget)
+      expect(Math.abs(Number(c) * Number(u)) / Number(contribution)).toBeCloseTo(1, 2);
+    const u = Math.sqrt(budget.reduce((sum, row) => sum + Number(row.contribution) ** 2, 0));
+    const U = numberAfter(': k = ') * u;
+    const { result } = runOf(view);
+    const program = roundTogether(result.value, result.U);
+    const byHand = roundTogether(over(2) / over(3), U);
+    expect(byHand).toEqual(program);
+    expect(page).toContain(`**E1/E2 = ${byHand.value} ± ${byHand.uncertainty}**`);
+  });
+});
