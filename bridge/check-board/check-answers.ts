@@ -1,8 +1,9 @@
 import type { Asked, BoardLog, CheckFinding, Heard } from './log.ts';
-import { fault } from './log.ts';
+import { fault, warn } from './log.ts';
 
-/** How long a board may take to answer. */
-export const ANSWER_MS = 1_000;
+/** How long an answer should take, and how long one is waited for. */
+const PROMPT_MS = 1_000;
+export const PATIENCE_MS = 4_000;
 
 /** One question and what came of it. */
 export interface AnswerSeen {
@@ -23,11 +24,17 @@ export const answersSeen = (log: BoardLog): AnswerSeen[] =>
     };
   });
 
-/** What came within the time for an answer, or until the next question. */
+/** What came until the next question. */
 function since(log: BoardLog, asked: Asked): Heard[] {
   const next = log.asked.find(({ atMs }) => atMs > asked.atMs)?.atMs ?? Number.POSITIVE_INFINITY;
-  const until = Math.min(next, asked.atMs + ANSWER_MS);
+  const until = Math.min(next, asked.atMs + PATIENCE_MS);
   return log.heard.filter(({ atMs }) => atMs >= asked.atMs && atMs <= until);
+}
+
+/** Whether the last question has had its answer. */
+export function lastIsAnswered(log: BoardLog): boolean {
+  const asked = log.asked.at(-1);
+  return asked === undefined || answerTo(asked, since(log, asked)) !== null;
 }
 
 const ANSWERS: Record<Asked['question']['expects'], string> = {
@@ -50,7 +57,18 @@ const WANTED: Record<Asked['question']['expects'], string> = {
 
 /** Answers that did not come, and an H without its C lines. */
 export function checkAnswers(log: BoardLog): CheckFinding[] {
-  const findings = answersSeen(log).flatMap(({ what, answered }, index) =>
+  return [...missingAnswers(log), ...slowAnswers(log), ...incompleteAnswer(log)];
+}
+
+const slowAnswers = (log: BoardLog): CheckFinding[] =>
+  answersSeen(log).flatMap(({ what, afterMs }) =>
+    afterMs === null || afterMs <= PROMPT_MS
+      ? []
+      : [warn('slow-answer', `${what}: answered after ${(afterMs / 1000).toFixed(1)} s; a second is enough`)],
+  );
+
+const missingAnswers = (log: BoardLog): CheckFinding[] =>
+  answersSeen(log).flatMap(({ what, answered }, index) =>
     answered
       ? []
       : [
@@ -60,12 +78,14 @@ export function checkAnswers(log: BoardLog): CheckFinding[] {
           ),
         ],
   );
+
+/** The C lines that the first answer to ? lacked. */
+function incompleteAnswer(log: BoardLog): CheckFinding[] {
   const channels = new Set(log.heard.flatMap(({ frame }) => (frame.type === 'C' ? [frame.channel] : [])));
   const first = log.asked.find(({ question }) => question.expects === 'hello');
-  if (first === undefined || answerTo(first, since(log, first)) === null) return findings;
+  if (first === undefined || answerTo(first, since(log, first)) === null) return [];
   const answered = since(log, first).flatMap(({ frame }) => (frame.type === 'C' ? [frame.channel] : []));
   const missing = [...channels].filter((name) => !answered.includes(name));
-  if (missing.length > 0)
-    findings.push(fault('answer-incomplete', `in answer to ? there was no C line for ${missing.join(', ')}`));
-  return findings;
+  if (missing.length === 0) return [];
+  return [fault('answer-incomplete', `in answer to ? there was no C line for ${missing.join(', ')}`)];
 }

@@ -1,14 +1,13 @@
-import type { SampleFrame } from '../../firmware-protocol/frames.ts';
+import type { ChannelName, SampleFrame } from '../../firmware-protocol/frames.ts';
 import { FLAGS, SENSES } from '../../firmware-protocol/frames.ts';
 import { channelsOf } from './check-identity.ts';
 import { type BoardLog, type CheckFinding, fault, note, samplesOf, warn } from './log.ts';
 
-type Channel = 'gal' | 'pos' | 'drv';
-const CHANNELS: Channel[] = ['gal', 'pos', 'drv'];
+const CHANNELS: ChannelName[] = ['gal', 'pos', 'drv'];
 
 /** Smallest and greatest count seen, and the share of samples at an end of the span. */
 export interface SpanSeen {
-  channel: Channel;
+  channel: ChannelName;
   least: number;
   most: number;
   saturatedShare: number;

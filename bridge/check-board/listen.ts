@@ -2,7 +2,7 @@ import { setTimeout as sleep } from 'node:timers/promises';
 import { decodeLine } from '../../firmware-protocol/decode.ts';
 import { openPort, type PortLink, type PortListener } from '../serial/port-link.ts';
 import type { SourceFault } from '../session/line-source.ts';
-import { ANSWER_MS } from './check-answers.ts';
+import { lastIsAnswered, PATIENCE_MS } from './check-answers.ts';
 import type { BoardLog } from './log.ts';
 import { questions } from './script.ts';
 
@@ -10,6 +10,8 @@ import { questions } from './script.ts';
 const SETTLE_MS = 2_500;
 const WRITE_PATIENCE_MS = 20;
 const TURN_MS = 250;
+/** What belongs to an answer beside its first line: C lines behind H. */
+const REST_OF_ANSWER_MS = 750;
 
 export interface ListenOptions {
   path: string;
@@ -42,7 +44,7 @@ async function askAll(ear: Ear, link: PortLink): Promise<void> {
     if (ear.lostBecause !== null) return;
     ear.log.asked.push({ atMs: ear.nowMs(), question });
     while (ear.lostBecause === null && !link.write(question.line)) await sleep(WRITE_PATIENCE_MS);
-    await ear.waitMs(ANSWER_MS);
+    await ear.waitForAnswer();
   }
 }
 
@@ -83,6 +85,14 @@ class Ear implements PortListener {
       this.#options.progress(Math.max(0, Math.ceil(this.#options.seconds - this.nowMs() / 1000)));
       await sleep(Math.min(TURN_MS, Math.max(1, untilMs - this.nowMs())));
     }
+  }
+
+  /** Waits for the answer to the last question, and for what belongs to it. */
+  async waitForAnswer(): Promise<void> {
+    const untilMs = this.nowMs() + PATIENCE_MS;
+    await this.waitMs(REST_OF_ANSWER_MS);
+    while (!lastIsAnswered(this.log) && this.nowMs() < untilMs && this.lostBecause === null)
+      await this.waitMs(TURN_MS);
   }
 
   /** Begins anew with the last boot: what an opening in mid-stream and a reset left is no fault of the board's. */

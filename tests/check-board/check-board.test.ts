@@ -161,6 +161,13 @@ describe('each fault is found, and nothing else', () => {
     if (answers.length > 0) expect([...new Set(found)].filter((code) => !wanted.includes(code))).toEqual([]);
   });
 
+  test('answers that take their time', () => {
+    const log = logOf({});
+    const late = log.asked.map((asked) => ({ ...asked, atMs: asked.atMs - 1200 }));
+    const codes = checkBoard({ ...log, asked: late.slice(-1) }).findings.map(({ code }) => code);
+    expect(codes).toEqual(['slow-answer']);
+  });
+
   test('a boot in the middle', () => {
     const found = codes(reboot(2000));
     expect(found).toContain('boots');
