@@ -13,13 +13,22 @@ export interface Contacted {
   contact: boolean;
 }
 
-/** Longest stay near zero that may still be a crossing. */
+/**
+ * A stay near zero may still be a crossing for so long, and for so many times what the current would need at the
+ * rate at which it came; never longer than the last.
+ */
+const SHORT_STAY_S = 0.3;
+const UNHURRIED = 3;
 const LONGEST_STAY_S = 3;
+/** Over which that rate is seen. */
+const ARRIVAL_S = 0.05;
 const MOST_HELD = 8_000;
-/** A current back on its side within this was never away: chatter. */
-const FLICKER_S = 0.03;
+/** A current back on its side within this was never away: chatter, and the mains periods averaged on either side of it. */
+const FLICKER_S = 0.07;
 /** Samples missing for longer than this end what went before. */
 const CUT_S = 0.2;
+/** No hand lifts, carries and sets down a jockey in less. */
+const SHORTEST_CARRY_S = 0.06;
 /** Hum is averaged out over one period of the mains; without a better word, of 50 Hz. */
 const MAINS_HZ = 50;
 /** Share of a straight line's squares, from where zero was neared to where it was left, that may stay unexplained. */
@@ -43,6 +52,8 @@ export class ContactSense {
   private ahead: Averaged[] = [];
   private held: Averaged[] = [];
   private lastOff: Averaged | null = null;
+  /** Counts a second at which the current came near zero; null until that is seen. */
+  private arrivalPerS: number | null = null;
 
   constructor(nominalZero: number, humHz: () => number | null) {
     this.rest = new RestingLevel(nominalZero);
@@ -101,9 +112,19 @@ export class ContactSense {
       return;
     }
     this.held.push(next);
-    if (next.reading.tS - lastOff.reading.tS < LONGEST_STAY_S && this.held.length < MOST_HELD) return;
+    const awayS = next.reading.tS - lastOff.reading.tS;
+    if (awayS >= ARRIVAL_S && this.arrivalPerS === null)
+      this.arrivalPerS = Math.abs(lastOff.off - next.off) / awayS;
+    if (awayS < this.longestStayS(lastOff) && this.held.length < MOST_HELD) return;
     this.flush(false, emit);
     this.lastOff = null;
+  }
+
+  /** A jockey that was lifted falls to zero at once; one that slides gets there, and across, in its own time. */
+  private longestStayS(lastOff: Averaged): number {
+    if (this.arrivalPerS === null) return LONGEST_STAY_S;
+    const acrossS = (2 * Math.abs(lastOff.off)) / this.arrivalPerS;
+    return Math.min(LONGEST_STAY_S, SHORT_STAY_S + UNHURRIED * acrossS);
   }
 
   private heldInContact(next: Averaged): boolean {
@@ -111,28 +132,41 @@ export class ContactSense {
     if (lastOff === null || held.length === 0) return true;
     const awayS = next.reading.tS - lastOff.reading.tS;
     if (next.side === lastOff.side) return awayS < FLICKER_S;
-    return followsThePlace(lastOff, held, next, this.rest.sampleSigma);
+    if (awayS < SHORTEST_CARRY_S) return true;
+    // By place for a hand that hesitates, by time for one so slow that the sensor's noise hides its way.
+    const sigma = this.rest.sampleSigma;
+    return [byPlace, byTime].some((along) => followsLine(lastOff, held, next, { along, sigma }));
   }
 
   private flush(contact: boolean, emit: Emit): void {
     const held = this.held;
+    this.arrivalPerS = null;
     if (held.length === 0) return;
     this.held = [];
     for (const { reading } of held) emit({ reading, contact });
   }
 }
 
-/** Whether the current between two places went along the straight line between what it was there. */
-function followsThePlace(from: Averaged, held: readonly Averaged[], to: Averaged, sigma: number): boolean {
-  const fromCm = from.reading.scaleCm;
-  const toCm = to.reading.scaleCm;
-  if (fromCm === null || toCm === null) return false;
+type Along = (reading: Reading) => number | null;
+const byPlace: Along = (reading) => reading.scaleCm;
+const byTime: Along = (reading) => reading.tS;
+
+/** Whether the current between two readings went along the straight line between what it was there. */
+function followsLine(
+  from: Averaged,
+  held: readonly Averaged[],
+  to: Averaged,
+  { along, sigma }: { along: Along; sigma: number },
+): boolean {
+  const start = along(from.reading);
+  const end = along(to.reading);
+  if (start === null || end === null || start === end) return false;
   let unexplained = 0;
   let line = 0;
   for (const { reading, off } of held) {
-    if (reading.scaleCm === null) return false;
-    const share = toCm === fromCm ? 0 : (reading.scaleCm - fromCm) / (toCm - fromCm);
-    const expected = from.off + share * (to.off - from.off);
+    const at = along(reading);
+    if (at === null) return false;
+    const expected = from.off + ((at - start) / (end - start)) * (to.off - from.off);
     unexplained += (off - expected) ** 2;
     line += expected ** 2;
   }

@@ -13,6 +13,7 @@ import type { Zero } from './lifted-level.ts';
 import { LiftedLevel } from './lifted-level.ts';
 import type { Pass } from './pass.ts';
 import { ReleaseWatch } from './release.ts';
+import { Settling } from './settling.ts';
 import type { Tap } from './tap.ts';
 import { plateau } from './tap.ts';
 import { Touch } from './touch.ts';
@@ -85,6 +86,8 @@ export class Detector<Labels> {
   private brokenSinceS: number | null = null;
   private liftedSinceS = Number.NEGATIVE_INFINITY;
   private humHz: number | null = null;
+  /** The longest that the lag may be by now, and what a full deflection needs to settle. */
+  private longLagS = 0.01;
   private settleS = 0.15;
   private lastS = Number.NEGATIVE_INFINITY;
   private driverMa: number | null = null;
@@ -139,7 +142,8 @@ export class Detector<Labels> {
 
   private settlingTime(): number {
     const { lagS, uS } = this.lag.estimate();
-    return 0.03 + SETTLED_LAGS * (lagS + uS);
+    this.longLagS = lagS + uS;
+    return 0.03 + SETTLED_LAGS * this.longLagS;
   }
 
   private touching(reading: Reading): void {
@@ -147,10 +151,10 @@ export class Detector<Labels> {
     if (galCounts === null || scaleCm === null) return;
     if (this.touch !== null && (tS - this.lastS > GAP_S || tS < this.lastS)) this.endTouch();
     if (this.touch === null) {
-      this.touch = new Touch(tS + this.settleS, this.zero.latest.counts);
+      this.touch = new Touch(new Settling(tS, this.longLagS), this.zero.latest.counts);
       this.zero.interrupt();
     } else if (this.brokenSinceS !== null) {
-      this.touch.unsettle(tS + this.settleS);
+      this.touch.flicker(tS);
     }
     this.brokenSinceS = null;
     this.lastS = tS;
@@ -209,7 +213,7 @@ export class Detector<Labels> {
       zeroCounts: zero.counts,
       lagS,
       shape: this.shape(context),
-      noiseMemory: this.zero.noiseMemory,
+      known: { noiseMemory: this.zero.noiseMemory, stepCm: this.stepCm },
     });
     if (typeof fit === 'string') {
       if (!mayBeTap) this.output.onRefusal(context, fit);

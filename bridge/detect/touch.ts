@@ -1,4 +1,5 @@
 import type { Pass } from './pass.ts';
+import type { Settling } from './settling.ts';
 import type { Held } from './tap.ts';
 
 /** The samples of one touch of the jockey, split into passes where it turns back. Bounded in memory. */
@@ -31,12 +32,11 @@ export class Touch {
   private reachLow = Number.POSITIVE_INFINITY;
   private reachHigh = Number.NEGATIVE_INFINITY;
   private turns = 0;
-  private settledAtS: number;
+  private readonly settling: Settling;
   private readonly zeroCounts: number;
 
-  /** @param settledAtS time from which the current has settled after contact was made */
-  constructor(settledAtS: number, zeroCounts: number) {
-    this.settledAtS = settledAtS;
+  constructor(settling: Settling, zeroCounts: number) {
+    this.settling = settling;
     this.zeroCounts = zeroCounts;
   }
 
@@ -57,8 +57,8 @@ export class Touch {
   }
 
   /** Contact flickered: what follows has to settle again. */
-  unsettle(untilS: number): void {
-    this.settledAtS = untilS;
+  flicker(atS: number): void {
+    this.settling.flicker(atS, atS - this.lastS);
   }
 
   /** Adds a sample; answers a finished pass when the jockey has turned back. */
@@ -67,7 +67,7 @@ export class Touch {
     this.x.push(xCm);
     this.y.push(counts);
     this.saturated.push(saturated);
-    this.settled.push(tS >= this.settledAtS);
+    this.settled.push(this.settling.isOver(tS, counts - this.zeroCounts));
     const place = this.middleOfThree();
     this.reachLow = Math.min(this.reachLow, place);
     this.reachHigh = Math.max(this.reachHigh, place);

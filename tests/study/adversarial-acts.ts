@@ -82,7 +82,8 @@ function switching(draw: Draw, row: number, scaleCm: number, change: Change): St
   const there = { afterS, switches: change.to, ...(overS === undefined ? {} : { overS }) };
   const before: Step[] =
     change.first === undefined ? [] : [{ do: 'turn', switches: change.first, seconds: 0.4 }];
-  const after: Step[] = [{ do: 'turn', switches: { ...change.back, ...change.last }, seconds: 0.4 }];
+  const putRight: Step = { do: 'turn', switches: { ...change.back, ...change.last }, seconds: 0.4 };
+  const after = overS === undefined ? [putRight] : [wait(overS), putRight];
   return slide({ ...way, meanwhile: [there, ...back], before, after });
 }
 

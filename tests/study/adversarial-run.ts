@@ -67,7 +67,7 @@ function errorOf(scene: Scene, null_: NullView, { tS, row, switches }: State): n
 const WORDS = new Set(['cell', 'row', 'protect', 'load']);
 
 /** The first words stand as they are; later ones are said late, or never. */
-function* wordsLate(records: Iterable<RecordLine>, lateS: number): Generator<RecordLine> {
+export function* wordsLate(records: Iterable<RecordLine>, lateS: number): Generator<RecordLine> {
   const owed: RecordLine[] = [];
   for (const record of records) {
     while (owed.length > 0 && owed[0].ms <= record.ms) yield owed.shift() as RecordLine;

@@ -15,28 +15,32 @@ const BLOCK_SIGMAS = 5;
 /** Quantising alone. */
 const LEAST_SIGMA = 0.3;
 
-/** The noise is taken from neighbours, never from the fit's own misfit: that would excuse itself. */
+/**
+ * The noise is taken from neighbours, never from the fit's own misfit: that would excuse itself. Medians, so that contact
+ * lost for moments is forgiven.
+ */
 export function isLine(window: Window, fit: Fit, noiseMemory: number): boolean {
   const sigma = Math.max(LEAST_SIGMA, neighbourSigma(picked(fit.residuals, indicesInUse(window))));
   const share = STRUCTURE_SHARE * 2 * Math.abs(fit.curve.coefficients[1]);
   return blocksOf(window, fit).every(
-    ({ sum, count }) =>
-      count === 0 || Math.abs(sum / count) < share + BLOCK_SIGMAS * sigma * Math.sqrt(noiseMemory / count),
+    (block) =>
+      block.length === 0 ||
+      Math.abs(medianOf(block)) < share + BLOCK_SIGMAS * sigma * Math.sqrt(noiseMemory / block.length),
   );
 }
 
-interface Block {
-  sum: number;
-  count: number;
-}
-
-function blocksOf(window: Window, fit: Fit): Block[] {
-  const blocks = Array.from({ length: BLOCKS }, () => ({ sum: 0, count: 0 }));
+/** Residuals of all samples, left out or not, by place. */
+function blocksOf(window: Window, fit: Fit): number[][] {
+  const blocks = Array.from({ length: BLOCKS }, (): number[] => []);
   for (let index = 0; index < fit.residuals.length; index += 1) {
     const share = (window.x[index] - window.centreCm + window.halfCm) / (2 * window.halfCm);
-    const block = blocks[Math.min(BLOCKS - 1, Math.max(0, Math.floor(share * BLOCKS)))];
-    block.sum += fit.residuals[index];
-    block.count += 1;
+    blocks[Math.min(BLOCKS - 1, Math.max(0, Math.floor(share * BLOCKS)))].push(fit.residuals[index]);
   }
   return blocks;
+}
+
+function medianOf(values: number[]): number {
+  const sorted = Float64Array.from(values).sort();
+  const middle = sorted.length >> 1;
+  return sorted.length % 2 === 1 ? sorted[middle] : (sorted[middle - 1] + sorted[middle]) / 2;
 }

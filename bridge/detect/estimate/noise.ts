@@ -15,6 +15,13 @@ export function neighbourSigma(values: Float64Array): number {
   return robustSigma(values.subarray(1).map((value, index) => value - values[index])) / Math.SQRT2;
 }
 
+/** The same by second differences, which an even motion leaves alone. */
+export function steadySigma(values: Float64Array): number {
+  if (values.length < 3) return 0;
+  const bends = values.subarray(2).map((value, index) => value - 2 * values[index + 1] + values[index]);
+  return robustSigma(bends) / Math.sqrt(6);
+}
+
 const MOST_ORDER = 6;
 
 /**

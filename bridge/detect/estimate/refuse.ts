@@ -1,9 +1,10 @@
 import type { Pass } from '../pass.ts';
 import { evaluate, slopeAt } from './curve.ts';
 import { isLine } from './line-shape.ts';
+import { steadySigma } from './noise.ts';
 import type { Fit } from './polynomial-fit.ts';
 import type { Window } from './window.ts';
-import { indicesInUse } from './window.ts';
+import { indicesInUse, picked } from './window.ts';
 
 /** Why a fit is no null. Only a real slope with clear current of both signs around a root among the samples is. */
 
@@ -18,23 +19,27 @@ export type Refusal =
 const LEAST_A_SIDE = 4;
 const SLOPE_SIGMAS = 8;
 const CLEAR_SIGMAS = 4;
+/** What no position sensor of this kind scatters (common practice, no source). */
+const SURELY_MOVED_CM = 2;
+const MOVED_SIGMAS = 10;
 const LEAST_SHARE_USED = 0.7;
 
-/** @param noiseMemory see `LiftedLevel.noiseMemory` */
-export function refuse(
-  pass: Pass,
-  window: Window,
-  fit: Fit,
-  rootCm: number,
-  noiseMemory: number,
-): Refusal | null {
+export interface Known {
+  /** See `LiftedLevel.noiseMemory`. */
+  noiseMemory: number;
+  /** One step of the position converter, in cm. */
+  stepCm: number;
+}
+
+export function refuse(pass: Pass, window: Window, fit: Fit, rootCm: number, known: Known): Refusal | null {
   const used = indicesInUse(window);
   if (!hasSlope(window, fit)) return 'no-slope';
+  if (hardlyMoved(pass, window, known.stepCm)) return 'saturated-near-null';
   const below = used.filter((index) => window.x[index] < rootCm).length;
   if (below === 0 || below === used.length)
     return pass.signsDiffer ? 'saturated-near-null' : 'no-sign-change';
   if (Math.min(below, used.length - below) < LEAST_A_SIDE) return 'saturated-near-null';
-  if (used.length < LEAST_SHARE_USED * window.t.length || !isLine(window, fit, noiseMemory))
+  if (used.length < LEAST_SHARE_USED * window.t.length || !isLine(window, fit, known.noiseMemory))
     return 'not-a-line';
   if (!clearlyOpposite(window, fit)) return 'no-sign-change';
   return widestGap(window, used, rootCm) > 0.5 * window.halfCm ? 'root-outside' : null;
@@ -44,6 +49,17 @@ function hasSlope(window: Window, fit: Fit): boolean {
   const slope = slopeAt(fit.curve, window.centreCm);
   const sigma = (fit.sigma * Math.sqrt(fit.inverse[fit.size + 1])) / window.halfCm;
   return Math.abs(slope) > SLOPE_SIGMAS * sigma;
+}
+
+/**
+ * All samples that could be fitted lie within what the position sensor scatters anyway: the current changed by itself,
+ * or too fast for this bench.
+ */
+function hardlyMoved(pass: Pass, window: Window, stepCm: number): boolean {
+  const range = 2 * window.halfCm;
+  if (range > SURELY_MOVED_CM) return false;
+  const sigma = Math.hypot(steadySigma(picked(pass.x, pass.fitted)), stepCm / Math.sqrt(12));
+  return range < MOVED_SIGMAS * sigma;
 }
 
 /** Current of both signs at the window's ends, each beyond doubt. */

@@ -7,7 +7,7 @@ import { laggedPosition } from './lag-filter.ts';
 import type { LagTrials } from './lag-trials.ts';
 import { lagTrials } from './lag-trials.ts';
 import { correlationFactor } from './noise.ts';
-import type { Refusal } from './refuse.ts';
+import type { Known, Refusal } from './refuse.ts';
 import { refuse } from './refuse.ts';
 import type { RobustFit } from './robust-fit.ts';
 import { robustFit } from './robust-fit.ts';
@@ -23,8 +23,7 @@ export interface SweepFitSettings {
   /** Lag of the current at which the fit is made, in seconds. */
   lagS: number;
   shape: Shape;
-  /** Variance of a mean over what independent neighbours would leave, as the lifted galvanometer shows it. */
-  noiseMemory: number;
+  known: Known;
 }
 
 export interface SweepFit {
@@ -80,7 +79,7 @@ function attemptAt(pass: Pass, settings: SweepFitSettings, lagS: number): Attemp
   const fit = robustFit(window, settings.shape);
   if (fit === null) return 'no-slope';
   const rootCm = rootOf(fit.curve);
-  const refusal = refuse(pass, window, fit, rootCm, settings.noiseMemory);
+  const refusal = refuse(pass, window, fit, rootCm, settings.known);
   if (refusal !== null) return refusal;
   return { window, fit, rootCm, trials: lagTrials(pass, window, fit, rootCm, lagS) };
 }
