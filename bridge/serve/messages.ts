@@ -13,14 +13,9 @@ import type { HandOrder, HandState } from '../simulate/errands.ts';
  * together into the next one, so a slow page gets fewer frames and never old ones.
  */
 
-export type { Bench, BenchFault } from '../bench/bench-file.ts';
+export type { Bench } from '../bench/bench-file.ts';
 export type { CalibrationFit, CalibrationPoint, HeldReading } from '../bench/calibrate.ts';
-export type {
-  BudgetRow,
-  ComparisonOutcome,
-  InternalResistanceOutcome,
-  Outcome,
-} from '../calc-core/outcome.ts';
+export type { BudgetRow, Outcome } from '../calc-core/outcome.ts';
 export type { Plan } from '../calc-core/plan.ts';
 export type { RunEvent } from '../run/events.ts';
 export type { NextStep } from '../run/next-step.ts';
@@ -29,11 +24,8 @@ export type {
   EventView,
   Finding,
   FindingCode,
-  GuidanceView,
-  LabelsView,
   LoadSetView,
   NowView,
-  NullPicture,
   NullView,
   RunView,
 } from '../run/view.ts';

@@ -1,5 +1,7 @@
 import { foldSpeed } from './fold-speed.ts';
 import { longReplay } from './long-replay.ts';
+import { pageLatency } from './page-latency.ts';
+import { pageHeap, pageLoad } from './page-load.ts';
 import { startUp } from './start-up.ts';
 
 /** `npm run bench`, or one part of it: `npm run bench -- fold`. */
@@ -7,6 +9,9 @@ const parts: Record<string, () => string[] | Promise<string[]>> = {
   fold: foldSpeed,
   replay: longReplay,
   start: startUp,
+  page: pageLoad,
+  heap: pageHeap,
+  latency: pageLatency,
 };
 
 const asked = process.argv.slice(2);

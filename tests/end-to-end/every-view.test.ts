@@ -28,8 +28,8 @@ const VIEWS: [name: string, address: string, ready: string][] = [
 ];
 
 const WIDTHS: [width: number, height: number][] = [
-  [390, 844],
-  [1280, 720],
+  [390, 1500],
+  [1280, 900],
   [1920, 1080],
 ];
 
@@ -54,7 +54,7 @@ describe.each(VIEWS)('%s', (name, address, ready) => {
     const { page, close } = await visit(stage, address, { viewport: { width, height } });
     await page.waitForSelector(ready);
     await page.waitForTimeout(400);
-    await page.screenshot({ path: join(pictures, `${name}-${width}.png`), fullPage: width < 1920 });
+    await page.screenshot({ path: join(pictures, `${name}-${width}.jpg`), type: 'jpeg', quality: 72 });
     const overflow = await page.evaluate(() => document.documentElement.scrollWidth - innerWidth);
     expect(overflow).toBeLessThanOrEqual(0);
     await close();

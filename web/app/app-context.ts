@@ -1,6 +1,6 @@
 import { createContext } from 'preact';
 import { useContext } from 'preact/hooks';
-import type { NowView, RunEvent, SessionView } from '../../bridge/serve/messages.ts';
+import type { RunEvent, SessionView } from '../../bridge/serve/messages.ts';
 import type { Connection } from './connection.ts';
 import type { PointBuffer } from './point-buffer.ts';
 import { type PageState, type Store, useStore } from './store.ts';
@@ -23,7 +23,6 @@ export const usePage = <Picked>(pick: (state: PageState) => Picked): Picked => u
 
 /** The run on the page; only drawn where there is one. */
 export const useView = (): SessionView | null => usePage((state) => state.view);
-export const useNow = (): NowView | null => usePage((state) => state.now);
 export const useMaySteer = (): boolean =>
   usePage((state) => state.role === 'steer' && state.connection === 'open');
 

@@ -1,15 +1,7 @@
 import uPlot from 'uplot';
 import type { PointBuffer } from '../app/point-buffer.ts';
 import { plainNumbers } from './axis.ts';
-import {
-  type DrawnNull,
-  drawExpected,
-  drawJockey,
-  drawNull,
-  drawReading,
-  type Layer,
-  line,
-} from './marks.ts';
+import { type DrawnNull, drawExpected, drawNull, drawReading, type Layer, line } from './marks.ts';
 import { type Palette, readPalette } from './palette.ts';
 import { calmRange, type Range } from './window.ts';
 
@@ -43,7 +35,10 @@ export class LengthPlot {
   readonly #points: PointBuffer;
   readonly #plot: uPlot;
   readonly #canvas = document.createElement('canvas');
-  readonly #jockeyCanvas = document.createElement('canvas');
+  /** An element of its own: moving it costs no drawing. */
+  readonly #jockey = document.createElement('div');
+  /** Of the plotting area in CSS pixels; asking for it every time would cost a layout. */
+  #size = { width: 0, height: 0 };
   readonly #unlisten: () => void;
   readonly #resize: ResizeObserver;
   #marks: LengthPlotMarks;
@@ -64,10 +59,9 @@ export class LengthPlot {
       ],
       host,
     );
-    for (const canvas of [this.#canvas, this.#jockeyCanvas]) {
-      canvas.className = 'plot-layer';
-      this.#plot.over.append(canvas);
-    }
+    this.#canvas.className = 'plot-layer';
+    this.#jockey.className = 'plot-jockey';
+    this.#plot.over.append(this.#canvas, this.#jockey);
     this.#unlisten = points.listen((news) => this.#more(news));
     this.#resize = new ResizeObserver(() => this.#fit());
     this.#resize.observe(host);
@@ -86,9 +80,13 @@ export class LengthPlot {
   }
 
   setJockey(lengthCm: number | null, touching: boolean): void {
-    const layer = this.#layer(this.#jockeyCanvas);
-    layer.context.clearRect(0, 0, layer.width, layer.height);
-    if (lengthCm !== null) drawJockey(layer, lengthCm, touching, this.#palette);
+    const { min, max } = this.#marks.window;
+    const shown = lengthCm !== null && lengthCm >= min && lengthCm <= max;
+    this.#jockey.classList.toggle('shown', shown);
+    this.#jockey.classList.toggle('touching', touching);
+    if (!shown) return;
+    const x = ((lengthCm - min) / (max - min)) * this.#size.width;
+    this.#jockey.style.transform = `translateX(${x.toFixed(1)}px)`;
   }
 
   destroy(): void {
@@ -127,13 +125,14 @@ export class LengthPlot {
     const { clientWidth: width, clientHeight: height } = this.#host;
     if (width < 50 || height < 50) return;
     this.#plot.setSize({ width, height });
+    const { clientWidth, clientHeight } = this.#plot.over;
+    this.#size = { width: clientWidth, height: clientHeight };
     this.#drawAll();
   }
 
-  #layer(canvas: HTMLCanvasElement): Layer {
-    const over = this.#plot.over;
-    const width = over.clientWidth;
-    const height = over.clientHeight;
+  #layer(): Layer {
+    const canvas = this.#canvas;
+    const { width, height } = this.#size;
     const ratio = devicePixelRatio;
     if (canvas.width !== Math.round(width * ratio) || canvas.height !== Math.round(height * ratio)) {
       canvas.width = Math.round(width * ratio);
@@ -157,7 +156,7 @@ export class LengthPlot {
   #more(news: { from: number; anew: boolean }): void {
     const range = this.#range(news.anew ? 0 : news.from);
     if (news.anew || range !== this.#y) this.#rescale(news.anew ? null : this.#y);
-    else this.#drawReadings(this.#layer(this.#canvas), news.from);
+    else this.#drawReadings(this.#layer(), news.from);
   }
 
   /** The currents to show: of the readings from number `from` on, within the window. */
@@ -190,7 +189,7 @@ export class LengthPlot {
   }
 
   #drawAll(): void {
-    const layer = this.#layer(this.#canvas);
+    const layer = this.#layer();
     const { context } = layer;
     context.clearRect(0, 0, layer.width, layer.height);
     const { expected, nulls } = this.#marks;

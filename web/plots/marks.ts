@@ -115,20 +115,3 @@ export function drawExpected(layer: Layer, lengthCm: number, withinCm: number, p
   context.fillRect(from, 0, Math.max(2, to - from), layer.height);
   context.restore();
 }
-
-/** The jockey: a wedge on the zero line, filled while it touches. */
-export function drawJockey(layer: Layer, lengthCm: number, touching: boolean, palette: Palette): void {
-  const { context } = layer;
-  const x = layer.x(lengthCm);
-  const y = layer.height - 1;
-  context.beginPath();
-  context.moveTo(x, y - 12);
-  context.lineTo(x + 7, y);
-  context.lineTo(x - 7, y);
-  context.closePath();
-  context.lineWidth = 1.5;
-  context.strokeStyle = palette.ink;
-  context.fillStyle = touching ? palette.ink : palette.surface;
-  context.fill();
-  context.stroke();
-}

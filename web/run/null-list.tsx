@@ -1,6 +1,7 @@
 import type { NullView } from '../../bridge/serve/messages.ts';
 import { useMaySay, useSay, useView } from '../app/app-context.ts';
 import { fixed, rounded } from '../app/format.ts';
+import { Same } from '../app/same.tsx';
 import { useTexts } from '../texts/texts.ts';
 import { AssignForm } from './assign-form.tsx';
 import { NullPicture } from './null-picture.tsx';
@@ -70,7 +71,7 @@ function NullCard({ found, ...forms }: { found: NullView } & Forms) {
       class={`null-card cell-${found.cell ?? 0} ${found.used ? '' : 'unused'} ${found.rejected === null ? '' : 'rejected'}`}
       data-null={found.id}
     >
-      <NullPicture found={found} />
+      <Same of={found} draw={(one) => <NullPicture found={one} />} />
       <div class="null-words">
         <p class="null-length">
           <CellMark cell={found.cell} /> <b>{found.id}</b> {lengthWithUncertainty(found)}

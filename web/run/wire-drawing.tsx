@@ -1,6 +1,7 @@
-import { useEffect, useRef } from 'preact/hooks';
+import { useLayoutEffect, useRef } from 'preact/hooks';
 import type { Bench, NowView, NullView, SessionView } from '../../bridge/serve/messages.ts';
-import { useApp, useView } from '../app/app-context.ts';
+import { useView } from '../app/app-context.ts';
+import { useCalmNow } from '../app/calm.ts';
 import { fixed } from '../app/format.ts';
 import { useTexts } from '../texts/texts.ts';
 
@@ -96,15 +97,11 @@ function NullTick({ found, wire }: { found: NullView; wire: Wire }) {
   );
 }
 
-/** Moves with every picture, without a new drawing of the rest. */
+/** At the pace of the figures: on ten rows a finer step would not be seen. */
 function Jockey({ wire, row }: { wire: Wire; row: number | null }) {
-  const { store } = useApp();
   const mark = useRef<SVGGElement>(null);
-  useEffect(() => {
-    const place = () => placeJockey(mark.current, wire, row, store.state.now);
-    place();
-    return store.subscribe(place);
-  }, [store, wire, row]);
+  const now = useCalmNow();
+  useLayoutEffect(() => placeJockey(mark.current, wire, row, now));
   return (
     <g class="wire-jockey" ref={mark}>
       <path d="M0 -2l6 -9h-12z" />
