@@ -47,6 +47,13 @@ export class ReleaseWatch {
     this.watching = false;
   }
 
+  /** One exponential from the last current in contact, begun between that sample and the next, or nothing. */
+  private beganAtTheBreak(release: Release | null, first: { t: number; log: number }): Release | null {
+    if (release === null) return null;
+    const sinceS = release.lagS * (Math.log(Math.abs(this.startOff)) - first.log);
+    return sinceS > SLACK * (first.t - this.t[0]) ? null : release;
+  }
+
   private judge(sigma: number): Release | null {
     if (Math.abs(this.startOff) < LEAST_FALL * sigma) return null;
     const sense = Math.sign(this.startOff);
@@ -56,7 +63,7 @@ export class ReleaseWatch {
       if (size < LEAST_SAMPLES_ABOVE * sigma) return;
       fall.push({ t: this.t[index + 1], log: Math.log(size), weight: (size / sigma) ** 2 });
     });
-    if (fall.length >= 2) return slopeOf(fall);
+    if (fall.length >= 2) return this.beganAtTheBreak(slopeOf(fall), fall[0]);
     if (fall.length === 0) return { lagS: 0, uS: AT_ONCE_U_S };
     // Gone within two samples: between nothing and an upper bound.
     const passed = this.t[2] - this.t[0];
@@ -64,6 +71,9 @@ export class ReleaseWatch {
     return { lagS: bound / 2, uS: bound / 2 };
   }
 }
+
+/** A fall that leaves the last current in contact unexplained was no free fall: the blade bounced or scraped. */
+const SLACK = 1.5;
 
 function slopeOf(fall: { t: number; log: number; weight: number }[]): Release | null {
   let weights = 0;

@@ -19,6 +19,10 @@ export interface Act {
   noNull?: true;
 }
 
+/** The galvanometer's branch open, and whole again. */
+const OFF: Partial<Switches> = { leadOhm: 1e9 };
+const ON: Partial<Switches> = { leadOhm: 0 };
+
 const sideOf = (draw: Draw): 1 | -1 => (draw.uniform() < 0.5 ? 1 : -1);
 const wait = (seconds: number): Step => ({ do: 'wait', seconds });
 const arrive = (row: number, scaleCm: number): Step => ({
@@ -166,12 +170,28 @@ const protect: Act = {
     ),
 };
 
+/** Dirt under a blade that goes on touching: the branch opens for moments, whatever the board senses. */
+function dirt(draw: Draw, seconds: number): Meanwhile[] {
+  const perS = draw.between(3, 40);
+  const breakS = draw.between(0.002, 0.03);
+  const breaks: Meanwhile[] = [];
+  for (let afterS = 0; ; ) {
+    afterS += breakS - Math.log(1 - draw.uniform()) / perS;
+    if (afterS + breakS > seconds) return breaks;
+    breaks.push({ afterS, switches: OFF }, { afterS: afterS + breakS, switches: ON });
+  }
+}
+
+/** The real sweep beside it gets a little of what the board does sense. */
 const chatter: Act = {
   name: 'chatter',
   patch: (draw) => ({
-    apparatus: { contact: { chatterPerS: draw.between(1, 12), chatterMs: draw.between(2, 15) } },
+    apparatus: { contact: { chatterPerS: draw.between(0, 2), chatterMs: draw.between(2, 6) } },
   }),
-  steps: (draw, row, scaleCm) => slide(near(draw, row, scaleCm)),
+  steps: (draw, row, scaleCm) => {
+    const way = near(draw, row, scaleCm);
+    return slide({ ...way, meanwhile: dirt(draw, way.seconds) });
+  },
 };
 
 const rowJump: Act = {
@@ -181,9 +201,6 @@ const rowJump: Act = {
     return slide({ ...near(draw, row, scaleCm), toRow });
   },
 };
-
-const OFF: Partial<Switches> = { leadOhm: 1e9 };
-const ON: Partial<Switches> = { leadOhm: 0 };
 
 const humAlone: Act = {
   name: 'hum alone',

@@ -10,6 +10,7 @@ import { drawnScene } from '../../bridge/simulate/drawn-scene.ts';
 import type { Scene } from '../../bridge/simulate/scene.ts';
 import { simulateRun } from '../../bridge/simulate/simulate-run.ts';
 import { truthOf } from '../../bridge/simulate/truth.ts';
+import { normalFrom } from './bench-truth.ts';
 import type { Trial } from './tally.ts';
 
 /** Experiments that go the whole way: a bench drawn afresh, a student's hand, samples, lines, the fold, the result. */
@@ -45,8 +46,16 @@ export const SAMPLED_SCENES: SampledScene[] = [
   },
 ];
 
+/** The load is off by its own amount from what the student says of it. */
+function withDrawnLoad(scene: Scene, seed: number): Scene {
+  if (scene.task.kind === 'script') return scene;
+  const { ohm, uOhm } = scene.task.load;
+  const loadOhm = ohm + uOhm * normalFrom(seed)();
+  return { ...scene, apparatus: { ...scene.apparatus, loadOhm } };
+}
+
 export function sampledTrial({ scene, quantity }: SampledScene, seed: number, formulas: Formulas): Trial {
-  const drawn = drawnScene(scene, seed);
+  const drawn = withDrawnLoad(drawnScene(scene, seed), seed);
   const fold = new RunFold({ formulas });
   for (const record of simulateRun(drawn)) fold.accept(record);
   const { comparison, internalResistance } = fold.view();

@@ -51,26 +51,37 @@ export interface SweepFit {
 }
 
 export function fitSweep(pass: Pass, settings: SweepFitSettings): SweepFit | Refusal {
-  const attempt = attemptAt(pass, settings, settings.lagS);
-  if (typeof attempt === 'string') return attempt;
-  const { best } = attempt.trials.lag;
-  if (best === null || Math.abs(best.lagMs - settings.lagS * 1000) < PLAIN * best.sigmaMs)
-    return conclude(pass, attempt);
-  // The pass itself knows the lag better than the run did until now.
-  const again = attemptAt(pass, settings, best.lagMs / 1000);
-  return conclude(pass, typeof again === 'string' ? attempt : again);
+  const first = attemptAt(pass, settings, settings.lagS);
+  if (typeof first === 'string') return first;
+  // A wrong lag bends what a hand's uneven pace makes of a line; the pass itself may know better.
+  if (first.refusal !== null && first.refusal !== 'not-a-line') return first.refusal;
+  const trials = lagTrials(pass, first.window, first.fit, first.rootCm, settings.lagS);
+  const again = plainlyOther(trials, settings.lagS)
+    ? attemptAt(pass, settings, (trials.lag.best as { lagMs: number }).lagMs / 1000)
+    : null;
+  if (again !== null && typeof again !== 'string' && again.refusal === null) {
+    const { window, fit, rootCm, lagS } = again;
+    return conclude(pass, again, lagTrials(pass, window, fit, rootCm, lagS));
+  }
+  return first.refusal ?? conclude(pass, first, trials);
 }
 
 /** A pass's own lag that lies further from the run's than so many of its standard deviations is taken for its fit. */
 const PLAIN = 3;
 
+function plainlyOther({ lag: { best } }: LagTrials, lagS: number): boolean {
+  return best !== null && Math.abs(best.lagMs - lagS * 1000) >= PLAIN * best.sigmaMs;
+}
+
 interface Attempt {
   window: Window;
   fit: RobustFit;
   rootCm: number;
-  trials: LagTrials;
+  lagS: number;
+  refusal: Refusal | null;
 }
 
+/** A refusal alone where there is no fit at all. */
 function attemptAt(pass: Pass, settings: SweepFitSettings, lagS: number): Attempt | Refusal {
   const lagged = new Float64Array(pass.t.length);
   laggedPosition(pass.t, pass.x, lagS, lagged);
@@ -79,12 +90,10 @@ function attemptAt(pass: Pass, settings: SweepFitSettings, lagS: number): Attemp
   const fit = robustFit(window, settings.shape);
   if (fit === null) return 'no-slope';
   const rootCm = rootOf(fit.curve);
-  const refusal = refuse(pass, window, fit, rootCm, settings.known);
-  if (refusal !== null) return refusal;
-  return { window, fit, rootCm, trials: lagTrials(pass, window, fit, rootCm, lagS) };
+  return { window, fit, rootCm, lagS, refusal: refuse(pass, window, fit, rootCm, settings.known) };
 }
 
-function conclude(pass: Pass, { window, fit, rootCm, trials }: Attempt): SweepFit {
+function conclude(pass: Pass, { window, fit, rootCm }: Attempt, trials: LagTrials): SweepFit {
   const used = indicesInUse(window);
   const factor = correlationFactor(picked(fit.residuals, used));
   return {
