@@ -20,7 +20,7 @@ export interface DemoBench {
   hand?: ServedHand;
   /** In words, for the terminal. */
   progress(): string;
-  /** Resolves when the hand at the bench has done all it had to. */
+  /** Lets the hand at the bench begin where it waited for the bridge; resolves when it has done all it had to. */
   finished(session: RunSession): Promise<void>;
   /** Lets go of what the source needed, after the session has been closed. */
   close(): Promise<void>;
@@ -65,8 +65,10 @@ const LOOK_MS = 200;
 export async function emulatedBench(given: Scene, speed: number): Promise<DemoOpening> {
   // The emulator is loaded only where it is asked for.
   const { openBoardAtPort } = await import('../emulate/board-at-port.ts');
+  const { heldBench } = await import('../emulate/held-bench.ts');
   const { sceneAtBoard } = await import('../emulate/scene-board.ts');
-  const { scene, bench, frontEnd, last } = sceneAtBoard(given);
+  const { scene, bench: worked, frontEnd, last } = sceneAtBoard(given);
+  const { bench, begin } = heldBench(worked);
   const folder = mkdtempSync(join(tmpdir(), 'tenwire-board-'));
   const opening = await openBoardAtPort({ bench, frontEnd, path: join(folder, 'port'), speed });
   if (!opening.ok) {
@@ -80,7 +82,10 @@ export async function emulatedBench(given: Scene, speed: number): Promise<DemoOp
       source: new SerialSource({ path: at.path, baudRate: 115_200, rateHz: null }),
       opening: openingEvents(scene),
       progress: () => `emulated board at ${Math.floor(at.board.benchS)} s`,
-      finished: () => untilTrue(() => last().finished),
+      finished: () => {
+        begin();
+        return untilTrue(() => last().finished);
+      },
       close: async () => {
         await at.close();
         rmSync(folder, { recursive: true, force: true });

@@ -1,7 +1,7 @@
 import type { ChildProcess } from 'node:child_process';
 import { spawn, spawnSync } from 'node:child_process';
 import { once } from 'node:events';
-import { mkdirSync, mkdtempSync, rmSync, writeFileSync } from 'node:fs';
+import { cpSync, mkdirSync, mkdtempSync, rmSync, writeFileSync } from 'node:fs';
 import { join } from 'node:path';
 import { fileURLToPath } from 'node:url';
 
@@ -23,7 +23,8 @@ export interface Running {
   ended: Promise<number | null>;
 }
 
-export function buildTenwire(): Tenwire {
+/** `pageFolder`: the built page, for tests that look at it. */
+export function buildTenwire(pageFolder: string | null = null): Tenwire {
   mkdirSync(join(ROOT, '.cache'), { recursive: true });
   const folder = mkdtempSync(join(ROOT, '.cache', 'test-cli-'));
   const rolldown = join(ROOT, 'node_modules/rolldown/bin/cli.mjs');
@@ -36,9 +37,10 @@ export function buildTenwire(): Tenwire {
     },
   );
   if (built.status !== 0) throw new Error(`${built.stdout}${built.stderr}`);
-  // The page is not what these tests look at.
-  mkdirSync(join(folder, 'web'));
-  writeFileSync(join(folder, 'web/index.html'), '<!doctype html><title>page</title>');
+  const web = join(folder, 'web');
+  mkdirSync(web);
+  if (pageFolder === null) writeFileSync(join(web, 'index.html'), '<!doctype html><title>page</title>');
+  else cpSync(pageFolder, web, { recursive: true });
   const cli = join(folder, 'bridge/cli.js');
   return {
     run(args, options = {}) {
