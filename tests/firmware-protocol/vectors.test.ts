@@ -1,3 +1,5 @@
+import { spawnSync } from 'node:child_process';
+import { fileURLToPath } from 'node:url';
 import { describe, expect, test } from 'vitest';
 import { decodeCommand } from '../../firmware-protocol/commands.ts';
 import { crc16 } from '../../firmware-protocol/crc16.ts';
@@ -7,6 +9,14 @@ import { MAX_LINE_BYTES } from '../../firmware-protocol/frames.ts';
 import { vectors } from './vectors.ts';
 
 // The CRCs in vectors.json come from Python's binascii.crc_hqx, not from this project.
+const WRITER = fileURLToPath(new URL('../../firmware-protocol/write_vectors.py', import.meta.url));
+const hasPython = spawnSync('python3', ['--version']).status === 0;
+
+test.runIf(hasPython)('vectors.json is what its writer in Python writes', () => {
+  const { stdout, stderr } = spawnSync('python3', [WRITER], { encoding: 'utf8' });
+  expect(stderr).toBe('');
+  expect(JSON.parse(stdout)).toEqual(vectors);
+});
 
 test.each(vectors.crc)('CRC of "$text" is $crc', ({ text, crc }) => {
   expect(crc16(text).toString(16).toUpperCase().padStart(4, '0')).toBe(crc);
