@@ -44,6 +44,7 @@ export class LengthPlot {
   #marks: LengthPlotMarks;
   #palette: Palette;
   #y: Range | null = null;
+  #jockeyCm: number | null = null;
 
   constructor(host: HTMLElement, points: PointBuffer, texts: LengthPlotTexts, marks: LengthPlotMarks) {
     this.#host = host;
@@ -80,10 +81,16 @@ export class LengthPlot {
   }
 
   setJockey(lengthCm: number | null, touching: boolean): void {
+    this.#jockeyCm = lengthCm;
+    this.#jockey.classList.toggle('touching', touching);
+    this.#placeJockey();
+  }
+
+  #placeJockey(): void {
+    const lengthCm = this.#jockeyCm;
     const { min, max } = this.#marks.window;
     const shown = lengthCm !== null && lengthCm >= min && lengthCm <= max;
     this.#jockey.classList.toggle('shown', shown);
-    this.#jockey.classList.toggle('touching', touching);
     if (!shown) return;
     const x = ((lengthCm - min) / (max - min)) * this.#size.width;
     this.#jockey.style.transform = `translateX(${x.toFixed(1)}px)`;
@@ -118,6 +125,7 @@ export class LengthPlot {
         { ...axis, label: texts.current, font, labelFont: font, size: 52, labelSize: 22 },
       ],
       series: [{}, { show: false }],
+      hooks: { setSize: [(plot) => this.#sized(plot.over)] },
     };
   }
 
@@ -125,8 +133,11 @@ export class LengthPlot {
     const { clientWidth: width, clientHeight: height } = this.#host;
     if (width < 50 || height < 50) return;
     this.#plot.setSize({ width, height });
-    const { clientWidth, clientHeight } = this.#plot.over;
-    this.#size = { width: clientWidth, height: clientHeight };
+  }
+
+  /** uPlot lays itself out some time after it was told its size; only then the plotting area is known. */
+  #sized(over: HTMLElement): void {
+    this.#size = { width: over.clientWidth, height: over.clientHeight };
     this.#drawAll();
   }
 
@@ -189,6 +200,7 @@ export class LengthPlot {
   }
 
   #drawAll(): void {
+    this.#placeJockey();
     const layer = this.#layer();
     const { context } = layer;
     context.clearRect(0, 0, layer.width, layer.height);

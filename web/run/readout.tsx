@@ -1,4 +1,4 @@
-import type { NullView, SessionView } from '../../bridge/serve/messages.ts';
+import type { NextStep, NullView, SessionView } from '../../bridge/serve/messages.ts';
 import { useView } from '../app/app-context.ts';
 import { useCalmNow } from '../app/calm.ts';
 import { clock, fixed, rounded, withSign } from '../app/format.ts';
@@ -73,11 +73,14 @@ export function CellMark({ cell }: { cell: number | null }) {
   );
 }
 
+/** Steps at which the jockey is to go where the null is expected. */
+const TO_THE_NULL: NextStep['do'][] = ['hunt', 'protect-out', 'sweep', 'type-length', 'finish'];
+
 function Guidance({ view }: { view: SessionView }) {
   const texts = useTexts();
   const guide = view.guidance;
   const now = useCalmNow();
-  if (guide === null) return null;
+  if (guide === null || !TO_THE_NULL.includes(view.next.do)) return null;
   // From the newest reading, which comes more often than the guidance itself.
   const moveCm = now?.lengthCm == null ? guide.moveCm : guide.lengthCm - now.lengthCm;
   const place = texts.readout.rowAndScale(String(guide.row), `${fixed(guide.scaleCm, 1)} cm`);

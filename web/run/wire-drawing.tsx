@@ -8,7 +8,7 @@ import { useTexts } from '../texts/texts.ts';
 const ROW_GAP = 13;
 const LEFT = 36;
 const WIDTH = 270;
-const TOP = 12;
+const TOP = 16;
 
 type Wire = Bench['wire'];
 
@@ -78,8 +78,10 @@ function Expected({ view, wire }: { view: SessionView; wire: Wire }) {
   if (guide === null) return null;
   const half = Math.max(3, (guide.withinCm / wire.rowLengthCm) * WIDTH);
   const x = xOf(wire, guide.scaleCm);
+  const from = Math.max(LEFT - 3, x - half);
+  const to = Math.min(LEFT + WIDTH + 3, x + half);
   return (
-    <rect class="wire-expected" x={x - half} width={2 * half} y={yOf(guide.row) - 6} height={12} rx={6}>
+    <rect class="wire-expected" x={from} width={to - from} y={yOf(guide.row) - 6} height={12} rx={6}>
       <title>{texts.board.expected}</title>
     </rect>
   );

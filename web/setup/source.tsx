@@ -114,7 +114,7 @@ function BoardAnswer({ source }: { source: Source }) {
           <>● {texts.setup.answers(board.name, board.firmware, board.rateHz)}</>
         )}{' '}
         <span class="quiet" lang="en">
-          {link}
+          {board === null || source.from === 'set-up' ? link : ''}
         </span>
       </p>
       {counts !== null && (
