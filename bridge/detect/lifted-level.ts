@@ -27,6 +27,7 @@ const EARNED = 9;
 const UNKNOWN_U_COUNTS = 2;
 /** Samples of a stretch that can tell the noise's memory. */
 const LEAST_FOR_MEMORY = 60;
+const MOST_MEMORIES = 15;
 
 interface Stretch {
   tS: number;
@@ -48,8 +49,9 @@ export class LiftedLevel {
   // How far neighbouring stretches lie apart, over what their own variances allow.
   private apart = 0;
   private pairs = 0;
-  private memory = 0;
-  private memories = 0;
+  /** Of the latest stretches; a stretch in which something else happened must not speak for all. */
+  private memories: number[] = [];
+  private middleMemory = 1;
 
   constructor(nominal: number) {
     this.nominal = nominal;
@@ -82,7 +84,7 @@ export class LiftedLevel {
    * 1 for white noise.
    */
   get noiseMemory(): number {
-    return this.memories === 0 ? 1 : Math.max(1, this.memory / this.memories);
+    return Math.max(1, this.middleMemory);
   }
 
   /** The level by what has been seen until now; costs nothing. */
@@ -111,10 +113,16 @@ export class LiftedLevel {
     const level = fitLevel(t, y, { humHz: this.humHz, sampleSigma: this.sampleSigma });
     if (level === null) return;
     if (y.length >= LEAST_FOR_MEMORY) {
-      this.memory += (level.variance * y.length) / Math.max(level.neighbourSigma ** 2, 1 / 12);
-      this.memories += 1;
+      this.noteMemory((level.variance * y.length) / Math.max(level.neighbourSigma ** 2, 1 / 12));
     }
     this.gather({ tS: (t[0] + t[t.length - 1]) / 2, counts: level.counts, information: 1 / level.variance });
+  }
+
+  private noteMemory(memory: number): void {
+    this.memories.push(memory);
+    if (this.memories.length > MOST_MEMORIES) this.memories.shift();
+    const sorted = [...this.memories].sort((a, b) => a - b);
+    this.middleMemory = sorted[(sorted.length - 1) >> 1];
   }
 
   private gather(stretch: Stretch): void {

@@ -1,6 +1,7 @@
 import { decodeLine } from '../../firmware-protocol/decode.ts';
 import type { Frame, SampleFrame } from '../../firmware-protocol/frames.ts';
 import { readBench } from '../bench/bench-file.ts';
+import { unloadedDriverMa } from '../bench/branch-load.ts';
 import { galvanometerUa } from '../bench/calibration.ts';
 import { lengthFromA } from '../bench/geometry.ts';
 import type { Reading } from '../bench/reading.ts';
@@ -227,7 +228,9 @@ export class RunFold {
     const { driver } = this;
     if (driver === null) return;
     const { revision } = driver;
-    if (reading.driverMa !== null) driver.accept(reading.tS, reading.driverMa);
+    const zero = this.detectors[this.detectors.length - 1].zero.latest.counts;
+    const driverMa = unloadedDriverMa((this.bench as BenchReader).bench, reading, zero);
+    if (driverMa !== null) driver.accept(reading.tS, driverMa);
     if (driver.revision !== revision) this.version += 1;
     if (reading.contact === true) driver.noteTouch();
   }

@@ -41,7 +41,7 @@ export function refuse(pass: Pass, window: Window, fit: Fit, rootCm: number, kno
   if (Math.min(below, used.length - below) < LEAST_A_SIDE) return 'saturated-near-null';
   if (used.length < LEAST_SHARE_USED * window.t.length || !isLine(window, fit, known.noiseMemory))
     return 'not-a-line';
-  if (!clearlyOpposite(window, fit)) return 'no-sign-change';
+  if (!clearlyOpposite(window, fit, rootCm, used, known.noiseMemory)) return 'no-sign-change';
   return widestGap(window, used, rootCm) > 0.5 * window.halfCm ? 'root-outside' : null;
 }
 
@@ -62,13 +62,40 @@ function hardlyMoved(pass: Pass, window: Window, stepCm: number): boolean {
   return range < MOVED_SIGMAS * sigma;
 }
 
-/** Current of both signs at the window's ends, each beyond doubt. */
-function clearlyOpposite(window: Window, fit: Fit): boolean {
+/** Current of both signs at the window's ends, each beyond doubt, and seen on both sides of the root. */
+function clearlyOpposite(
+  window: Window,
+  fit: Fit,
+  rootCm: number,
+  used: ArrayLike<number>,
+  memory: number,
+): boolean {
   const low = evaluate(fit.curve, window.centreCm - window.halfCm);
   const high = evaluate(fit.curve, window.centreCm + window.halfCm);
   if (Math.sign(low) === Math.sign(high)) return false;
-  return Math.min(Math.abs(low), Math.abs(high)) > CLEAR_SIGMAS * fit.sigma * Math.sqrt(fit.inverse[0]);
+  if (!(Math.min(Math.abs(low), Math.abs(high)) > CLEAR_SIGMAS * fit.sigma * Math.sqrt(fit.inverse[0])))
+    return false;
+  const slope = Math.sign(high - low);
+  const [below, above] = seenBeside(window, fit, rootCm, used);
+  const clear = (sum: number, count: number) => sum > CLEAR_SIGMAS * fit.sigma * Math.sqrt(memory * count);
+  return clear(-slope * below.sum, below.count) && clear(slope * above.sum, above.count);
 }
+
+/** Sums of the current seen on either side of the root. */
+function seenBeside(window: Window, fit: Fit, rootCm: number, used: ArrayLike<number>) {
+  const below = { sum: 0, count: 0 };
+  const above = { sum: 0, count: 0 };
+  for (let at = 0; at < used.length; at += 1) {
+    const side = window.x[used[at]] < rootCm ? below : above;
+    side.sum += currentAt(window, fit, used[at]);
+    side.count += 1;
+  }
+  return [below, above];
+}
+
+/** Counts from zero with the hum taken out. */
+const currentAt = (window: Window, fit: Fit, index: number): number =>
+  evaluate(fit.curve, window.x[index]) + fit.residuals[index];
 
 /** Distance in cm from the root to the nearest used sample, on the side where it is larger. */
 function widestGap(window: Window, used: Int32Array, rootCm: number): number {
