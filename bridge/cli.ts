@@ -1,7 +1,16 @@
 #!/usr/bin/env node
 import { Command, CommanderError, Option } from 'commander';
 import manifest from '../package.json' with { type: 'json' };
-import { baudRate, namesIn, positiveNumber, seconds, seedNumber, tcpPort } from './commands/option-values.ts';
+import {
+  baudRate,
+  namesIn,
+  ohmRange,
+  positiveNumber,
+  seconds,
+  seedNumber,
+  setCount,
+  tcpPort,
+} from './commands/option-values.ts';
 import type { ExitCode } from './commands/terminal.ts';
 import { processTerminal } from './commands/terminal.ts';
 
@@ -12,6 +21,9 @@ import { processTerminal } from './commands/terminal.ts';
 
 const DEFAULT_HTTP_PORT = 7310;
 const DEFAULT_BAUD = 115_200;
+const DEFAULT_RHEOSTAT: [number, number] = [0, 20];
+const DEFAULT_DRIVER_OHM = 0.5;
+const DEFAULT_SETS = 4;
 /** Long enough for every question to get its second, and for two unasked introductions. */
 const CHECK_SECONDS = 30;
 
@@ -42,7 +54,7 @@ function program(): Command {
     .version(manifest.version)
     .exitOverride()
     .showHelpAfterError('(tenwire COMMAND --help says more)');
-  for (const add of [addDemo, addRun, addReplay, addReport, addPorts, addCheckBoard]) add(tenwire);
+  for (const add of [addDemo, addRun, addReplay, addReport, addPlan, addPorts, addCheckBoard]) add(tenwire);
   return tenwire;
 }
 
@@ -117,6 +129,36 @@ function addReport(tenwire: Command): void {
     .action(async (files, options) => {
       const { report } = await import('./commands/report.ts');
       exitCode = await report(files, { ...options, out: options.out ?? null }, terminal);
+    });
+}
+
+function addPlan(tenwire: Command): void {
+  tenwire
+    .command('plan')
+    .description(
+      'plans a run: settings of the rheostat, where the nulls will lie, what uncertainty to expect',
+    )
+    .requiredOption(
+      '--bench <file>',
+      'bench file, with the voltmeter readings of both cells and the EMF of the driver',
+    )
+    .option(
+      '--rheostat <ohms>',
+      'its smallest and largest resistance, such as 0-20',
+      ohmRange,
+      DEFAULT_RHEOSTAT,
+    )
+    .option(
+      '--driver-resistance <ohm>',
+      'internal resistance of the driver',
+      positiveNumber,
+      DEFAULT_DRIVER_OHM,
+    )
+    .option('--sets <number>', 'sets of observations', setCount, DEFAULT_SETS)
+    .option('--json', 'for a script', false)
+    .action(async (options) => {
+      const { plan } = await import('./commands/plan.ts');
+      exitCode = await plan(options, terminal);
     });
 }
 

@@ -20,6 +20,7 @@ const wholeBetween =
 export const seconds = wholeBetween(1, 3600);
 export const tcpPort = wholeBetween(0, 65_535);
 export const seedNumber = wholeBetween(0, 0x7fffffff);
+export const setCount = wholeBetween(1, 20);
 export const baudRate = wholeBetween(300, 4_000_000);
 
 /** Names with commas between them. */
@@ -28,3 +29,11 @@ export const namesIn = (text: string): string[] =>
     .split(',')
     .map((name) => name.trim())
     .filter((name) => name !== '');
+
+/** Two resistances with a hyphen between them, the smaller one first. */
+export function ohmRange(text: string): [number, number] {
+  const [least, most] = text.split('-').map((part) => (part.trim() === '' ? Number.NaN : Number(part)));
+  if (!(least >= 0 && most > least))
+    throw new InvalidArgumentError('a range such as 0-20 was expected, in ohm.');
+  return [least, most];
+}
