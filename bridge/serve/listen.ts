@@ -14,7 +14,7 @@ export async function listenOnFreePort(server: Server, host: string, port: numbe
       return { ok: false, text: `Can't listen on ${host}:${candidate}: ${error.message}` };
     }
   }
-  return { ok: false, text: `No free port from ${port} on; name another one with --http-port.` };
+  return { ok: false, text: `No free port from ${port} on; name another one.` };
 }
 
 function tryListen(server: Server, host: string, port: number): Promise<NodeJS.ErrnoException | null> {

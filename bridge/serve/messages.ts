@@ -112,6 +112,8 @@ export interface BridgeToPage {
   };
   said: { type: 'said'; request: number; ok: boolean; text: string };
   gone: { type: 'gone'; session: string };
+  /** Every five seconds: a page that hears nothing for long has lost the bridge, whatever its socket says. */
+  beat: { type: 'beat' };
   error: { type: 'error'; code: ProtocolErrorCode; text: string };
 }
 export type FromBridge = BridgeToPage[keyof BridgeToPage];

@@ -122,8 +122,11 @@ function openAudience(sessions: SessionRegistry, limits: ViewerLimits): Audience
     for (const viewer of viewers) viewer.tell({ type: 'sessions', sessions: present });
   };
   const feedFor = (id: string): SessionFeed =>
-    new SessionFeed(sessions.get(id)!, () => {
-      for (const viewer of viewers) if (viewer.watches(id)) viewer.news();
+    new SessionFeed(sessions.get(id)!, {
+      watching: () => [...viewers].some((viewer) => viewer.watches(id)),
+      news: () => {
+        for (const viewer of viewers) if (viewer.watches(id)) viewer.news();
+      },
     });
   const drop = (id: string) => {
     feeds.get(id)?.close();

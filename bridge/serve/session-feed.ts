@@ -10,6 +10,12 @@ const RING_READINGS = 60_000;
 /** The view is looked at afresh at most this often. */
 const VIEW_INTERVAL_MS = 150;
 
+export interface FeedAudience {
+  watching(): boolean;
+  /** There is something that a page does not have yet. */
+  news(): void;
+}
+
 interface Part {
   /** What it was made from: the very same value needs no second look. */
   value: unknown;
@@ -28,15 +34,15 @@ export class SessionFeed {
   readonly #parts = new Map<string, Part>();
   readonly #nulls = new NullsFeed();
   readonly #unsubscribe: (() => void)[];
-  readonly #onNews: () => void;
+  readonly #audience: FeedAudience;
   #revision = 0;
   #now: NowView | null = null;
   #stale = true;
   #timer: NodeJS.Timeout | null = null;
 
-  constructor(session: ServedSession, onNews: () => void) {
+  constructor(session: ServedSession, audience: FeedAudience) {
     this.session = session;
-    this.#onNews = onNews;
+    this.#audience = audience;
     this.#unsubscribe = [
       session.onReading((reading) => this.#read(reading)),
       session.onChange(() => this.#changed()),
@@ -74,14 +80,17 @@ export class SessionFeed {
     this.ring.push(reading);
     this.#now = nowOf(reading);
     this.#changed();
-    this.#onNews();
+    this.#audience.news();
   }
 
+  /** While nobody watches, nothing is looked at: a run through the night costs only its readings. */
   #changed(): void {
-    this.#timer ??= setTimeout(() => {
+    this.#stale = true;
+    if (this.#timer !== null || !this.#audience.watching()) return;
+    this.#timer = setTimeout(() => {
       this.#timer = null;
       this.#look();
-      this.#onNews();
+      this.#audience.news();
     }, VIEW_INTERVAL_MS);
   }
 

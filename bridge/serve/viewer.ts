@@ -83,8 +83,9 @@ export class Viewer {
     }, wait);
   }
 
-  /** Called now and then: drops a page that has stopped to acknowledge. */
+  /** Called now and then: tells the page that the bridge is there, and drops one that has stopped to acknowledge. */
   check(): void {
+    this.tell({ type: 'beat' });
     const silent = performance.now() - this.#waitingSince;
     if (this.#underWay() > 0 && silent > this.#limits.silenceMs) this.#socket.terminate();
   }

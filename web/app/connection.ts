@@ -10,6 +10,8 @@ import type { PointBuffer } from './point-buffer.ts';
 import type { Store } from './store.ts';
 
 const LOOPBACK = ['127.0.0.1', 'localhost', '[::1]'];
+/** The bridge says something every five seconds at least. */
+const SILENT_MS = 15_000;
 const RETRY_MS = [300, 1000, 2000, 5000];
 /** A hidden page is not painted: it takes its frames at once instead of at the next picture. */
 const hidden = (): boolean => document.visibilityState === 'hidden';
@@ -26,6 +28,7 @@ export class Connection {
   #request = 0;
   #frames: BridgeToPage['frame'][] = [];
   #painting = false;
+  #heardAt = 0;
 
   constructor(store: Store, points: PointBuffer, role: Role, token: string) {
     this.#store = store;
@@ -33,6 +36,7 @@ export class Connection {
     this.#role = role;
     this.#token = token;
     document.addEventListener('visibilitychange', () => this.#paint());
+    setInterval(() => this.#listenForSilence(), SILENT_MS / 5);
     this.#connect();
   }
 
@@ -68,13 +72,25 @@ export class Connection {
     setTimeout(() => this.#connect(), wait);
   }
 
+  /** A network that went away closes nothing: the socket is given up, and the way back begins. */
+  #listenForSilence(): void {
+    const socket = this.#socket;
+    if (socket?.readyState !== WebSocket.OPEN || performance.now() - this.#heardAt < SILENT_MS) return;
+    // Its own close would wait for an answer that never comes.
+    socket.onclose = null;
+    socket.onmessage = null;
+    socket.close();
+    this.#lost();
+  }
+
   #hear(message: FromBridge): void {
+    this.#heardAt = performance.now();
     if (message.type === 'frame') this.#take(message);
     else if (message.type === 'welcome') this.#welcomed(message);
     else if (message.type === 'sessions') this.#listed(message.sessions);
     else if (message.type === 'gone') this.#store.set({ view: null, now: null });
     else if (message.type === 'error') this.#store.notify(message.text);
-    else if (!message.ok) this.#store.notify(message.text);
+    else if (message.type === 'said' && !message.ok) this.#store.notify(message.text);
   }
 
   #welcomed(welcome: BridgeToPage['welcome']): void {
