@@ -53,7 +53,9 @@ export class DriverTrack {
   private levels: Block[] = [];
   private level = 0;
   private away = false;
-  private touched = false;
+  /** First and last touch since the present stretch began; a stretch without one gives its number to the next. */
+  private firstTouchS = Number.POSITIVE_INFINITY;
+  private lastTouchS = Number.NEGATIVE_INFINITY;
   private newest: number | null = null;
   /** Where the current has never held still. */
   private loose: CurrentAt | null = null;
@@ -76,9 +78,10 @@ export class DriverTrack {
     this.n += 1;
   }
 
-  /** The jockey has touched the wire: the present set is no longer empty. */
-  noteTouch(): void {
-    this.touched = true;
+  /** The jockey has touched the wire: the set of that time is not empty. */
+  noteTouch(tS: number): void {
+    this.firstTouchS = Math.min(this.firstTouchS, tS);
+    this.lastTouchS = Math.max(this.lastTouchS, tS);
   }
 
   /** The newest current in mA, averaged over a quarter of a second; null before anything was measured. */
@@ -173,8 +176,9 @@ export class DriverTrack {
 
   private beginStretch(held: Block): void {
     const last = this.stretches[this.stretches.length - 1];
-    const set = last === undefined ? 1 : last.set + (this.touched ? 1 : 0);
-    this.touched = false;
+    const set = last === undefined ? 1 : last.set + (this.firstTouchS < held.tS ? 1 : 0);
+    if (last !== undefined)
+      this.firstTouchS = this.lastTouchS >= held.tS ? this.lastTouchS : Number.POSITIVE_INFINITY;
     this.epoch += 1;
     this.revision += 1;
     this.levels = [];

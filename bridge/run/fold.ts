@@ -232,7 +232,7 @@ export class RunFold {
     const driverMa = unloadedDriverMa((this.bench as BenchReader).bench, reading, zero);
     if (driverMa !== null) driver.accept(reading.tS, driverMa);
     if (driver.revision !== revision) this.version += 1;
-    if (reading.contact === true) driver.noteTouch();
+    if (reading.contact === true) driver.noteTouch(reading.tS);
   }
 
   /** The same object as before while nothing has changed. A lifted jockey changes nothing: labels count when it touches. */
@@ -332,7 +332,7 @@ export class RunFold {
   }
 
   private noteDeflections(labels: TouchLabels, deflections: Deflection[]): void {
-    this.driver?.noteTouch();
+    for (const { tS } of deflections) this.driver?.noteTouch(tS);
     this.evidence.push({ labels, deflections, driverMa: this.driver?.latestMa ?? null });
     if (this.evidence.length > MOST_EVIDENCE) this.evidence.splice(0, MOST_EVIDENCE / 10);
     this.noteLearnt();
@@ -351,8 +351,9 @@ export class RunFold {
             sensedLoad: null,
           }
         : labelsOf(this.lastSample, this.bench, this.log.count);
-    this.lengths.push({ by: 'eye', event, bench: this.bench, labels, tS: this.lastReading?.tS ?? 0 });
-    this.driver?.noteTouch();
+    const tS = this.lastReading?.tS ?? 0;
+    this.lengths.push({ by: 'eye', event, bench: this.bench, labels, tS });
+    this.driver?.noteTouch(tS);
   }
 
   private live(reading: Reading): LiveReading {

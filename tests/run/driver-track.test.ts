@@ -20,7 +20,7 @@ class Driver {
 
   /** The jockey has touched: the set is not empty. */
   touch(): void {
-    this.track.noteTouch();
+    this.track.noteTouch(this.tS);
   }
 
   get set(): number {
@@ -91,6 +91,19 @@ describe('sets by the driver current', () => {
     expect(driver.set).toBe(1);
     for (const mA of [90, 110, 120]) driver.hold(5, mA);
     expect(driver.set).toBe(2);
+  });
+
+  it('counts touches before the first 2 s are over, and those of the 2 s in which a change must hold', () => {
+    const driver = new Driver();
+    driver.hold(0.5, 100);
+    driver.touch();
+    driver.hold(5, 100);
+    driver.hold(1, 90);
+    driver.touch();
+    driver.hold(5, 90);
+    expect(driver.set).toBe(2);
+    driver.hold(5, 80);
+    expect(driver.set).toBe(3);
   });
 
   it('counts an epoch at once where the current leaves its level', () => {
