@@ -8,7 +8,9 @@ export interface Release {
   uS: number;
 }
 
-const MOST_SAMPLES = 24;
+/** A fall that takes longer is no filter's. */
+const LONGEST_S = 1;
+const MOST_SAMPLES = 2000;
 /** How far above the noise the last current in contact must lie for a fall to tell anything. */
 const LEAST_FALL = 40;
 const LEAST_SAMPLES_ABOVE = 6;
@@ -38,7 +40,7 @@ export class ReleaseWatch {
     this.t.push(tS);
     this.off.push(saturated ? Number.NaN : offCounts);
     const settled = Math.abs(offCounts) < LEAST_SAMPLES_ABOVE * sigma;
-    if (!settled && this.off.length < MOST_SAMPLES) return null;
+    if (!settled && this.off.length < MOST_SAMPLES && tS - this.t[0] < LONGEST_S) return null;
     this.watching = false;
     return settled ? this.judge(sigma) : null;
   }
