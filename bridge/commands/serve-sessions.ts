@@ -8,6 +8,7 @@ import type { RunningServer } from '../serve/server.ts';
 import { serve } from '../serve/server.ts';
 import { sessionRegistry } from '../serve/session-registry.ts';
 import type { MakeFold } from '../session/make-fold.ts';
+import { reportInChild } from './report-in-child.ts';
 import { startFromPage } from './start-from-page.ts';
 import type { Terminal } from './terminal.ts';
 
@@ -49,6 +50,7 @@ export async function serveSession(
     makeFold,
     recordingsFolder,
     benchesFolder: resolve(BENCHES_FOLDER),
+    makeReport: reportInChild,
     startRun: startFromPage(recordingsFolder, makeFold),
   });
   const others = listen === null ? null : openToOthers(listen);

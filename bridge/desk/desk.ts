@@ -19,7 +19,7 @@ import { ReplaySession } from '../session/replay-session.ts';
 import type { RunSession } from '../session/run-session.ts';
 import { historyOf, listBenches, loadBench, saveBench } from './bench-store.ts';
 import { CountsWatches } from './counts-watches.ts';
-import { exportRun } from './export-run.ts';
+import { exportRun, type MakeReport } from './export-run.ts';
 import { type PlanWishes, planBench } from './plan-bench.ts';
 import { isRecordingName, keepDropped, listRecordings } from './recording-shelf.ts';
 
@@ -28,6 +28,7 @@ export interface DeskOptions {
   makeFold: MakeFold;
   recordingsFolder: string;
   benchesFolder: string;
+  makeReport: MakeReport;
   /** Starts a run on a serial port, with its recording; the caller has the serial port and the clock. */
   startRun: (order: StartOrder & { bench: Record<string, unknown> }) => Promise<StartedRun>;
 }
@@ -155,7 +156,9 @@ export class Desk implements ServedDesk {
 
   async exportRun(id: string, kind: ExportKind) {
     const path = this.#options.sessions.get(id)?.recordingPath?.();
-    return path === undefined ? NO_RECORDING : exportRun(path, kind, this.#options.makeFold);
+    return path === undefined
+      ? NO_RECORDING
+      : exportRun(path, kind, this.#options.makeFold, this.#options.makeReport);
   }
 
   async closeReplay(id: string) {

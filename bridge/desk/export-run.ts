@@ -1,32 +1,38 @@
-import { readRun } from '../report/read-run.ts';
+import { nullsTable, setsTable } from '../report/observations-csv.ts';
 import type { ExportKind } from '../serve/messages.ts';
+import { foldRecording } from '../session/fold-recording.ts';
 import type { MakeFold } from '../session/make-fold.ts';
 
 export type Exported = { ok: true; text: string; type: string; name: string } | { ok: false; text: string };
 
+/**
+ * Makes the record of a run, as a page or as JSON. It works out a Monte Carlo check, which keeps a processor busy: not in
+ * the process that listens to a board.
+ */
+export type MakeReport = (path: string, kind: 'page' | 'json') => Promise<{ ok: boolean; text: string }>;
+
+const KINDS = {
+  page: { type: 'text/html', name: 'record.html' },
+  json: { type: 'application/json', name: 'report.json' },
+  sets: { type: 'text/csv', name: 'sets.csv' },
+  nulls: { type: 'text/csv', name: 'nulls.csv' },
+};
+
 /** The record of a run as the command line gives it, for the page: a page for printing, JSON, or tables. */
-export async function exportRun(path: string, kind: ExportKind, makeFold: MakeFold): Promise<Exported> {
-  const reading = await readRun(path, makeFold);
-  if (!reading.ok) return reading;
-  const { run } = reading;
-  switch (kind) {
-    case 'page': {
-      const { recordPage } = await import('../report/page/record-page.tsx');
-      return { ok: true, text: recordPage(run), type: 'text/html', name: 'record.html' };
-    }
-    case 'json': {
-      const { reportJson } = await import('../report/report-json.ts');
-      return {
-        ok: true,
-        text: JSON.stringify(reportJson(run.view, run.check), null, 2),
-        type: 'application/json',
-        name: 'report.json',
-      };
-    }
-    default: {
-      const { nullsTable, setsTable } = await import('../report/observations-csv.ts');
-      const table = kind === 'sets' ? setsTable(run.view) : nullsTable(run.view);
-      return { ok: true, text: table.csv, type: 'text/csv', name: `${kind}.csv` };
-    }
-  }
+export async function exportRun(
+  path: string,
+  kind: ExportKind,
+  makeFold: MakeFold,
+  makeReport: MakeReport,
+): Promise<Exported> {
+  const made =
+    kind === 'page' || kind === 'json' ? await makeReport(path, kind) : await tableOf(path, kind, makeFold);
+  return made.ok ? { ok: true, text: made.text, ...KINDS[kind] } : { ok: false, text: made.text };
+}
+
+async function tableOf(path: string, kind: 'sets' | 'nulls', makeFold: MakeFold) {
+  const folded = await foldRecording(path, makeFold);
+  if (!folded.ok) return { ok: false, text: folded.fault.text };
+  const view = folded.fold.view();
+  return { ok: true, text: (kind === 'sets' ? setsTable(view) : nullsTable(view)).csv };
 }

@@ -7,8 +7,9 @@ import type { ServedReading, ServedSession } from './served-session.ts';
 
 /** Five minutes at 200 samples a second. */
 const RING_READINGS = 60_000;
-/** The view is looked at afresh at most this often. */
+/** The view is looked at afresh at most this often, and never for more than a tenth of the time. */
 const VIEW_INTERVAL_MS = 150;
+const REST = 9;
 
 export interface FeedAudience {
   watching(): boolean;
@@ -38,6 +39,8 @@ export class SessionFeed {
   #revision = 0;
   #now: NowView | null = null;
   #stale = true;
+  /** How long the last look took. */
+  #lookMs = 0;
   #timer: NodeJS.Timeout | null = null;
 
   constructor(session: ServedSession, audience: FeedAudience) {
@@ -64,7 +67,8 @@ export class SessionFeed {
 
   /** The parts that changed after `revision`, as the inside of a JSON object; empty where none did. */
   partsSince(revision: number): string {
-    if (this.#stale) this.#look();
+    // While somebody watches, the timer looks; the first to come looks at once.
+    if (this.#stale && this.#timer === null) this.#look();
     const changed = [...this.#parts].filter(([, part]) => part.revision > revision);
     const members = changed.map(([name, part]) => `"${name}":${part.json}`);
     const nulls = this.#nulls.since(revision);
@@ -87,14 +91,18 @@ export class SessionFeed {
   #changed(): void {
     this.#stale = true;
     if (this.#timer !== null || !this.#audience.watching()) return;
-    this.#timer = setTimeout(() => {
-      this.#timer = null;
-      this.#look();
-      this.#audience.news();
-    }, VIEW_INTERVAL_MS);
+    this.#timer = setTimeout(
+      () => {
+        this.#timer = null;
+        this.#look();
+        this.#audience.news();
+      },
+      Math.max(VIEW_INTERVAL_MS, REST * this.#lookMs),
+    );
   }
 
   #look(): void {
+    const began = performance.now();
     this.#stale = false;
     const next = this.#revision + 1;
     const { nulls, ...parts } = this.#view();
@@ -107,6 +115,7 @@ export class SessionFeed {
       this.#parts.set(name, { value, json, revision });
       if (revision === next) this.#revision = next;
     }
+    this.#lookMs = performance.now() - began;
   }
 
   #view(): SessionView {

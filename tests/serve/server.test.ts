@@ -165,6 +165,32 @@ describe('a page', () => {
     expect(page.frames()[2].parts?.nulls).toEqual({ count: 1, changed: [] });
   });
 
+  it('does not make the bridge look at the run for every reading, nor at all while nobody watches', async () => {
+    const { port } = await start();
+    let looks = 0;
+    const { session } = bench;
+    const view = session.view;
+    session.view = () => {
+      looks += 1;
+      return view();
+    };
+    const feedFor = async (count: number) => {
+      for (let index = 0; index < count; index += 1) {
+        bench.read({ atS: index / 200 });
+        await new Promise((resolve) => setTimeout(resolve, 5));
+      }
+    };
+    await feedFor(60);
+    expect(looks).toBe(0);
+    const page = await pageClient(port, { acks: true });
+    page.send({ type: 'open', session: 'bench-4' });
+    await until(() => page.frames().length === 1);
+    await feedFor(60);
+    expect(looks).toBeGreaterThan(0);
+    expect(looks).toBeLessThan(10);
+    expect(page.frames().length).toBeGreaterThan(looks);
+  });
+
   it('gets every number to the last digit', async () => {
     const { port } = await start();
     const page = await pageClient(port, { acks: true });
