@@ -14,7 +14,7 @@ const HOLD_BLOCKS = 8;
 const CHANGE = 0.01;
 const KEY_OPEN = 0.05;
 const LOOK_BACK_S = 10;
-const MOST_POINTS = 512;
+const MOST_POINTS = 256;
 
 interface Block {
   /** Seconds of time with the key closed. */
