@@ -19,8 +19,9 @@ const bundle = await rolldown({
   external: isPackage,
   logLevel: 'warn',
 });
-// A folder for each entry: two runs at once must not clear each other's files.
-const dir = join(root, '.cache', 'run-ts', parse(entry).name);
+// A folder for each entry: two runs at once must not clear each other's files. As deep as a source file, because sources
+// find files of the repository by their own place.
+const dir = join(root, '.cache', `run-ts-${parse(entry).name}`);
 const { output } = await bundle.write({ dir, format: 'esm', entryFileNames: '[name].mjs', sourcemap: true });
 await bundle.close();
 const main = output.find((chunk) => chunk.type === 'chunk' && chunk.isEntry);
