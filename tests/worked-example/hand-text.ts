@@ -13,8 +13,16 @@ interface Run {
   result: NonNullable<ComparisonOutcome['result']>;
 }
 
-const table = (heads: string[], rows: string[][]): string =>
-  [heads, heads.map(() => '---'), ...rows].map((cells) => `| ${cells.join(' | ')} |`).join('\n');
+/** Columns padded to one width, so that a formatter of Markdown leaves the page alone. */
+function table(heads: string[], rows: string[][]): string {
+  const widths = heads.map((_, column) =>
+    Math.max(3, ...[heads, ...rows].map((cells) => cells[column].length)),
+  );
+  const rule = widths.map((width) => '-'.repeat(width));
+  const line = (cells: string[]) =>
+    `| ${cells.map((cell, column) => cell.padEnd(widths[column])).join(' | ')} |`;
+  return [heads, rule, ...rows].map(line).join('\n');
+}
 
 const digits = (value: number, count: number): string =>
   Math.abs(value) < 1e-3 && value !== 0

@@ -10,8 +10,9 @@ import { simulateRun } from '../../bridge/simulate/simulate-run.ts';
 import { handText, runOf } from './hand-text.ts';
 
 /**
- * docs/worked-example.md: equal to what the program makes of the demo's run (after a change that is meant,
- * `npx vitest run -u tests/worked-example` writes it anew), and right when worked by hand from what is printed.
+ * docs/worked-example.md: equal to what the program makes of the demo's run, and right when worked by hand from what is
+ * printed. After a change that is meant, `npx vitest run tests/worked-example -u` writes it anew, `-u` last: it takes the next
+ * word as its own, and every test would run.
  */
 
 const PAGE = fileURLToPath(new URL('../../docs/worked-example.md', import.meta.url));
