@@ -157,10 +157,19 @@ export class Touch {
   private pass(from: number, to: number): Pass | null {
     const fitted: number[] = [];
     let sides = 0;
+    let lastSaturated = 0;
+    let keptBefore = 0;
     for (let index = from; index < to; index += 1) {
+      const saturated = this.saturated[index];
+      if (saturated !== 0) {
+        // From the end of the span and back to it: contact was lost for a moment, and no null was crossed.
+        if (saturated === lastSaturated) fitted.length = keptBefore;
+        lastSaturated = saturated;
+        keptBefore = fitted.length;
+      }
       if (!this.settled[index]) continue;
       sides |= this.sideOf(index);
-      if (this.saturated[index] === 0) fitted.push(index);
+      if (saturated === 0) fitted.push(index);
     }
     return {
       t: Float64Array.from(this.t.slice(0, Math.max(0, to))),

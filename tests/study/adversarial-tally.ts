@@ -1,7 +1,7 @@
 import type { Formulas } from '../../bridge/calc-core/formulas.ts';
 import type { Act } from './adversarial-acts.ts';
 import { type JudgedNull, judged, nullsOf } from './adversarial-run.ts';
-import { adversarialScene, type BoardKind } from './adversarial-scenes.ts';
+import { adversarialScene, BOARDS, type BoardKind } from './adversarial-scenes.ts';
 
 export interface AdversarialTally {
   nulls: number;
@@ -10,17 +10,21 @@ export interface AdversarialTally {
   missed: string[];
 }
 
-export function tallyOf(act: Act, board: BoardKind, runs: number, formulas: Formulas): AdversarialTally {
+/** Boards in turn: one that senses all, one that senses contact only, one that senses nothing. */
+const KINDS = Object.keys(BOARDS) as BoardKind[];
+
+export function tallyOf(act: Act, runs: number, formulas: Formulas): AdversarialTally {
   const tally: AdversarialTally = { nulls: 0, falseNulls: [], missed: [] };
   for (let seed = 1; seed <= runs; seed += 1) {
+    const board = KINDS[seed % KINDS.length];
     const { scene, realS, lateS } = adversarialScene(act, board, seed);
     const nulls = judged(scene, nullsOf(scene, lateS, formulas));
     tally.nulls += nulls.length;
-    for (const one of nulls) if (one.isFalse) tally.falseNulls.push(`seed ${seed}, ${wordOn(one)}`);
+    for (const one of nulls) if (one.isFalse) tally.falseNulls.push(`${board}, seed ${seed}, ${wordOn(one)}`);
     const seen = ({ null_, isFalse }: JudgedNull) =>
       !isFalse && realS !== null && null_.atS > realS.from && null_.atS < realS.to;
     if (realS !== null && !nulls.some(seen))
-      tally.missed.push(`seed ${seed}, real sweep at ${realS.from.toFixed(1)} s`);
+      tally.missed.push(`${board}, seed ${seed}, real sweep at ${realS.from.toFixed(1)} s`);
   }
   return tally;
 }

@@ -1,21 +1,40 @@
 import { loadFormulas } from '../../bridge/calc-core/formulas.ts';
+import { printAdversarial } from './adversarial-table.ts';
+import { methodFolder, writePlots } from './method-plots.ts';
 import { NULL_SCENES } from './null-scenes.ts';
-import { runScene } from './null-summary.ts';
+import { type NullSummary, percent, runScene } from './null-summary.ts';
 
-/** `npm run study:null [runs]`: errors of balancing lengths over their bound, and whether intervals hold the truth. */
+/**
+ * `npm run study:null -- [runs] [part of a scene's name, or adversarial] [--write]`: errors of balancing lengths over their
+ * bound, whether intervals hold the truth, and false nulls. `--write` makes the plots of docs/method.md anew.
+ */
 
-const runs = Number(process.argv[2] ?? 2000);
-const only = process.argv[3];
+const [runs = 2000, only = ''] = process.argv.slice(2).filter((word) => !word.startsWith('--'));
 const formulas = await loadFormulas();
-console.log(
-  '| scene | runs | found | RMS error / bound | allowed | 95 % interval holds | naive RMS / ours |',
-);
-console.log('| --- | --- | --- | --- | --- | --- | --- |');
-for (const scene of NULL_SCENES) {
-  if (only !== undefined && !scene.name.includes(only)) continue;
-  const summary = runScene(scene, runs, formulas);
+
+const row = ({
+  scene,
+  runs: all,
+  found,
+  overBound,
+  coverage,
+  byDecade,
+  naiveOverOurs,
+}: NullSummary): string =>
+  `| ${scene.name} | ${all} | ${found} | ${overBound.toFixed(3)} | ${scene.allowed.toFixed(2)} | ${percent(coverage)} ` +
+  `| ${byDecade.map(percent).join(' / ')} | ${naiveOverOurs.toFixed(1)} |`;
+
+const scenes = NULL_SCENES.filter(({ name }) => name.includes(only));
+if (scenes.length > 0) {
   console.log(
-    `| ${scene.name} | ${runs} | ${summary.found} | ${summary.overBound.toFixed(3)} | ${scene.allowed.toFixed(2)} ` +
-      `| ${(100 * summary.coverage).toFixed(1)} % | ${summary.naiveOverOurs.toFixed(1)} |`,
+    '| scene | runs | found | RMS error / bound | allowed | 95 % interval holds | by decade of sensitivity | naive RMS / ours |',
   );
+  console.log('| --- | --- | --- | --- | --- | --- | --- | --- |');
 }
+const summaries = scenes.map((scene) => {
+  const summary = runScene(scene, Number(runs), formulas);
+  console.log(row(summary));
+  return summary;
+});
+if (process.argv.includes('--write')) writePlots(methodFolder(process.cwd()), summaries);
+if (only === '' || 'adversarial'.includes(only)) printAdversarial(Number(runs), '', formulas);

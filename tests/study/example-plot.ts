@@ -1,0 +1,66 @@
+import { loadFormulas } from '../../bridge/calc-core/formulas.ts';
+import type { FoundNull } from '../../bridge/detect/detector.ts';
+import { evaluate } from '../../bridge/detect/estimate/curve.ts';
+import { RunFold } from '../../bridge/run/fold.ts';
+import { simulateRun } from '../../bridge/simulate/simulate-run.ts';
+import { NULL_SCENES } from './null-scenes.ts';
+import { axes, COLOURS, document, dot, FRAME, type Frame, polyline, text } from './svg.ts';
+
+const formulas = await loadFormulas();
+
+/** One pass of the worst scene as the fit sees it: samples with all their hum and spikes, and the curve through them. */
+export function examplePlot(): string {
+  const scene = NULL_SCENES.find(({ name }) => name.startsWith('hum'));
+  if (scene === undefined) throw new RangeError('no such scene');
+  const fold = new RunFold({ formulas });
+  for (const record of simulateRun(scene.draw(6))) fold.accept(record);
+  const [first] = fold.lengths.flatMap((length) =>
+    length.by === 'board' && length.found.fit.by === 'sweep' ? [length.found] : [],
+  );
+  return passPlot(first.fit);
+}
+
+function passPlot({ used, curve, rootCm }: FoundNull<unknown>['fit']): string {
+  const reach = Math.max(...used.y.map(Math.abs));
+  const ends: [number, number] = [Math.min(...used.x), Math.max(...used.x)];
+  const frame: Frame = { ...FRAME, x: ends, y: [-1.05 * reach, 1.05 * reach] };
+  const places = Array.from({ length: 60 }, (_, at) => ends[0] + ((ends[1] - ends[0]) * at) / 59);
+  const whole = (from: number, to: number, step: number) =>
+    Array.from(
+      { length: Math.floor((to - from) / step) + 1 },
+      (_, at) => Math.ceil(from / step) * step + at * step,
+    ).filter((tick) => tick <= to);
+  const round = 10 ** Math.floor(Math.log10(reach));
+  return document(frame, 'A pass and its fit', [
+    axes(frame, {
+      xTicks: whole(ends[0], ends[1], 1),
+      yTicks: whole(frame.y[0], frame.y[1], round),
+      xTitle: 'place on the scale, seen through the lag, in cm',
+      yTitle: 'counts from zero',
+    }),
+    ...Array.from(used.x, (x, at) => dot(frame, x, used.y[at], COLOURS[0], 1.5)),
+    polyline(
+      frame,
+      places.map((x): [number, number] => [x, evaluate(curve, x)]),
+      COLOURS[1],
+    ),
+    polyline(
+      frame,
+      [
+        [rootCm, frame.y[0]],
+        [rootCm, frame.y[1]],
+      ],
+      '#222',
+      '4 3',
+    ),
+    polyline(
+      frame,
+      [
+        [ends[0], 0],
+        [ends[1], 0],
+      ],
+      '#888',
+    ),
+    text(90, 34, 'samples in use, hum included; the fitted curve; the null'),
+  ]);
+}
