@@ -1,5 +1,6 @@
 import { readFileSync } from 'node:fs';
 import { expect, test } from 'vitest';
+import { drawCircuit } from '../../docs/hardware/circuit.ts';
 import { NUMBERS, significant } from '../../docs/hardware/numbers.ts';
 import { renderGuide } from '../../docs/hardware/render.ts';
 
@@ -9,6 +10,10 @@ const template = read('hardware/guide.template.md');
 
 test('docs/hardware.md is what its template and its numbers give', () => {
   expect(read('hardware.md')).toBe(renderGuide(template));
+});
+
+test('docs/hardware/circuit.svg is what circuit.ts draws', () => {
+  expect(read('hardware/circuit.svg')).toBe(drawCircuit());
 });
 
 test('every number is used, and every number is one', () => {
