@@ -36,6 +36,7 @@ interface Stretch {
 export class DriverTrack {
   /** Counts up when the current leaves its level: taps before and after it do not belong together. */
   epoch = 0;
+  private epochOfStretch = 0;
   /** Counts up when a new level begins: sets may be numbered otherwise from now on. */
   revision = 0;
   flowingS = 0;
@@ -179,7 +180,9 @@ export class DriverTrack {
     const set = last === undefined ? 1 : last.set + (this.firstTouchS < held.tS ? 1 : 0);
     if (last !== undefined)
       this.firstTouchS = this.lastTouchS >= held.tS ? this.lastTouchS : Number.POSITIVE_INFINITY;
-    this.epoch += 1;
+    // The current has mostly been seen leaving its level; a change too slow for that is marked here.
+    if (last !== undefined && this.epoch === this.epochOfStretch) this.epoch += 1;
+    this.epochOfStretch = this.epoch;
     this.revision += 1;
     this.levels = [];
     this.seal();

@@ -127,10 +127,18 @@ export class RunFold {
     }
   }
 
-  /** The file ended in the middle of a line, which is left out. */
-  noteTorn(): void {
-    this.torn = true;
+  /**
+   * The run or its recording ends here: a touch that is under way counts as far as it came.
+   * @param torn the file ended in the middle of a line, which is left out
+   */
+  end(torn = false): void {
+    this.endTouch();
+    this.torn = torn;
     this.version += 1;
+  }
+
+  private endTouch(): void {
+    this.detectors[this.detectors.length - 1]?.close();
   }
 
   /** Everything that is known of the run by now. */
@@ -277,6 +285,7 @@ export class RunFold {
     if (event.kind === 'bench' && !this.undoneBenches.has(entry.number))
       this.useBench(event.bench, entry.number);
     if (event.kind === 'link') this.linkUp = event.up;
+    if (event.kind === 'resumed' || (event.kind === 'link' && !event.up)) this.endTouch();
     if (event.kind === 'length') this.noteLength(entry.number);
     if (event.kind === 'undo') this.checkBenches();
   }

@@ -71,6 +71,6 @@ export async function foldRecording(
     (share) => progress(0.2 + 0.8 * share),
   );
   if (!read.ok) return read;
-  if (read.torn) fold.noteTorn();
+  fold.end(read.torn);
   return { ok: true, fold };
 }

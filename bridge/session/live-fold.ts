@@ -30,6 +30,7 @@ export class LiveFold {
   /** Something was taken back while the run was being folded afresh. */
   #again = false;
   #closed = false;
+  #ended = false;
 
   constructor(readAt: ReadAt, makeFold: MakeFold, onChange: () => void) {
     this.#readAt = readAt;
@@ -62,6 +63,13 @@ export class LiveFold {
   #askForRefold(): void {
     this.#again = true;
     if (!this.#refolding) void this.refold();
+  }
+
+  /** Nothing more comes from the bench. */
+  end(): void {
+    this.#ended = true;
+    this.#fold.end();
+    this.#tellChange();
   }
 
   close(): void {
@@ -99,6 +107,7 @@ export class LiveFold {
 
   #takeOver(fold: RunFold, readings: ServedReading[]): void {
     this.#fold = fold;
+    if (this.#ended) fold.end();
     fold.onReading = (reading) => this.readings.tell(reading);
     this.anew.tell();
     for (const reading of readings) this.readings.tell(reading);

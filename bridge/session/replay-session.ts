@@ -152,7 +152,7 @@ export class ReplaySession implements ServedSession {
       ...NOTHING_LISTENS,
       records: (records) => this.#take(records),
       ended: () => {
-        if (reader.progress.torn) fold.noteTorn();
+        fold.end(reader.progress.torn);
         this.#end();
       },
     });

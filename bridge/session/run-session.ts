@@ -59,7 +59,10 @@ export class RunSession implements ServedSession {
       sent: (line) => this.#take([this.#stamp('>', line)]),
       records: (records) => this.#take(records.filter((record) => record !== 'unreadable')),
       link: (status) => this.#noteLink(status),
-      ended: () => this.#ended.tell(),
+      ended: () => {
+        this.#fold.end();
+        this.#ended.tell();
+      },
     });
   }
 

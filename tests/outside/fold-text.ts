@@ -27,7 +27,7 @@ export function foldText(text: string): RunFold {
   const { records, torn } = recordsOf(text);
   const fold = newFold(records);
   for (const record of records) fold.accept(record);
-  if (torn) fold.noteTorn();
+  if (torn) fold.end(true);
   return fold;
 }
 

@@ -1,6 +1,11 @@
 import { readFileSync } from 'node:fs';
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
+import { loadFormulas } from '../../bridge/calc-core/formulas.ts';
+import { RunFold } from '../../bridge/run/fold.ts';
+import { type ScenePatch, sceneWith } from '../../bridge/simulate/default-scene.ts';
+import { sweepSteps } from '../../bridge/simulate/readings.ts';
+import { simulateRun } from '../../bridge/simulate/simulate-run.ts';
 import { foldText, newFold, recordsOf, viewOf } from '../outside/fold-text.ts';
 import { begin, compare, SWEEPS, tapEnds } from '../outside/writer/student.ts';
 
@@ -155,3 +160,31 @@ function broke(
     text.slice(from + 2 * size)
   );
 }
+
+describe('a recording that ends while the jockey is on the wire', () => {
+  it('keeps the null of the pass under way, once the run has ended', async () => {
+    const steps = sweepSteps({
+      row: 6,
+      fromCm: 45,
+      toCm: 55,
+      secondsOfPasses: [3],
+      pauseS: 0.3,
+      profile: 'steady',
+    }).slice(0, -2);
+    const scene = sceneWith({
+      task: {
+        kind: 'script',
+        procedure: 'emf-comparison',
+        start: { rheostatOhm: 1.4, protect: false },
+        steps,
+      },
+    } as ScenePatch);
+    const fold = new RunFold({ formulas: await loadFormulas() });
+    for (const record of simulateRun(scene)) fold.accept(record);
+    expect(fold.view().nulls).toHaveLength(0);
+    fold.end();
+    expect(fold.view().nulls).toHaveLength(1);
+    fold.end();
+    expect(fold.view().nulls).toHaveLength(1);
+  });
+});
