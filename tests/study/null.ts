@@ -5,7 +5,7 @@ import { NULL_SCENES } from './null-scenes.ts';
 import { type NullSummary, percent, runScene } from './null-summary.ts';
 
 /**
- * `npm run study:null -- [runs] [part of a scene's name, or adversarial] [--write]`: errors of balancing lengths over their
+ * `npm run study:null -- [runs] [scenes | adversarial | part of a scene's name] [--write]`: errors of balancing lengths over their
  * bound, whether intervals hold the truth, and false nulls. `--write` makes the plots of docs/method.md anew.
  */
 
@@ -24,7 +24,7 @@ const row = ({
   `| ${scene.name} | ${all} | ${found} | ${overBound.toFixed(3)} | ${scene.allowed.toFixed(2)} | ${percent(coverage)} ` +
   `| ${byDecade.map(percent).join(' / ')} | ${naiveOverOurs.toFixed(1)} |`;
 
-const scenes = NULL_SCENES.filter(({ name }) => name.includes(only));
+const scenes = NULL_SCENES.filter(({ name }) => only === 'scenes' || name.includes(only));
 if (scenes.length > 0) {
   console.log(
     '| scene | runs | found | RMS error / bound | allowed | 95 % interval holds | by decade of sensitivity | naive RMS / ours |',
@@ -37,4 +37,4 @@ const summaries = scenes.map((scene) => {
   return summary;
 });
 if (process.argv.includes('--write')) writePlots(methodFolder(process.cwd()), summaries);
-if (only === '' || 'adversarial'.includes(only)) printAdversarial(Number(runs), '', formulas);
+if (only === '' || only === 'adversarial') printAdversarial(Number(runs), '', formulas);
