@@ -95,16 +95,20 @@ function weightedMean(lags: readonly { lagMs: number; sigmaMs: number }[]): { ms
  * lag, so the median and not the mean; half of the releases may mislead.
  */
 function middleOf(seen: readonly Release[]): { ms: number; sigmaMs: number } {
-  // A fall that was over too soon gives a bound only: it has no say beside those that show the lag.
   const told = seen.filter((release) => release.uS < release.lagS / 2);
-  const releases = told.length > 0 ? told : seen;
-  const lags = releases.map((release) => release.lagS * 1000).sort((a, b) => a - b);
+  if (told.length === 0) return tightestOf(seen);
+  const lags = told.map((release) => release.lagS * 1000).sort((a, b) => a - b);
   const ms = lags[(lags.length - 1) >> 1];
-  if (ms === 0) return { ms, sigmaMs: Math.min(...releases.map((release) => release.uS * 1000)) };
   const spread = robustSigma(Float64Array.from(lags, (lag) => lag - ms));
-  const own = Math.min(...releases.map((release) => release.uS * 1000));
+  const own = Math.min(...told.map((release) => release.uS * 1000));
   const ofMedian = (1.25 * Math.max(spread, own)) / Math.sqrt(lags.length);
   return { ms, sigmaMs: Math.hypot(ofMedian, RELEASE_FLOOR_SHARE * ms, RELEASE_FLOOR_MS) };
+}
+
+/** Falls that were over too soon give bounds only: they have no say beside those that show the lag, and no mean. */
+function tightestOf(bounds: readonly Release[]): { ms: number; sigmaMs: number } {
+  const tightest = bounds.reduce((best, next) => (next.uS < best.uS ? next : best));
+  return { ms: tightest.lagS * 1000, sigmaMs: tightest.uS * 1000 };
 }
 
 /** Steps of the integration, in standard deviations at the cost's least. */

@@ -15,9 +15,10 @@ const MOST_SAMPLES = 2000;
 const LEAST_FALL = 40;
 const LEAST_SAMPLES_ABOVE = 6;
 /**
- * A fall that is over at the next sample is taken as no lag at all: a filter against hum or aliasing lasts longer
- * than a sample's share, and an amplifier without one answers within microseconds (common practice, no source).
+ * A lag shorter than this is taken as none at all: a filter against hum is slower, and an amplifier without one answers
+ * within microseconds (common practice, no source). At slow rates a real filter may hide between two samples.
  */
+const NO_FILTER_S = 0.0015;
 const AT_ONCE_U_S = 1e-5;
 
 export class ReleaseWatch {
@@ -56,6 +57,14 @@ export class ReleaseWatch {
     return sinceS > SLACK * (first.t - this.t[0]) ? null : release;
   }
 
+  /** Over within a sample or two: the lag lies between nothing and a bound. */
+  private boundBy(samplesAbove: number, sigma: number): Release {
+    const passedS = this.t[samplesAbove + 1] - this.t[0];
+    const bound = passedS / Math.log(Math.abs(this.startOff) / (LEAST_SAMPLES_ABOVE * sigma));
+    if (samplesAbove > 0) return { lagS: bound / 2, uS: bound / 2 };
+    return bound < NO_FILTER_S ? { lagS: 0, uS: AT_ONCE_U_S } : { lagS: bound / 4, uS: bound / 3 };
+  }
+
   private judge(sigma: number): Release | null {
     if (Math.abs(this.startOff) < LEAST_FALL * sigma) return null;
     const sense = Math.sign(this.startOff);
@@ -66,11 +75,7 @@ export class ReleaseWatch {
       fall.push({ t: this.t[index + 1], log: Math.log(size), weight: (size / sigma) ** 2 });
     });
     if (fall.length >= 2) return this.beganAtTheBreak(slopeOf(fall), fall[0]);
-    if (fall.length === 0) return { lagS: 0, uS: AT_ONCE_U_S };
-    // Gone within two samples: between nothing and an upper bound.
-    const passed = this.t[2] - this.t[0];
-    const bound = passed / Math.log(Math.abs(this.startOff) / (LEAST_SAMPLES_ABOVE * sigma));
-    return { lagS: bound / 2, uS: bound / 2 };
+    return this.boundBy(fall.length, sigma);
   }
 }
 
