@@ -25,11 +25,12 @@ export function guidance(
 ): GuidanceView | null {
   const bench = fold.bench?.bench;
   if (bench === undefined || present.cell === null) return null;
-  const expected =
-    fromReading(nulls, present, now) ??
-    fromNulls(nulls, present) ??
-    fromEarlierSets(nulls, present) ??
-    fromVoltmeter(fold, present);
+  const expected = narrowest([
+    fromReading(fold, nulls, present, now),
+    fromNulls(nulls, present),
+    fromEarlierSets(nulls, present),
+    fromVoltmeter(fold, present),
+  ]);
   if (expected === null || expected.lengthCm < 0 || expected.lengthCm > wireLengthCm(bench.wire)) return null;
   const moveCm = now === null || now.lengthCm === null ? null : expected.lengthCm - now.lengthCm;
   return { ...expected, ...placeOnWire(bench.wire, expected.lengthCm), moveCm };
@@ -37,26 +38,68 @@ export function guidance(
 
 const sound = (null_: ResolvedNull): boolean => null_.rejected === null && null_.lengthCm !== null;
 
-/** Before the null is reached: the present current over the sensitivity learnt with the same protective resistance. */
-function fromReading(nulls: readonly ResolvedNull[], present: Present, now: NowView | null): Expected | null {
-  if (
-    now === null ||
-    now.contact === false ||
-    now.saturated ||
-    now.lengthCm === null ||
-    now.currentUa === null
-  )
-    return null;
+const narrowest = (all: readonly (Expected | null)[]): Expected | null =>
+  all.reduce(
+    (best, next) => (next !== null && (best === null || next.withinCm < best.withinCm) ? next : best),
+    null,
+  );
+
+/** Before the null is reached: the present current over the sensitivity. */
+function fromReading(
+  fold: RunFold,
+  nulls: readonly ResolvedNull[],
+  present: Present,
+  now: NowView | null,
+): Expected | null {
+  if (now === null || now.contact === false || now.saturated) return null;
+  if (now.lengthCm === null || now.currentUa === null) return null;
+  const noiseUa = noiseNow(fold);
   // Without contact sensing, no current may be a lifted jockey.
-  if (now.contact === null && Math.abs(now.currentUa) < 1) return null;
+  if (now.contact === null && Math.abs(now.currentUa) < Math.max(1, 6 * noiseUa)) return null;
+  const sensitivity = learntSensitivity(fold, nulls, present) ?? statedSensitivity(fold, present);
+  if (sensitivity === null) return null;
+  const moveCm = -now.currentUa / sensitivity.uaPerCm;
+  // One reading has noise and hum, and the current is not quite straight in length: a share of the way stays in doubt.
+  const withinCm = 0.1 + sensitivity.doubt * Math.abs(moveCm) + (3 * noiseUa) / Math.abs(sensitivity.uaPerCm);
+  return { lengthCm: now.lengthCm + moveCm, withinCm, basis: 'readings' };
+}
+
+interface Sensitivity {
+  uaPerCm: number;
+  /** Share by which it may be off along the way to the null. */
+  doubt: number;
+}
+
+function noiseNow(fold: RunFold): number {
+  const detector = fold.detectors[fold.detectors.length - 1];
+  const uaPerCount = fold.bench?.bench.galvanometer.microampsPerCount ?? 0;
+  return (detector?.zero.sampleSigma ?? 0) * uaPerCount;
+}
+
+/** Of the last null with the same protective resistance; it goes with the driver current. */
+function learntSensitivity(
+  fold: RunFold,
+  nulls: readonly ResolvedNull[],
+  present: Present,
+): Sensitivity | null {
   const like = nulls.findLast(
     (null_) => sound(null_) && null_.slope !== null && null_.labels.protect === present.protect,
   );
   if (like === undefined || like.slope === null) return null;
-  const uaPerCm = like.slope * like.sense * like.touch.bench.bench.galvanometer.microampsPerCount;
-  const moveCm = -now.currentUa / uaPerCm;
-  // The current is not quite straight in length: a share of the way stays in doubt.
-  return { lengthCm: now.lengthCm + moveCm, withinCm: 0.1 + 0.1 * Math.abs(moveCm), basis: 'readings' };
+  const nowMa = fold.driver?.latestMa ?? null;
+  const share = nowMa === null || like.current === null ? 1 : nowMa / like.current.mA;
+  const uaPerCount = like.touch.bench.bench.galvanometer.microampsPerCount;
+  return { uaPerCm: like.slope * like.sense * uaPerCount * share, doubt: 0.1 };
+}
+
+/** By the bench file, before any null has shown it: the drop along a cm of wire over the branch's resistance. */
+function statedSensitivity(fold: RunFold, present: Present): Sensitivity | null {
+  const bench = fold.bench?.bench;
+  const driverMa = fold.driver?.latestMa ?? null;
+  if (bench === undefined || driverMa === null || !(driverMa > 0)) return null;
+  const dropUv = (1000 * driverMa * bench.wire.resistanceOhm) / wireLengthCm(bench.wire);
+  const protectOhm = present.protect ? (bench.protectiveResistanceOhm ?? 0) : 0;
+  return { uaPerCm: -dropUv / (bench.galvanometer.resistanceOhm + protectOhm), doubt: 0.2 };
 }
 
 function fromNulls(nulls: readonly ResolvedNull[], present: Present): Expected | null {
