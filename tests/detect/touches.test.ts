@@ -88,6 +88,7 @@ describe('taps', () => {
     straighten: () => 1,
     tight: { perCm: 1e-4, perCm2: 1e-8 },
     loose: { perCm: 1e-3, perCm2: 1e-6 },
+    statedSlope: 40,
   };
   const tap = (xCm: number, y: number, saturated: Tap['saturated'] = 0): Tap => ({
     tS: xCm,
@@ -114,6 +115,15 @@ describe('taps', () => {
     const fit = fitTaps(taps, 2048, STRAIGHT);
     expect(typeof fit === 'string' ? fit : fit.rootCm).toBeCloseTo(50.3, 5);
     expect(typeof fit === 'string' ? fit : fit.used.x.length).toBe(5);
+  });
+
+  test('only two of which are believed where their line is as steep as the bench says', () => {
+    const two = [49, 51].map((x) => tap(x, line(x)));
+    expect(fitTaps(two, 2048, STRAIGHT)).toMatchObject({ rootCm: expect.closeTo(50.3, 6) });
+    expect(fitTaps(two, 2048, { ...STRAIGHT, statedSlope: 60 })).toBe('not-a-line');
+    expect(fitTaps(two, 2048, { ...STRAIGHT, statedSlope: null })).toMatchObject({
+      slope: expect.closeTo(-40, 6),
+    });
   });
 
   test('on one side, or saturated on both, are no null', () => {

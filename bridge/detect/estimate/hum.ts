@@ -48,13 +48,23 @@ const power = (t: Float64Array, r: Float64Array, hz: number): number => {
 
 /**
  * Looks for hum in residuals `r` at times `t` (seconds, growing). Null where no line stands out of the noise,
- * or where the stretch is too short to tell (under 0.2 s or 16 samples).
+ * or where the stretch is too short to tell (under 0.2 s or 16 samples). `near` is hum found in the same samples
+ * before: it is only looked at more closely.
  */
-export function findHum(t: Float64Array, r: Float64Array): Hum | null {
+export function findHum(t: Float64Array, r: Float64Array, near: Hum | null = null): Hum | null {
   const n = t.length;
   const spanS = n > 1 ? t[n - 1] - t[0] : 0;
   if (n < 16 || spanS < 0.2) return null;
   const stepHz = Math.min(0.4, 0.4 / spanS);
+  const best = near === null ? strongest(t, r, stepHz) : { hz: near.hz, power: power(t, r, near.hz) };
+  const total = r.reduce((sum, value) => sum + value * value, 0);
+  const rest = Math.max(total - (2 * best.power) / n, 1e-3 * total);
+  if (!(best.power / rest > EARNED)) return null;
+  const hz = refine(t, r, best.hz, stepHz);
+  return { hz, amplitude: (2 * Math.sqrt(power(t, r, hz))) / n };
+}
+
+function strongest(t: Float64Array, r: Float64Array, stepHz: number): { hz: number; power: number } {
   let best = { hz: 0, power: 0 };
   for (const band of BANDS) {
     for (let hz = band - HALF_BAND_HZ; hz <= band + HALF_BAND_HZ; hz += stepHz) {
@@ -62,11 +72,7 @@ export function findHum(t: Float64Array, r: Float64Array): Hum | null {
       if (here > best.power) best = { hz, power: here };
     }
   }
-  const total = r.reduce((sum, value) => sum + value * value, 0);
-  const rest = Math.max(total - (2 * best.power) / n, 1e-3 * total);
-  if (!(best.power / rest > EARNED)) return null;
-  const hz = refine(t, r, best.hz, stepHz);
-  return { hz, amplitude: (2 * Math.sqrt(power(t, r, hz))) / n };
+  return best;
 }
 
 /** Top of the parabola through the power at three neighbours, narrowed twice. */

@@ -7,6 +7,9 @@
 /** Trial lags in milliseconds. Between them the results are interpolated. */
 export const LAG_GRID_MS = [0, 2, 4, 6, 8, 10, 13, 16, 20, 25, 30, 36, 43, 51, 60, 72, 86, 100];
 
+/** Sampling jitter of microseconds changes nothing that a lag of milliseconds would show. */
+const JITTER_S = 2e-5;
+
 /**
  * Position after a single-pole filter of time constant `lagS`, exact for a jockey that moves evenly from
  * sample to sample. It starts settled at the first position.
@@ -22,7 +25,7 @@ export function laggedPosition(t: Float64Array, x: Float64Array, lagS: number, o
   let ramp = 0;
   for (let index = 1; index < out.length; index += 1) {
     const gap = t[index] - t[index - 1];
-    if (Math.abs(gap - gapS) > 1e-9) {
+    if (Math.abs(gap - gapS) > JITTER_S) {
       gapS = gap;
       decay = Math.exp(-gap / lagS);
       ramp = 1 - ((1 - decay) * lagS) / gap;

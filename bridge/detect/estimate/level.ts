@@ -70,24 +70,31 @@ function conclude(solved: Solved, weight: Uint8Array, withHum: boolean, sampleSi
 }
 
 function solve(t: Float64Array, y: Float64Array, weight: Uint8Array, humHz: number | null): Solved | null {
-  const size = humHz === null ? 1 : 3;
-  const equations = new NormalEquations(size);
-  const rows = Array.from(t, (tS) => rowAt(tS - t[0], humHz));
+  const equations = new NormalEquations(humHz === null ? 1 : 3);
+  const row = new Float64Array(equations.size);
   const origin = y[0];
-  rows.forEach((row, index) => {
-    if (weight[index] === 1) equations.add(row, y[index] - origin, 1);
-  });
+  for (let index = 0; index < y.length; index += 1) {
+    if (weight[index] === 0) continue;
+    fillRow(row, t[index] - t[0], humHz);
+    equations.add(row, y[index] - origin, 1);
+  }
   const solution = equations.solve();
   if (solution === null) return null;
-  const residuals = y.map((value, index) => {
-    const fitted = rows[index].reduce((sum, entry, column) => sum + entry * solution.coefficients[column], 0);
-    return value - origin - fitted;
-  });
-  return { counts: origin + solution.coefficients[0], unitVariance: solution.inverse[0], residuals };
+  const { coefficients, inverse } = solution;
+  const residuals = new Float64Array(y.length);
+  for (let index = 0; index < y.length; index += 1) {
+    fillRow(row, t[index] - t[0], humHz);
+    let fitted = 0;
+    for (let column = 0; column < row.length; column += 1) fitted += row[column] * coefficients[column];
+    residuals[index] = y[index] - origin - fitted;
+  }
+  return { counts: origin + coefficients[0], unitVariance: inverse[0], residuals };
 }
 
-function rowAt(tS: number, humHz: number | null): number[] {
-  if (humHz === null) return [1];
+function fillRow(row: Float64Array, tS: number, humHz: number | null): void {
+  row[0] = 1;
+  if (humHz === null) return;
   const phase = 2 * Math.PI * humHz * tS;
-  return [1, Math.cos(phase), Math.sin(phase)];
+  row[1] = Math.cos(phase);
+  row[2] = Math.sin(phase);
 }

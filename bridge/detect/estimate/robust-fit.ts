@@ -29,7 +29,7 @@ export function robustFit(window: Window, shape: Shape): RobustFit | null {
   let hum: Hum | null = null;
   for (let round = 0; round < ROUNDS; round += 1) {
     // While outliers still stand in it, bending is left free: it must not turn good samples into outliers.
-    if (round === 1 || round === 2) hum = humIn(window, fit);
+    if (round === 1 || (round === 2 && hum !== null)) hum = humIn(window, fit, hum);
     const next = fitWindow(window, toldOf(fit, shape.loose), hum);
     if (next === null) return null;
     fit = next;
@@ -52,14 +52,15 @@ function withEarnedBending(window: Window, loose: Fit, shape: Shape, hum: Hum | 
   return { ...loose, told: toldOf(loose, shape.loose) };
 }
 
-function humIn(window: Window, fit: Fit): Hum | null {
+function humIn(window: Window, fit: Fit, near: Hum | null): Hum | null {
   const used = indicesInUse(window);
   const t = picked(window.t, used);
-  const aboutCurve = Float64Array.from(
-    used,
-    (index) => window.y[index] - evaluate(fit.curve, window.x[index]),
-  );
-  return isAliased(t) ? null : findHum(t, aboutCurve);
+  if (isAliased(t)) return null;
+  const aboutCurve = new Float64Array(used.length);
+  for (let at = 0; at < used.length; at += 1) {
+    aboutCurve[at] = window.y[used[at]] - evaluate(fit.curve, window.x[used[at]]);
+  }
+  return findHum(t, aboutCurve, near);
 }
 
 /** Sampled at 50, 60, 100 or 120 Hz (or slower, in step with the mains), hum cannot be told from the current. */

@@ -16,6 +16,8 @@ export interface Shape {
   tight: Bending;
   /** The same where the tight ones are plainly wrong: a bench file that is off, a bent position scale. */
   loose: Bending;
+  /** Size of the slope in counts per cm that bench file and driver current let expect; null where they are silent. */
+  statedSlope: number | null;
 }
 
 export interface Bending {
@@ -41,8 +43,10 @@ export function shapeOf(bench: Bench, branch: Branch): Shape {
   const loose = looseBending(bench, most);
   const loopOhm = loopResistance(bench, branch.driverMa);
   const { row } = branch;
-  if (row === null || loopOhm === null) return { straighten: () => 1, tight: loose, loose };
+  const statedSlope = slopeOf(bench, branch, ohmPerCm / branchOhm);
+  if (row === null || loopOhm === null) return { straighten: () => 1, tight: loose, loose, statedSlope };
   return {
+    statedSlope,
     straighten: (xCm) => {
       const a = ohmPerCm * lengthFromA(bench.wire, row, xCm);
       return 1 + (a * (loopOhm - a)) / loopOhm / branchOhm;
@@ -50,6 +54,12 @@ export function shapeOf(bench: Bench, branch: Branch): Shape {
     tight: { perCm: FILE_SHARE * most, perCm2: most ** 2 },
     loose,
   };
+}
+
+function slopeOf(bench: Bench, { protect, driverMa }: Branch, perCm: number): number | null {
+  if (driverMa === null || (protect && bench.protectiveResistanceOhm === undefined)) return null;
+  const { microampsPerCount } = bench.galvanometer;
+  return Math.abs((1000 * driverMa * perCm) / microampsPerCount);
 }
 
 /** Resistance once round the driver's loop, in ohm; null where EMF or current are unknown. */

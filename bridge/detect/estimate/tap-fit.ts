@@ -47,8 +47,43 @@ export function fitTaps(taps: readonly Tap[], zeroCounts: number, shape: Shape):
     plateaux = plateaux.filter((_, index) => index !== worst.index);
     line = earnedLine(plateaux, shape);
   }
-  return line === null ? 'no-slope' : judge(plateaux, line);
+  while (line !== null && misfitOf(plateaux, line) > MISFIT) {
+    const nearer = withoutFarthest(plateaux, rootOf(line.curve));
+    if (nearer === null) break;
+    plateaux = nearer;
+    line = earnedLine(plateaux, shape);
+  }
+  if (line === null) return 'no-slope';
+  return unlikely(plateaux, line, shape) ? 'not-a-line' : judge(plateaux, line);
 }
+
+/** Chi-square over its degrees of freedom; 0 where two taps leave none. */
+const misfitOf = (plateaux: readonly Plateau[], line: Line): number =>
+  plateaux.length > 2 ? line.chiSquare / (plateaux.length - 2) : 0;
+
+/** A misfit that no noise explains. */
+const MISFIT = 9;
+/** Taps further from the root than so many times their median lend it a long lever and say little of it. */
+const FAR = 3;
+
+/** Null where no tap lies far off, or none would be left beyond two. */
+function withoutFarthest(plateaux: readonly Plateau[], rootCm: number): Plateau[] | null {
+  const distances = plateaux.map((plateau) => Math.abs(plateau.x - rootCm));
+  const middle = [...distances].sort((a, b) => a - b)[distances.length >> 1];
+  const far = distances.indexOf(Math.max(...distances));
+  if (!(distances[far] > FAR * middle) || plateaux.length < 3) return null;
+  return plateaux.filter((_, index) => index !== far);
+}
+
+/** Two taps make a line of anything; they are believed where it is about as steep as the bench says. */
+function unlikely(plateaux: readonly Plateau[], line: Line, { statedSlope }: Shape): boolean {
+  if (plateaux.length > 2 || statedSlope === null) return false;
+  const ratio = Math.abs(line.slopePerCm) / statedSlope;
+  return ratio < 1 / STEEPER || ratio > STEEPER;
+}
+
+/** A bench file's resistances and the driver current are good to a few per cent; the wire's own adds some. */
+const STEEPER = 1.3;
 
 function straightened(taps: readonly Tap[], zeroCounts: number, shape: Shape): Plateau[] {
   const clear = taps.filter((tap) => tap.saturated === 0);
@@ -129,12 +164,12 @@ function judge(plateaux: readonly Plateau[], line: Line): TapFit | Refusal {
   if (!Number.isFinite(rootCm) || below === 0 || below === plateaux.length) return 'no-sign-change';
   if (!clearlyOpposite(plateaux, line.slopePerCm)) return 'no-sign-change';
   const dof = plateaux.length - 2;
-  const misfit = dof > 0 ? line.chiSquare / dof : 1;
+  const misfit = dof > 0 ? misfitOf(plateaux, line) : 1;
   const typical = Math.sqrt(
     plateaux.reduce((sum, plateau) => sum + varianceOf(plateau, line.slopePerCm), 0) / plateaux.length,
   );
   const rise = 2 * Math.abs(line.curve.coefficients[1]);
-  if (misfit > 9 && Math.sqrt(misfit) * typical > 0.05 * rise) return 'not-a-line';
+  if (misfit > MISFIT && Math.sqrt(misfit) * typical > 0.05 * rise) return 'not-a-line';
   // More scatter than the plateaux promise, beyond chance, widens the root.
   const widened = dof > 0 && misfit > 1 + 2.33 * Math.sqrt(2 / dof);
   return {
