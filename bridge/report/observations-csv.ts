@@ -76,6 +76,13 @@ const NULL_COLUMNS: readonly Column<NullView>[] = [
     value: (n) => n.sensitivityUaPerMm,
   },
   {
+    name: 'smallestLengthCm',
+    datatype: 'number',
+    unit: 'cm',
+    description: 'smallest length that the readings can tell: twice uReadCm',
+    value: (n) => n.smallestLengthCm,
+  },
+  {
     name: 'atS',
     datatype: 'number',
     unit: 's',

@@ -11,7 +11,17 @@ type JsonNull = Pick<
   NullView,
   'id' | 'set' | 'cell' | 'row' | 'lengthCm' | 'uCm' | 'uReadCm' | 'fine' | 'load' | 'by' | 'used'
 > &
-  Pick<NullView, 'scaleCm' | 'loadOhm' | 'driverMa' | 'sensitivityUaPerMm' | 'atS' | 'whyNot' | 'rejected'>;
+  Pick<
+    NullView,
+    | 'scaleCm'
+    | 'loadOhm'
+    | 'driverMa'
+    | 'sensitivityUaPerMm'
+    | 'smallestLengthCm'
+    | 'atS'
+    | 'whyNot'
+    | 'rejected'
+  >;
 
 /** One run as a script sees it. */
 export interface ReportJson {

@@ -25,6 +25,7 @@ export function nullView(null_: ResolvedNull, whyNot: string): NullView {
     rejected: null_.rejected,
     driverMa: null_.current?.mA ?? null,
     sensitivityUaPerMm: null_.slope === null ? null : Math.abs(null_.slope * microamps(null_)) / 10,
+    smallestLengthCm: 2 * uReadCm,
     atS: null_.tS,
     picture: pictureOf(null_),
   };

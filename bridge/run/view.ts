@@ -93,6 +93,8 @@ export interface NullView {
   driverMa: number | null;
   /** Sensitivity at the null in microamperes per mm; null for lengths read by eye. */
   sensitivityUaPerMm: number | null;
+  /** Smallest length that can be told: a null so much further along would be seen as another, 95 times in 100. */
+  smallestLengthCm: number;
   /** Seconds of board time since the first sample of the run. */
   atS: number;
   picture: NullPicture | null;

@@ -52,6 +52,7 @@ export function sampleNull(changes: Partial<NullView> & { id: string; lengthCm: 
     rejected: null,
     driverMa: 100.2,
     sensitivityUaPerMm: 0.09,
+    smallestLengthCm: 0.008,
     atS: 42.1,
     picture: samplePicture(changes.lengthCm),
     ...changes,

@@ -131,6 +131,8 @@ function Figures({ view }: { view: SessionView }) {
         <>
           <dt>{texts.readout.sensitivity}</dt>
           <dd class="tabular">{fixed(Math.abs(found.sensitivityUaPerMm), 2)} µA/mm</dd>
+          <dt>{texts.readout.smallest}</dt>
+          <dd class="tabular">{fixed(10 * found.smallestLengthCm, 2)} mm</dd>
         </>
       )}
       {wireS !== null && (

@@ -125,6 +125,7 @@ export const en = {
     wireTimeText: (now: string, total: string) => `${now} now, ${total} in all`,
     openKey: 'Open the key while you write: the wire is warming.',
     sensitivity: 'Sensitivity',
+    smallest: 'Smallest length told',
   },
   labels: {
     heading: 'At the bench',

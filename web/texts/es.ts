@@ -89,6 +89,7 @@ export const es: Texts = {
     wireTimeText: (now, total) => `${now} ahora, ${total} en total`,
     openKey: 'Abra la llave mientras anota: el hilo se calienta.',
     sensitivity: 'Sensibilidad',
+    smallest: 'Menor longitud apreciable',
   },
   labels: {
     heading: 'En el banco',
