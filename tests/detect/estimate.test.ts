@@ -161,7 +161,7 @@ describe('smoothed places', () => {
     const { x, noiseVariance, ...kernel } = smoothed(t, whiteNoise(4000, 0.02));
     expect(Math.sqrt(noiseVariance)).toBeCloseTo(0.02, 3);
     const left = x.slice(20, 3980).reduce((sum, value) => sum + value * value, 0) / 3960;
-    expect(left / 0.02 ** 2 / noiseKept({ x, noiseVariance, ...kernel }, 0)).toBeCloseTo(1, 0);
+    expect(left / 0.02 ** 2 / noiseKept({ x, noiseVariance, ...kernel }, 0, 1)).toBeCloseTo(1, 0);
   });
 });
 

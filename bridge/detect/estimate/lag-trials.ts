@@ -10,7 +10,7 @@ import type { RobustFit } from './robust-fit.ts';
 import type { Smoothed } from './smooth.ts';
 import { noiseKept, smoothed } from './smooth.ts';
 import type { Window } from './window.ts';
-import { indicesInUse } from './window.ts';
+import { indicesInUse, picked } from './window.ts';
 
 /** Root and misfit of a pass at each trial lag. */
 export interface LagTrials {
@@ -39,22 +39,23 @@ export function lagTrials(
   lagS: number,
 ): LagTrials {
   const smooth = smoothed(pass.t, pass.x);
-  const atLag = trialRunner(pass, window, fit, rootCm, smooth);
-  const sensorVariance = indicesInUse(window).length * slopeAt(fit.curve, rootCm) ** 2 * smooth.noiseVariance;
-  const misfit = (lagMs: number) => {
-    const trial = atLag(lagMs / 1000);
-    return { ...trial, squares: trial.squares - sensorVariance * noiseKept(smooth, lagMs / 1000) };
+  const trials = trialsOf(pass, window, fit, rootCm, smooth);
+  const sensorVariance = trials.window.y.length * slopeAt(fit.curve, rootCm) ** 2 * smooth.noiseVariance;
+  const misfit = (lagMs: number): Trial => {
+    const trial = trials.at(lagMs / 1000);
+    const sensor = sensorVariance * noiseKept(smooth, lagMs / 1000, trials.together);
+    return { ...trial, squares: trial.squares - sensor };
   };
-  const trials = LAG_GRID_MS.map(misfit);
-  const least = trials.reduce((best, next) => (next.squares < best.squares ? next : best));
-  const near = finer((lagMs) => misfit(lagMs).squares, trials.indexOf(least));
-  const noise = noiseAbout(window, fit, atLag.window, atLag(near.lagMs / 1000).curve);
-  const cost = Float64Array.from(trials, (trial) => Math.max(0, trial.squares - near.squares) / noise);
+  const onGrid = LAG_GRID_MS.map(misfit);
+  const least = onGrid.reduce((best, next) => (next.squares < best.squares ? next : best));
+  const near = finer((lagMs) => misfit(lagMs).squares, onGrid.indexOf(least));
+  const noise = noiseAbout(fit, trials, trials.at(near.lagMs / 1000).curve);
+  const cost = Float64Array.from(onGrid, (trial) => Math.max(0, trial.squares - near.squares) / noise);
   const cares = Math.min(cost[0], cost[cost.length - 1]) > BLUNT || Math.max(...cost) > 4 * BLUNT;
   // Smoothing moves the root by a share of the noise; the fit's own root stays what it was at its own lag.
-  const shift = rootCm - atLag(lagS).rootCm;
+  const shift = rootCm - trials.at(lagS).rootCm;
   return {
-    rootsCm: Float64Array.from(trials, (trial) => trial.rootCm + shift),
+    rootsCm: Float64Array.from(onGrid, (trial) => trial.rootCm + shift),
     lag: { cost, best: cares ? { lagMs: near.lagMs, sigmaMs: Math.sqrt((2 * noise) / near.bend) } : null },
   };
 }
@@ -82,36 +83,53 @@ function finer(
   return { lagMs, squares: misfit(lagMs), bend: Math.max(bend, 1e-12) };
 }
 
-type TrialRunner = ((lagS: number) => Trial) & { window: Window };
+/** Trials want the course of the pass, not every sample of it: beyond this many, neighbours are averaged. */
+const MOST_BLOCKS = 250;
 
-function trialRunner(
-  pass: Pass,
-  window: Window,
-  fit: RobustFit,
-  rootCm: number,
-  smooth: Smoothed,
-): TrialRunner {
+interface Trials {
+  at(lagS: number): Trial;
+  /** The blocks as the last trial had them. */
+  window: Window;
+  /** Samples averaged in a block. */
+  together: number;
+}
+
+function trialsOf(pass: Pass, window: Window, fit: RobustFit, rootCm: number, smooth: Smoothed): Trials {
+  const used = indicesInUse(window);
+  const together = Math.ceil(used.length / MOST_BLOCKS);
+  const places = Int32Array.from(used, (index) => pass.fitted[index]);
   const lagged = new Float64Array(pass.t.length);
-  const trial: Window = { ...window, y: withoutHum(window, fit), x: new Float64Array(window.x.length) };
-  const run = (lagS: number): Trial => {
+  const y = blockMeans(picked(withoutHum(window, fit), used), together);
+  const blocks: Window = { ...window, y, x: y, weight: new Uint8Array(y.length).fill(1) };
+  const at = (lagS: number): Trial => {
     laggedPosition(pass.t, smooth.x, lagS, lagged);
-    for (let index = 0; index < trial.x.length; index += 1) trial.x[index] = lagged[pass.fitted[index]];
-    const there = fitPolynomial(trial, fit.told);
+    blocks.x = blockMeans(picked(lagged, places), together);
+    const there = fitPolynomial(blocks, fit.told);
     const root = there === null ? Number.NaN : rootOf(there.curve);
     // Where a lag leaves no fit, it is told apart by its cost; the place must stay a number.
     if (there === null || !Number.isFinite(root))
       return { rootCm, squares: Number.POSITIVE_INFINITY, curve: null };
     return { rootCm: root, squares: there.squares, curve: there.curve };
   };
-  return Object.assign(run, { window: trial });
+  return { at, window: blocks, together };
 }
 
-/** Variance that one independent sample about the best trial would have. */
-function noiseAbout(window: Window, fit: RobustFit, trial: Window, curve: Curve | null): number {
+/** Means of so many neighbours each; a last block that would be short is left out. */
+function blockMeans(values: Float64Array, together: number): Float64Array {
+  if (together === 1) return values;
+  const means = new Float64Array(Math.floor(values.length / together));
+  for (let block = 0; block < means.length; block += 1) {
+    let sum = 0;
+    for (let index = block * together; index < (block + 1) * together; index += 1) sum += values[index];
+    means[block] = sum / together;
+  }
+  return means;
+}
+
+/** Variance that one independent block about the best trial would have. */
+function noiseAbout(fit: RobustFit, { window }: Trials, curve: Curve | null): number {
   const residuals =
-    curve === null
-      ? fit.residuals
-      : Float64Array.from(indicesInUse(window), (index) => trial.y[index] - evaluate(curve, trial.x[index]));
+    curve === null ? fit.residuals : window.y.map((level, block) => level - evaluate(curve, window.x[block]));
   const squares = residuals.reduce((sum, value) => sum + value * value, 0);
   return (squares / Math.max(1, residuals.length - 4)) * Math.max(1, correlationFactor(residuals));
 }

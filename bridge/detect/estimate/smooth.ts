@@ -39,17 +39,26 @@ export function smoothed(t: Float64Array, x: Float64Array): Smoothed {
   };
 }
 
-/** Sum of squared weights of the smoothing with a single-pole lag behind it: how much of the sensor's noise stays. */
-export function noiseKept({ weights, periodS }: Smoothed, lagS: number): number {
+/**
+ * Sum of squared weights of the smoothing, a single-pole lag behind it, and the mean of `together` neighbours behind
+ * that: how much of the sensor's noise stays.
+ */
+export function noiseKept({ weights, periodS }: Smoothed, lagS: number, together: number): number {
   const half = weights.length - 1;
   const tail = Math.ceil((8 * lagS) / periodS) + 2;
-  const length = 2 * half + 3 + tail;
+  const length = 2 * half + 3 + tail + together;
   const t = Float64Array.from({ length }, (_, index) => index * periodS);
   const pulse = new Float64Array(length);
   for (let k = -half; k <= half; k += 1) pulse[half + 1 + k] = weights[Math.abs(k)];
   const response = new Float64Array(length);
   laggedPosition(t, pulse, lagS, response);
-  return response.reduce((sum, value) => sum + value * value, 0);
+  let kept = 0;
+  let mean = 0;
+  for (let index = 0; index < length; index += 1) {
+    mean += (response[index] - (index >= together ? response[index - together] : 0)) / together;
+    kept += mean * mean;
+  }
+  return kept;
 }
 
 /** Weights at distance 0 to `half` for the middle of a parabola fitted to 2 half + 1 points. */
