@@ -31,11 +31,14 @@ export interface Sample {
 
 export class Board {
   hello: HelloFrame | null = null;
+  private sensed = 0;
   private readonly spans = new Map<string, Span>();
 
   introduce(frame: HelloFrame | ChannelFrame): void {
-    if (frame.type === 'H') this.hello = frame;
-    else this.spans.set(frame.channel, { minCount: frame.minCount, maxCount: frame.maxCount });
+    if (frame.type === 'H') {
+      this.hello = frame;
+      this.sensed = frame.senses;
+    } else this.spans.set(frame.channel, { minCount: frame.minCount, maxCount: frame.maxCount });
   }
 
   get channels(): string[] {
@@ -47,7 +50,7 @@ export class Board {
   }
 
   senses(what: keyof typeof SENSES): boolean {
-    return this.hello !== null && (this.hello.senses & SENSES[what]) !== 0;
+    return (this.sensed & SENSES[what]) !== 0;
   }
 
   /** A sample can be read once `H` and the spans of all its channels are known. */
@@ -62,6 +65,7 @@ export class Board {
 
   read(frame: SampleFrame, tUs: number, afterGap: boolean): Sample {
     const { flags } = frame;
+    const { sensed } = this;
     return {
       tUs,
       afterGap,
@@ -71,11 +75,11 @@ export class Board {
       posSaturated: saturation(frame.pos, this.spans.get('pos')) !== 0,
       drv: frame.drv,
       drvSaturated: saturation(frame.drv, this.spans.get('drv')) === 1,
-      contact: this.senses('contact') ? (flags & FLAGS.contact) !== 0 : null,
-      cell: this.senses('cellKey') ? (flags >> FLAGS.cellShift) & FLAGS.cellMask : null,
-      protect: this.senses('protect') ? (flags & FLAGS.protect) !== 0 : null,
-      load: this.senses('load') ? (flags & FLAGS.load) !== 0 : null,
-      row: this.senses('row') ? frame.row : null,
+      contact: (sensed & SENSES.contact) !== 0 ? (flags & FLAGS.contact) !== 0 : null,
+      cell: (sensed & SENSES.cellKey) !== 0 ? (flags >> FLAGS.cellShift) & FLAGS.cellMask : null,
+      protect: (sensed & SENSES.protect) !== 0 ? (flags & FLAGS.protect) !== 0 : null,
+      load: (sensed & SENSES.load) !== 0 ? (flags & FLAGS.load) !== 0 : null,
+      row: (sensed & SENSES.row) !== 0 ? frame.row : null,
     };
   }
 }
