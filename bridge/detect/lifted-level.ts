@@ -71,7 +71,7 @@ export class LiftedLevel {
     if (t.length === 0) return;
     this.t = [];
     this.y = [];
-    this.close(Float64Array.from(t), Float64Array.from(y));
+    this.close(new Float64Array(t), new Float64Array(y));
   }
 
   /** Standard deviation of one sample in counts, hum included; a count where nothing is known yet. */

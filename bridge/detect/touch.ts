@@ -171,13 +171,14 @@ export class Touch {
       sides |= this.sideOf(index);
       if (saturated === 0) fitted.push(index);
     }
+    const end = Math.max(0, to);
     return {
-      t: Float64Array.from(this.t.slice(0, Math.max(0, to))),
-      x: Float64Array.from(this.x.slice(0, Math.max(0, to))),
-      y: Float64Array.from(this.y.slice(0, Math.max(0, to))),
-      saturated: Int8Array.from(this.saturated.slice(0, Math.max(0, to))),
+      t: new Float64Array(this.t.slice(0, end)),
+      x: new Float64Array(this.x.slice(0, end)),
+      y: new Float64Array(this.y.slice(0, end)),
+      saturated: new Int8Array(this.saturated.slice(0, end)),
       start: from,
-      fitted: Int32Array.from(fitted),
+      fitted: new Int32Array(fitted),
       signsDiffer: sides === 3,
     };
   }
