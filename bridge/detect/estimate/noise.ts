@@ -1,18 +1,27 @@
 /** What the residuals of a fit say of the noise: its size, and how much neighbours repeat each other. */
 
-/** A median needs no more values than this; of longer columns every so-manyth is taken. */
-const ENOUGH = 512;
-
 /** Median of the absolute values, scaled to the standard deviation of a normal distribution. */
 export function robustSigma(values: Float64Array): number {
   if (values.length === 0) return 0;
-  const step = Math.ceil(values.length / ENOUGH);
-  const sizes = new Float64Array(Math.ceil(values.length / step));
-  for (let index = 0; index < sizes.length; index += 1) sizes[index] = Math.abs(values[index * step]);
+  const sizes = new Float64Array(values.length);
+  for (let index = 0; index < sizes.length; index += 1) sizes[index] = Math.abs(values[index]);
   sizes.sort();
   const middle = sizes.length >> 1;
   const median = sizes.length % 2 === 1 ? sizes[middle] : (sizes[middle - 1] + sizes[middle]) / 2;
   return 1.4826 * median;
+}
+
+/** Noise of one sample by how much neighbours differ: what changes slowly, or jumps once, leaves no trace in it. */
+export function neighbourSigma(values: Float64Array): number {
+  if (values.length < 2) return 0;
+  return robustSigma(values.subarray(1).map((value, index) => value - values[index])) / Math.SQRT2;
+}
+
+/** The same by second differences, which an even motion leaves alone. */
+export function steadySigma(values: Float64Array): number {
+  if (values.length < 3) return 0;
+  const bends = values.subarray(2).map((value, index) => value - 2 * values[index + 1] + values[index]);
+  return robustSigma(bends) / Math.sqrt(6);
 }
 
 const MOST_ORDER = 6;
