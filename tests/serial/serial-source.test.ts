@@ -69,13 +69,15 @@ describe('a board at a pseudo-terminal', () => {
     expect(await port.start(heard)).toBeNull();
     pty.send(`${sampleOf(1)}\r\n`);
     await until(() => heard.lineTexts.some((line) => line.startsWith('C')), 'the board answered');
+    const asked = () => heard.all.filter((item) => item.kind === 'sent');
+    const untilAnswered = asked();
     const stop = setInterval(() => pty.send(`${sampleOf(2)}\n`), 20);
     await sleep(4 * QUICK.askMs);
     clearInterval(stop);
-    const asked = heard.all.filter((item) => item.kind === 'sent');
-    expect(asked[0]).toEqual({ kind: 'sent', line: WHO_ARE_YOU });
-    expect(asked.length).toBeLessThanOrEqual(2);
-    expect(pty.received()).toBe(asked.map(() => `${WHO_ARE_YOU}\n`).join(''));
+    expect(asked()[0]).toEqual({ kind: 'sent', line: WHO_ARE_YOU });
+    expect(asked()).toEqual(untilAnswered);
+    const wanted = untilAnswered.map(() => `${WHO_ARE_YOU}\n`).join('');
+    await until(() => pty.received() === wanted, 'the questions at the board');
     expect(heard.lineTexts).toContain(sampleOf(1));
     expect(heard.ups).toEqual([true]);
   });
@@ -181,7 +183,8 @@ describe('a link that is lost', () => {
     const asked = () => pty.received().split('?').length - 1;
     const before = asked();
     await until(() => heard.ups.length === 2, 'down after silence');
-    expect(asked()).toBeGreaterThan(before);
+    // On a busy computer what was written takes its time through the pseudo-terminal.
+    await until(() => asked() > before, 'the question before giving up');
     expect(heard.all.some((item) => item.kind === 'link' && item.status.text.includes('nothing came'))).toBe(
       true,
     );
