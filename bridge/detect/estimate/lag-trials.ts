@@ -41,16 +41,22 @@ export function lagTrials(
   const smooth = smoothed(pass.t, pass.x);
   const trials = trialsOf(pass, window, fit, rootCm, smooth);
   const sensorVariance = trials.window.y.length * slopeAt(fit.curve, rootCm) ** 2 * smooth.noiseVariance;
+  const sensorAt = (lagMs: number): number =>
+    sensorVariance * noiseKept(smooth, lagMs / 1000, trials.together);
   const misfit = (lagMs: number): Trial => {
     const trial = trials.at(lagMs / 1000);
-    const sensor = sensorVariance * noiseKept(smooth, lagMs / 1000, trials.together);
-    return { ...trial, squares: trial.squares - sensor };
+    return { ...trial, squares: trial.squares - sensorAt(lagMs) };
   };
   const onGrid = LAG_GRID_MS.map(misfit);
   const least = onGrid.reduce((best, next) => (next.squares < best.squares ? next : best));
   const near = finer((lagMs) => misfit(lagMs).squares, onGrid.indexOf(least));
   const noise = noiseAbout(fit, trials, trials.at(near.lagMs / 1000).curve);
-  const cost = Float64Array.from(onGrid, (trial) => Math.max(0, trial.squares - near.squares) / noise);
+  const sensorNear = sensorAt(near.lagMs);
+  const doubt = SENSOR_DOUBT + 2 * Math.sqrt(2 / trials.window.y.length);
+  const cost = Float64Array.from(onGrid, (trial, at) => {
+    const sensor = Math.abs(sensorAt(LAG_GRID_MS[at]) - sensorNear);
+    return Math.max(0, trial.squares - near.squares - doubt * sensor) / noise;
+  });
   const cares = Math.min(cost[0], cost[cost.length - 1]) > BLUNT || Math.max(...cost) > 4 * BLUNT;
   // Smoothing moves the root by a share of the noise; the fit's own root stays what it was at its own lag.
   const shift = rootCm - trials.at(lagS).rootCm;
@@ -59,6 +65,12 @@ export function lagTrials(
     lag: { cost, best: cares ? { lagMs: near.lagMs, sigmaMs: Math.sqrt((2 * noise) / near.bend) } : null },
   };
 }
+
+/**
+ * Share by which what is taken off for the sensor's noise may be off, beside what chance does in so many samples: the noise is
+ * that of the whole pass, and a step of the converter scatters otherwise at rest than on the move.
+ */
+const SENSOR_DOUBT = 0.3;
 
 /** Steps of the parabola's sides in milliseconds, ever smaller. */
 const SIDES_MS = [1.5, 0.4, 0.1];
