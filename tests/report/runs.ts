@@ -3,8 +3,6 @@ import type { RecordLine } from '../../bridge/recording/record.ts';
 import type { ReportedRun } from '../../bridge/report/read-run.ts';
 import { readRun, reportedRun } from '../../bridge/report/read-run.ts';
 import { foldMaker } from '../../bridge/session/make-fold.ts';
-import type { Scene } from '../../bridge/simulate/scene.ts';
-import { simulateRun } from '../../bridge/simulate/simulate-run.ts';
 
 /** Runs for the tests of the report: fixtures, simulated ones, and any list of records. */
 
@@ -24,8 +22,6 @@ export function runOf(records: readonly RecordLine[]): ReportedRun {
   for (const record of records) fold.accept(record);
   return reportedRun(fold);
 }
-
-export const simulatedRun = (scene: Scene): ReportedRun => runOf([...simulateRun(scene)]);
 
 /** A run that consists of words alone: nothing was sampled. */
 export const spokenRun = (events: readonly object[]): ReportedRun =>
