@@ -71,10 +71,12 @@ export class ReleaseWatch {
     const fall: { t: number; log: number; weight: number }[] = [];
     this.off.forEach((off, index) => {
       const size = off * sense;
-      if (size < LEAST_SAMPLES_ABOVE * sigma) return;
+      if (!(size >= LEAST_SAMPLES_ABOVE * sigma)) return;
       fall.push({ t: this.t[index + 1], log: Math.log(size), weight: (size / sigma) ** 2 });
     });
     if (fall.length >= 2) return this.beganAtTheBreak(slopeOf(fall), fall[0]);
+    // Off the scale for a while and then at zero: how it got there was not seen.
+    if (this.off.some(Number.isNaN)) return null;
     return this.boundBy(fall.length, sigma);
   }
 }

@@ -126,6 +126,16 @@ describe('taps', () => {
     });
   });
 
+  test('only two of which are not believed where one gives the slope and nothing else', () => {
+    expect(
+      fitTaps(
+        [10, 50.5].map((x) => tap(x, line(x))),
+        2048,
+        STRAIGHT,
+      ),
+    ).toBe('not-a-line');
+  });
+
   test('on one side, or saturated on both, are no null', () => {
     expect(
       fitTaps(
@@ -160,7 +170,7 @@ describe('a lifted jockey', () => {
     for (let index = 1; index < 120; index += 1) {
       const tS = index / 200;
       const off = offs === undefined ? startOff * Math.exp(-(tS - 0.001) / lagS) : (offs[index - 1] ?? 0);
-      const seen = watch.accept(tS, off, 0.5, false);
+      const seen = watch.accept(tS, off, 0.5, Math.abs(off) > 2000);
       if (seen !== null) return seen;
     }
     return null;
@@ -170,6 +180,11 @@ describe('a lifted jockey', () => {
     const seen = release(lagS, 1500);
     expect(Math.abs((seen?.lagS ?? 0) - lagS)).toBeLessThan(2 * (seen?.uS ?? 0));
     expect(seen?.uS).toBeLessThan(0.1 * lagS);
+  });
+
+  test('from off the scale shows the lag by what is seen of its fall', () => {
+    const seen = release(0.02, 6000);
+    expect(Math.abs((seen?.lagS ?? 0) - 0.02)).toBeLessThan(2 * (seen?.uS ?? 0));
   });
 
   test('that bounces shows none: the fall does not begin where contact was lost', () => {

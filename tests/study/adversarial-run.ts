@@ -8,6 +8,7 @@ import type { Scene } from '../../bridge/simulate/scene.ts';
 import { simulateRun } from '../../bridge/simulate/simulate-run.ts';
 import type { Switches } from '../../bridge/simulate/steps.ts';
 import { trueLengthCm } from '../../bridge/simulate/truth.ts';
+import type { AdversarialScene } from './adversarial-scenes.ts';
 
 /** A run of an adversarial scene, and what its nulls are worth against the truth. */
 
@@ -22,21 +23,27 @@ export interface JudgedNull {
   isFalse: boolean;
 }
 
-/** What the board can't sense is said by the operator so much later; for ever late is never. */
-export function nullsOf(scene: Scene, lateS: number, formulas: Formulas): NullView[] {
+export function nullsOf({ scene, words }: AdversarialScene, formulas: Formulas): NullView[] {
   const fold = new RunFold({ formulas });
-  for (const record of wordsLate(simulateRun(scene), lateS)) fold.accept(record);
+  for (const record of wordsLate(simulateRun(scene), words)) fold.accept(record);
   return fold.view().nulls;
 }
 
 export function judged(scene: Scene, nulls: readonly NullView[]): JudgedNull[] {
   const state = statesOf(scene);
   return nulls.map((null_) => {
-    const errorCm = errorOf(scene, null_, state(null_.atS));
+    const errors = AROUND_S.flatMap((s) => errorOf(scene, null_, state(null_.atS + s)) ?? []);
+    const errorCm = errors.reduce(
+      (least: number | null, next) => (least === null || Math.abs(next) < Math.abs(least) ? next : least),
+      null,
+    );
     const allowed = Math.max(FALSE_CM, FALSE_SIGMAS * null_.uReadCm);
     return { null_, errorCm, isFalse: errorCm === null || Math.abs(errorCm) > allowed };
   });
 }
+
+/** A touch lasts a while, and keys may stand otherwise at its middle than where its current was taken from. */
+const AROUND_S = [-0.5, 0, 0.5];
 
 interface State {
   tS: number;
@@ -66,12 +73,16 @@ function errorOf(scene: Scene, null_: NullView, { tS, row, switches }: State): n
 
 const WORDS = new Set(['cell', 'row', 'protect', 'load']);
 
-/** The first words stand as they are; later ones are said late, or never. */
-export function* wordsLate(records: Iterable<RecordLine>, lateS: number): Generator<RecordLine> {
+/** What the operator should say during the act comes late, or never. */
+export function* wordsLate(
+  records: Iterable<RecordLine>,
+  { from, to, lateS }: AdversarialScene['words'],
+): Generator<RecordLine> {
   const owed: RecordLine[] = [];
   for (const record of records) {
     while (owed.length > 0 && owed[0].ms <= record.ms) yield owed.shift() as RecordLine;
-    const late = lateS > 0 && record.mark === '!' && record.ms > 0 && WORDS.has(kindOf(record));
+    const inAct = record.ms > 1000 * from && record.ms < 1000 * to;
+    const late = lateS > 0 && inAct && record.mark === '!' && WORDS.has(kindOf(record));
     if (!late) yield record;
     else if (Number.isFinite(lateS)) owed.push({ ...record, ms: record.ms + 1000 * lateS });
   }

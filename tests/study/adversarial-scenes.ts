@@ -13,8 +13,8 @@ export interface AdversarialScene {
   scene: Scene;
   /** When the real sweep is made; null where the wire has no null. */
   realS: { from: number; to: number } | null;
-  /** How late the operator says what the board does not sense. */
-  lateS: number;
+  /** When the act is done, and how late the operator then says what the board does not sense; for ever late is never. */
+  words: { from: number; to: number; lateS: number };
 }
 
 export const BOARDS = {
@@ -35,7 +35,9 @@ export function adversarialScene(act: Act, board: BoardKind, seed: number): Adve
   const real = act.noNull ? [] : realSweep(draw, row, scaleCm, act.realCmPerS ?? 8);
   const realFirst = draw.uniform() < 0.5;
   const steps = [...opening, ...(realFirst ? [...real, ...doing] : [...doing, ...real])];
-  const from = secondsOf(opening, scene) + (realFirst ? 0 : secondsOf(doing, scene));
+  const firstS = secondsOf(opening, scene);
+  const from = firstS + (realFirst ? 0 : secondsOf(doing, scene));
+  const actS = firstS + (realFirst ? secondsOf(real, scene) : 0);
   return {
     scene: {
       ...scene,
@@ -54,7 +56,7 @@ export function adversarialScene(act: Act, board: BoardKind, seed: number): Adve
       },
     },
     realS: act.noNull ? null : { from, to: from + secondsOf(real, scene) },
-    lateS: lateness(draw),
+    words: { from: actS, to: actS + secondsOf(doing, scene), lateS: lateness(draw) },
   };
 }
 

@@ -17,8 +17,9 @@ export function tallyOf(act: Act, runs: number, formulas: Formulas): Adversarial
   const tally: AdversarialTally = { nulls: 0, falseNulls: [], missed: [] };
   for (let seed = 1; seed <= runs; seed += 1) {
     const board = KINDS[seed % KINDS.length];
-    const { scene, realS, lateS } = adversarialScene(act, board, seed);
-    const nulls = judged(scene, nullsOf(scene, lateS, formulas));
+    const adversarial = adversarialScene(act, board, seed);
+    const { scene, realS } = adversarial;
+    const nulls = judged(scene, nullsOf(adversarial, formulas));
     tally.nulls += nulls.length;
     for (const one of nulls) if (one.isFalse) tally.falseNulls.push(`${board}, seed ${seed}, ${wordOn(one)}`);
     const seen = ({ null_, isFalse }: JudgedNull) =>

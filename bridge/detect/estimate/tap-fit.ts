@@ -75,13 +75,21 @@ function withoutFarthest(plateaux: readonly Plateau[], rootCm: number): Plateau[
   return plateaux.filter((_, index) => index !== far);
 }
 
-/** Two taps make a line of anything; they are believed where it is about as steep as the bench says. */
+/**
+ * Two taps make a line of anything; they are believed where it is about as steep as the bench says and the null rests on both.
+ */
 function unlikely(plateaux: readonly Plateau[], line: Line, { statedSlope }: Shape): boolean {
-  if (plateaux.length > 2 || statedSlope === null) return false;
+  if (plateaux.length > 2) return false;
+  const rootCm = rootOf(line.curve);
+  const distances = plateaux.map((plateau) => Math.abs(plateau.x - rootCm));
+  if (Math.max(...distances) > LOPSIDED * Math.min(...distances)) return true;
+  if (statedSlope === null) return false;
   const ratio = Math.abs(line.slopePerCm) / statedSlope;
   return ratio < 1 / STEEPER || ratio > STEEPER;
 }
 
+/** One tap so many times as far from the root as the other gives a slope and nothing else. */
+const LOPSIDED = 8;
 /** A bench file's resistances and the driver current are good to a few per cent; the wire's own adds some. */
 const STEEPER = 1.3;
 
