@@ -1,6 +1,9 @@
 import { expect, test } from 'vitest';
 import { loadFormulas } from '../../bridge/calc-core/formulas.ts';
+import { sceneWith } from '../../bridge/simulate/default-scene.ts';
 import { ACTS } from './adversarial-acts.ts';
+import { judged, nullsOf } from './adversarial-run.ts';
+import { BOARDS } from './adversarial-scenes.ts';
 import { tallyOf } from './adversarial-tally.ts';
 
 /**
@@ -22,3 +25,14 @@ test.each(ACTS.map((act) => ({ name: act.name, act })))(
   },
   120_000,
 );
+
+test('a student at a board that senses nothing: every null is one, and every set has its four for each cell', () => {
+  const scene = sceneWith({
+    seed: 7,
+    board: { senses: BOARDS['senses nothing'] },
+    frontEnd: { position: { scaleErrorCm: 0 } },
+  });
+  const nulls = nullsOf({ scene, realS: null, words: { from: 0, to: 0, lateS: 0 } }, formulas);
+  expect(judged(scene, nulls).filter(({ isFalse }) => isFalse)).toEqual([]);
+  expect(nulls.filter(({ fine }) => fine).length).toBe(4 * 2 * 4);
+});
