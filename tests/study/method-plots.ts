@@ -91,7 +91,7 @@ function coveragePlot(summaries: readonly NullSummary[]): string {
       'text-anchor="middle"',
     ),
   );
-  const parts = ['all runs', 'galvanometer under 300 ohm', '300 ohm and more'].map(
+  const parts = ['left: all runs', 'middle: galvanometer under 300 ohm', 'right: 300 ohm and more'].map(
     (name, part) =>
       `<circle cx="84" cy="${30 + 18 * part}" r="4" fill="${COLOURS[part]}"/>${text(94, 34 + 18 * part, name)}`,
   );
