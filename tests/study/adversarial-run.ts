@@ -74,7 +74,7 @@ function errorOf(scene: Scene, null_: NullView, { tS, row, switches }: State): n
 const WORDS = new Set(['cell', 'row', 'protect', 'load']);
 
 /** What the operator should say during the act comes late, or never. */
-export function* wordsLate(
+function* wordsLate(
   records: Iterable<RecordLine>,
   { from, to, lateS }: AdversarialScene['words'],
 ): Generator<RecordLine> {
