@@ -1,4 +1,5 @@
 import type { Reading } from '../bench/reading.ts';
+import { MainsAverage } from './mains-average.ts';
 import { RestingLevel } from './resting-level.ts';
 
 /**
@@ -25,8 +26,6 @@ const ARRIVAL_S = 0.05;
 const MOST_HELD = 8_000;
 /** A current back on its side within this was never away: chatter, and the mains periods averaged on either side of it. */
 const FLICKER_S = 0.07;
-/** Samples missing for longer than this end what went before. */
-const CUT_S = 0.2;
 /** No hand lifts, carries and sets down a jockey in less. */
 const SHORTEST_CARRY_S = 0.06;
 /** Hum is averaged out over one period of the mains; without a better word, of 50 Hz. */
@@ -171,33 +170,4 @@ function followsLine(
     line += expected ** 2;
   }
   return unexplained < UNEXPLAINED * line + 2 * held.length * sigma ** 2;
-}
-
-/** Mean of the newest counts over one period of the mains. */
-class MainsAverage {
-  /** Samples in a period of the mains. */
-  width = 1;
-  private counts: number[] = [];
-  private sum = 0;
-  private lastS = Number.NaN;
-
-  /** Samples are missing for so long that nothing holds across. */
-  isCut(tS: number): boolean {
-    return tS < this.lastS || tS - this.lastS > CUT_S;
-  }
-
-  accept({ tS, afterGap }: Reading, counts: number, humHz: number): number {
-    const gapS = tS - this.lastS;
-    this.lastS = tS;
-    if (gapS > 0 && !afterGap) this.width = Math.max(1, Math.round(1 / (humHz * gapS)));
-    this.counts.push(counts);
-    this.sum += counts;
-    while (this.counts.length > this.width) this.sum -= this.counts.shift() as number;
-    return this.sum / this.counts.length;
-  }
-
-  clear(): void {
-    this.counts = [];
-    this.sum = 0;
-  }
 }
