@@ -33,7 +33,6 @@ export function nullView(null_: ResolvedNull, whyNot: string): NullView {
 
 const microamps = (null_: ResolvedNull): number => null_.touch.bench.bench.galvanometer.microampsPerCount;
 
-const MOST_POINTS = 60;
 const CURVE_POINTS = 24;
 
 function pictureOf(null_: ResolvedNull): NullPicture | null {
@@ -43,12 +42,10 @@ function pictureOf(null_: ResolvedNull): NullPicture | null {
   const { row } = null_.labels;
   // The picture moves with the null when lag or zero become better known.
   const along = (x: number) => (row === null ? x + null_.shiftCm : lengthFromA(wire, row, x + null_.shiftCm));
-  const step = Math.max(1, Math.ceil(fit.used.x.length / MOST_POINTS));
-  const shown = Array.from({ length: Math.ceil(fit.used.x.length / step) }, (_, index) => index * step);
   const places = curvePlaces(fit.curve);
   return {
-    lengthCm: shown.map((index) => along(fit.used.x[index])),
-    currentUa: shown.map((index) => fit.used.y[index] * microamps(null_)),
+    lengthCm: Array.from(fit.shown.x, along),
+    currentUa: Array.from(fit.shown.y, (counts) => counts * microamps(null_)),
     fitLengthCm: places.map(along),
     fitCurrentUa: places.map((x) => evaluate(fit.curve, x) * microamps(null_)),
   };

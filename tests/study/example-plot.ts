@@ -31,9 +31,9 @@ function insensitive(scene: NullScene): Scene {
 
 const INSENSITIVE_OHM = 1500;
 
-function passPlot({ used, curve, rootCm }: FoundNull<unknown>['fit']): string {
-  const reach = Math.max(...used.y.map(Math.abs));
-  const ends: [number, number] = [Math.min(...used.x), Math.max(...used.x)];
+function passPlot({ shown, curve, rootCm }: FoundNull<unknown>['fit']): string {
+  const reach = Math.max(...shown.y.map(Math.abs));
+  const ends: [number, number] = [Math.min(...shown.x), Math.max(...shown.x)];
   const frame: Frame = { ...FRAME, x: ends, y: [-1.05 * reach, 1.05 * reach] };
   const places = Array.from({ length: 60 }, (_, at) => ends[0] + ((ends[1] - ends[0]) * at) / 59);
   const whole = (from: number, to: number, step: number) =>
@@ -49,7 +49,7 @@ function passPlot({ used, curve, rootCm }: FoundNull<unknown>['fit']): string {
       xTitle: 'place on the scale, seen through the lag, in cm',
       yTitle: 'counts from zero',
     }),
-    ...Array.from(used.x, (x, at) => dot(frame, x, used.y[at], COLOURS[0], 1.5)),
+    ...Array.from(shown.x, (x, at) => dot(frame, x, shown.y[at], COLOURS[0], 2)),
     polyline(
       frame,
       places.map((x): [number, number] => [x, evaluate(curve, x)]),

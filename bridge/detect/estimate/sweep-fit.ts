@@ -46,8 +46,8 @@ export interface SweepFit {
   /** +1 where the scale reading grew during the pass, -1 where it fell. */
   direction: 1 | -1;
   curve: Curve;
-  /** The samples in use, for a picture. */
-  used: { x: Float64Array; y: Float64Array };
+  /** A few dozen of the samples in use, for a picture: a run of hours keeps thousands of nulls. */
+  shown: { x: Float64Array; y: Float64Array };
 }
 
 export function fitSweep(pass: Pass, settings: SweepFitSettings): SweepFit | Refusal {
@@ -95,6 +95,7 @@ function attemptAt(pass: Pass, settings: SweepFitSettings, lagS: number): Attemp
 
 function conclude(pass: Pass, { window, fit, rootCm }: Attempt, trials: LagTrials): SweepFit {
   const used = indicesInUse(window);
+  const shown = everySoManyth(used);
   const factor = correlationFactor(picked(fit.residuals, used));
   return {
     rootCm,
@@ -108,8 +109,15 @@ function conclude(pass: Pass, { window, fit, rootCm }: Attempt, trials: LagTrial
     tS: crossingTime(window, used, rootCm),
     direction: pass.x[pass.x.length - 1] >= pass.x[pass.start] ? 1 : -1,
     curve: fit.curve,
-    used: { x: picked(window.x, used), y: picked(window.y, used) },
+    shown: { x: picked(window.x, shown), y: picked(window.y, shown) },
   };
+}
+
+const MOST_SHOWN = 60;
+
+function everySoManyth(used: Int32Array): Int32Array {
+  const step = Math.max(1, Math.ceil(used.length / MOST_SHOWN));
+  return used.filter((_, at) => at % step === 0);
 }
 
 /** When the jockey was nearest to the root. */

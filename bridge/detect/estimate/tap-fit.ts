@@ -19,7 +19,7 @@ export interface TapFit {
   /** Seconds at which the nearest tap was made. */
   tS: number;
   curve: Curve;
-  used: { x: Float64Array; y: Float64Array };
+  shown: { x: Float64Array; y: Float64Array };
 }
 
 /** A plateau with the circuit's known bending taken out of its level. */
@@ -188,7 +188,7 @@ function judge(plateaux: readonly Plateau[], line: Line): TapFit | Refusal {
     noiseCounts: typical,
     tS: nearestTo(plateaux, rootCm).tS,
     curve: line.curve,
-    used: {
+    shown: {
       x: Float64Array.from(plateaux, (plateau) => plateau.x),
       y: Float64Array.from(plateaux, (plateau) => plateau.y),
     },
