@@ -1,6 +1,7 @@
 import { endsTried } from './ends-tried.ts';
 import { connectionFindings } from './findings/connection.ts';
 import { qualityFindings } from './findings/quality.ts';
+import { voltmeterFindings } from './findings/voltmeter.ts';
 import type { RunFold } from './fold.ts';
 import { measuredCell } from './measured-cell.ts';
 import { nullView } from './null-view.ts';
@@ -29,7 +30,7 @@ export function buildView(fold: RunFold): BuiltView {
   const bench = fold.bench?.bench ?? null;
   const result = bench === null ? NOTHING : workOf(procedure)(fold, bench, used);
   const findings = [
-    ...(bench === null ? [] : connectionFindings(fold, nulls)),
+    ...(bench === null ? [] : [...voltmeterFindings(bench, nulls), ...connectionFindings(fold, nulls)]),
     ...qualityFindings(fold, nulls, result),
   ];
   const view = {

@@ -1,4 +1,4 @@
-import { foldSpeed } from './fold-speed.ts';
+import { foldSpeed, liveShare } from './fold-speed.ts';
 import { longReplay } from './long-replay.ts';
 import { pageLatency } from './page-latency.ts';
 import { pageHeap, pageLoad } from './page-load.ts';
@@ -7,6 +7,7 @@ import { startUp } from './start-up.ts';
 /** `npm run bench`, or one part of it: `npm run bench -- fold`. */
 const parts: Record<string, () => string[] | Promise<string[]>> = {
   fold: foldSpeed,
+  live: liveShare,
   replay: longReplay,
   start: startUp,
   page: pageLoad,

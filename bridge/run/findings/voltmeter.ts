@@ -1,0 +1,18 @@
+import type { Bench } from '../../bench/bench-file.ts';
+import type { ResolvedNull } from '../resolve-nulls.ts';
+import type { Finding } from '../view.ts';
+
+/** Before anything is touched: by the voltmeter the driver must read more than either cell. A null found refutes the readings. */
+export function voltmeterFindings(bench: Bench, nulls: readonly ResolvedNull[]): Finding[] {
+  const driverV = bench.driver?.emfV;
+  if (driverV === undefined) return [];
+  return ([1, 2] as const).flatMap((cell): Finding[] => {
+    const cellV = bench.cells?.[cell === 1 ? '1' : '2']?.voltmeterV;
+    const found = nulls.some((null_) => null_.labels.cell === cell && null_.rejected === null);
+    if (cellV === undefined || cellV < driverV || found) return [];
+    const text =
+      `By the voltmeter the driver (${driverV} V) does not read more than cell ${cell} (${cellV} V), so no null of that ` +
+      'cell can lie on the wire: use a stronger driver, or read both again.';
+    return [{ code: 'driver-below-cell', severity: 'warn', cell, text }];
+  });
+}
