@@ -11,30 +11,34 @@ export async function aboutRun(
   given: { by: string[]; temperature: string | null },
   terminal: Terminal,
 ): Promise<AboutOption> {
-  const lacks = [
-    ...(given.by.length === 0 ? ['--by NAME'] : []),
-    ...(given.temperature === null ? ['--temperature CELSIUS (or unknown)'] : []),
-  ];
-  if (lacks.length > 0 && !terminal.interactive)
-    return { ok: false, text: `the record needs to know more: give ${lacks.join(' and ')}` };
-  const by =
-    given.by.length > 0 ? given.by : namesIn(await ask('Who is at the bench? (names, with commas) '));
-  if (by.length === 0) return { ok: false, text: 'the record needs the name of whoever is at the bench' };
-  const temperature =
-    given.temperature ?? (await ask('Temperature at the bench in degrees Celsius? (or unknown) '));
+  const asked = terminal.interactive;
+  const by = given.by.length > 0 ? given.by : asked ? namesIn(await ask(WHO)) : [];
+  const temperature = given.temperature ?? (asked ? await ask(HOW_WARM) : UNKNOWN);
   const temperatureC = readTemperature(temperature.trim());
-  if (temperatureC !== undefined) return { ok: true, by, temperatureC };
-  return {
-    ok: false,
-    text: `a temperature in degrees Celsius was expected, or "unknown"; found "${temperature}"`,
-  };
+  if (temperatureC === undefined) {
+    return {
+      ok: false,
+      text: `a temperature in degrees Celsius was expected, or "unknown"; found "${temperature}"`,
+    };
+  }
+  // A run is not held up for it: the page has a place for what is missing, and the record shows the gap.
+  const lacks = [
+    ...(by.length === 0 ? ['who is at the bench (--by)'] : []),
+    ...(temperatureC === null && given.temperature === null ? ['how warm it is (--temperature)'] : []),
+  ];
+  if (lacks.length > 0) terminal.note(`the record still lacks ${lacks.join(' and ')}: say it on the page`);
+  return { ok: true, by, temperatureC };
 }
+
+const UNKNOWN = 'unknown';
+const WHO = 'Who is at the bench? (names, with commas) ';
+const HOW_WARM = 'Temperature at the bench in degrees Celsius? (or unknown) ';
 
 /** Null for unknown, undefined for what is no temperature. */
 function readTemperature(text: string): number | null | undefined {
-  if (text === 'unknown') return null;
+  if (text === UNKNOWN || text === '') return null;
   const celsius = Number(text.replace(',', '.'));
-  return text !== '' && celsius > -60 && celsius < 100 ? celsius : undefined;
+  return celsius > -60 && celsius < 100 ? celsius : undefined;
 }
 
 async function ask(question: string): Promise<string> {

@@ -40,7 +40,8 @@ export function openingEvents(
   now: Date,
 ): RunEvent[] {
   const { by, temperatureC, procedure } = run;
-  const about = { kind: 'about' as const, startedUtc: utcSeconds(now), by };
+  const who = by.length === 0 ? {} : { by };
+  const about = { kind: 'about' as const, startedUtc: utcSeconds(now), ...who };
   return [
     { kind: 'bench', bench: run.bench },
     temperatureC === null ? about : { ...about, temperatureC },
