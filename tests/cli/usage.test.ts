@@ -93,10 +93,10 @@ describe('a run that can not begin', () => {
     expect(readdirSync(join(file('.'), 'recordings'))).toEqual([]);
   });
 
-  it('is not told whose it is, where nobody can be asked', () => {
+  it('is told a temperature that is none; one that nobody told is noted, and the run goes on to its port', () => {
     const ran = run();
-    expect(ran.code).toBe(2);
-    expect(ran.err).toContain('--by NAME and --temperature');
+    expect(ran.code).toBe(1);
+    expect(ran.err).toMatch(/the record still lacks .*--by.*--temperature/);
     expect(run('--by', 'A', '--temperature', 'warm').code).toBe(2);
     expect(run('--by', 'A', '--temperature', 'unknown').code).toBe(1);
   });
