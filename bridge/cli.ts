@@ -54,7 +54,8 @@ function program(): Command {
     .version(manifest.version)
     .exitOverride()
     .showHelpAfterError('(tenwire COMMAND --help says more)');
-  for (const add of [addDemo, addRun, addReplay, addReport, addPlan, addPorts, addCheckBoard]) add(tenwire);
+  for (const add of [addDemo, addServe, addRun, addReplay, addReport, addPlan, addPorts, addCheckBoard])
+    add(tenwire);
   return tenwire;
 }
 
@@ -74,6 +75,20 @@ function addDemo(tenwire: Command): void {
       const { demo } = await import('./commands/demo.ts');
       const options = { ...rest, httpPort: port, speed: speed ?? null, out: out ?? null };
       exitCode = await demo(options, terminal);
+    });
+}
+
+function addServe(tenwire: Command): void {
+  tenwire
+    .command('serve')
+    .description(
+      'the page without a run yet: to describe and calibrate a bench, and to begin runs from there',
+    )
+    .addOption(httpPort('--http-port <port>'))
+    .addOption(listen())
+    .action(async (options) => {
+      const { servePage } = await import('./commands/serve.ts');
+      exitCode = await servePage(options, terminal);
     });
 }
 

@@ -4,6 +4,7 @@ import type { MakeFold } from '../session/make-fold.ts';
 import { foldMaker } from '../session/make-fold.ts';
 import { openSession } from '../session/open-session.ts';
 import type { RunSession } from '../session/run-session.ts';
+import { outliveMistakes } from './outlive-mistakes.ts';
 import type { RunRecordOptions } from './prepare-run.ts';
 import { prepareRun } from './prepare-run.ts';
 import { resultLines } from './result-lines.ts';
@@ -74,19 +75,4 @@ async function serveRun(
   const { trouble } = session.recording();
   if (trouble !== null) terminal.note(`WARNING: ${trouble}`);
   return trouble === null ? 0 : 1;
-}
-
-const MOST_TOLD = 5;
-
-/**
- * A mistake of ours in a calculation must not end a recording that can't be repeated: lines are written before they
- * are folded, and go on being written.
- */
-function outliveMistakes(terminal: Terminal): void {
-  let told = 0;
-  process.on('uncaughtException', (error) => {
-    told += 1;
-    if (told > MOST_TOLD) return;
-    terminal.note(`an error inside tenwire (the recording goes on; please report this): ${error.stack}`);
-  });
 }

@@ -8,6 +8,7 @@ import type { RunningServer } from '../serve/server.ts';
 import { serve } from '../serve/server.ts';
 import { sessionRegistry } from '../serve/session-registry.ts';
 import type { MakeFold } from '../session/make-fold.ts';
+import { PageRuns } from './page-runs.ts';
 import { reportInChild } from './report-in-child.ts';
 import { startFromPage } from './start-from-page.ts';
 import type { Terminal } from './terminal.ts';
@@ -25,8 +26,11 @@ interface Closable extends ServedSession {
 
 export interface Bridge {
   server: RunningServer;
-  /** Closes the page, then every run and replay, also those that were started from the page. */
-  close(): Promise<void>;
+  /**
+   * Closes the page, then every run and replay, also those that were begun on the page. False where the recording of one
+   * of these could not be written to its end.
+   */
+  close(): Promise<boolean>;
 }
 
 export interface PageOptions {
@@ -35,23 +39,24 @@ export interface PageOptions {
   listen: string | null;
 }
 
-/** Serves a run, and the desk for set-up and recordings, and says where. Null where no port could be had. */
+/** Serves a run, if there is one yet, and the desk for set-up and recordings, and says where. Null where no port could be had. */
 export async function serveSession(
-  session: Closable,
+  session: Closable | null,
   makeFold: MakeFold,
   { httpPort, listen }: PageOptions,
   terminal: Terminal,
 ): Promise<Bridge | null> {
   const sessions = sessionRegistry();
-  sessions.add(session);
+  if (session !== null) sessions.add(session);
   const recordingsFolder = resolve(RECORDINGS_FOLDER);
+  const runs = new PageRuns(startFromPage(recordingsFolder, makeFold), terminal);
   const desk = new Desk({
     sessions,
     makeFold,
     recordingsFolder,
     benchesFolder: resolve(BENCHES_FOLDER),
     makeReport: reportInChild,
-    startRun: startFromPage(recordingsFolder, makeFold),
+    startRun: runs.start,
   });
   const others = listen === null ? null : openToOthers(listen);
   const outcome = await serve({ sessions, desk, pageFolder: PAGE_FOLDER, port: httpPort, listen: others });
@@ -66,11 +71,12 @@ export async function serveSession(
   if (others !== null) tellOthers(others, server.port, terminal);
   return { server, close: () => closeAll() };
 
-  async function closeAll(): Promise<void> {
+  async function closeAll(): Promise<boolean> {
     await server.close();
     await desk.close();
     const open = sessions.list().map(({ id }) => sessions.get(id) as Closable);
     await Promise.all(open.map((one) => one.close()));
+    return runs.end();
   }
 }
 

@@ -4,8 +4,15 @@ import type { Terminal } from './terminal.ts';
 
 const LOOK_MS = 250;
 
-/** Tells the terminal what happens in a session: nulls, the link, trouble with the recording. Returns the way to stop. */
-export function watchSession(session: RunSession, terminal: Terminal, progress: () => string): () => void {
+/**
+ * Tells the terminal what happens in a session: nulls, the link, trouble with the recording. Returns the way to stop.
+ * `progress`: what the terminal's last line says meanwhile; null where that line belongs to another run.
+ */
+export function watchSession(
+  session: RunSession,
+  terminal: Terminal,
+  progress: (() => string) | null,
+): () => void {
   let nulls = 0;
   let trouble: string | null = null;
   const look = () => {
@@ -15,7 +22,7 @@ export function watchSession(session: RunSession, terminal: Terminal, progress: 
     const now = session.recording().trouble;
     if (now !== trouble) terminal.note(now === null ? 'the recording is written again' : `WARNING: ${now}`);
     trouble = now;
-    terminal.progress(progress());
+    if (progress !== null) terminal.progress(progress());
   };
   const timer = setInterval(look, LOOK_MS);
   const stopLink = session.onLink((status) => terminal.note(`link: ${status.text}`));
@@ -23,6 +30,6 @@ export function watchSession(session: RunSession, terminal: Terminal, progress: 
     clearInterval(timer);
     stopLink();
     look();
-    terminal.progress('');
+    if (progress !== null) terminal.progress('');
   };
 }

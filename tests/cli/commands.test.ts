@@ -110,6 +110,44 @@ describe('tenwire demo', () => {
   });
 });
 
+describe('tenwire serve', () => {
+  async function post(url: string, what: string, body: unknown): Promise<Record<string, unknown>> {
+    const headers = { Origin: url.replace(/\/$/, '') };
+    const response = await fetch(`${url}api/${what}`, {
+      method: 'POST',
+      headers,
+      body: JSON.stringify(body),
+    });
+    return response.json();
+  }
+
+  it('serves the page without a run, begins one from there, and tells it like any other', async () => {
+    const pty = await plugIn(file('port'));
+    const stop = answerQuestions(pty, 'SIM-07');
+    const serve = start('serve', '--http-port', '0');
+    await until(() => serve.out().includes('page:'), 'the page');
+    const url = /page: (\S+)/.exec(serve.out())?.[1] ?? '';
+    expect(await post(url, 'bench', { file: 'b.json', bench: INVENTED_BENCH, run: null })).toMatchObject({
+      ok: true,
+    });
+    const order = { baud: 115_200, file: 'b.json', by: ['A. Tester'], temperatureC: 21.5 };
+    const begin = (port: string) => post(url, 'start', { ...order, port, procedure: 'emf-comparison' });
+    expect(await begin('/dev/none')).toMatchObject({
+      ok: false,
+      text: 'there is no port /dev/none: is the board plugged in?',
+    });
+    expect(await begin(file('port'))).toMatchObject({ ok: true });
+    await until(() => serve.err().includes('board SIM-07 at'), 'the link');
+    serve.child.kill('SIGINT');
+    expect(await serve.ended).toBe(0);
+    stop();
+    await pty.unplug();
+    const path = /^recording: (.+)$/m.exec(serve.out())?.[1] ?? '';
+    expect(serve.out()).toContain(`a run was begun on the page; recording: ${path}`);
+    expect(readFileSync(path, 'utf8')).toContain('"by":["A. Tester"]');
+  });
+});
+
 describe('tenwire run', () => {
   it('records a board at a port, lives through an unplugged cable, and takes the recording up again', async () => {
     writeFileSync(file('bench.json'), JSON.stringify({ ...INVENTED_BENCH, ours: { kept: true } }));

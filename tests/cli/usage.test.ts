@@ -27,6 +27,7 @@ describe('exit codes', () => {
     [['demo', '--speed', '0'], 2],
     [['demo', '--seed', '-1'], 2],
     [['demo', '--port', '70000'], 2],
+    [['serve', '--http-port', 'x'], 2],
     [['run'], 2],
     [['run', '--port', 'x', '--baud', '12'], 2],
     [['run', '--port', 'x', '--procedure', 'magic'], 2],
