@@ -1,7 +1,9 @@
 import { setTimeout as sleep } from 'node:timers/promises';
 import { decodeLine } from '../../firmware-protocol/decode.ts';
+import type { Said } from '../calc-core/saying.ts';
 import { openPort, type PortLink, type PortListener } from '../serial/port-link.ts';
 import type { SourceFault } from '../session/line-source.ts';
+import { say } from '../words/words.ts';
 import { lastIsAnswered, PATIENCE_MS } from './check-answers.ts';
 import type { BoardLog } from './log.ts';
 import { questions } from './script.ts';
@@ -35,7 +37,7 @@ export async function listenToBoard(options: ListenOptions): Promise<Listening> 
   ear.forgetReset();
   await askAll(ear, opening.link);
   const { log, gone } = await ear.finish();
-  await opening.link.close('checked');
+  await opening.link.close(say('port-closed'));
   return { ok: true, log, cutShort: gone };
 }
 
@@ -74,8 +76,8 @@ class Ear implements PortListener {
 
   heard(): void {}
 
-  gone(why: string): void {
-    this.lostBecause ??= why;
+  gone(why: Said): void {
+    this.lostBecause ??= why.text;
   }
 
   /** Waits, unless the port goes away. */

@@ -1,6 +1,8 @@
 import { setTimeout as sleep } from 'node:timers/promises';
 import { sealPayload } from '../../firmware-protocol/encode.ts';
+import type { Said } from '../calc-core/saying.ts';
 import type { LineSource, SourceFault, SourceListener } from '../session/line-source.ts';
+import { say } from '../words/words.ts';
 import type { ListPorts } from './list-ports.ts';
 import { listPorts } from './list-ports.ts';
 import { PortFinder } from './port-finder.ts';
@@ -63,7 +65,7 @@ export class SerialSource implements LineSource {
 
   async close(): Promise<void> {
     this.#closing.abort();
-    await this.#visit?.close('closed', 'closed');
+    await this.#visit?.close('closed', say('port-closed'));
     this.#listener = null;
   }
 
@@ -91,11 +93,11 @@ export class SerialSource implements LineSource {
     const { silenceMs, mostSilenceMs } = this.#times;
     this.#silenceMs = visit.heardAnything ? silenceMs : Math.min(mostSilenceMs, this.#silenceMs * 2);
     const up = this.#up === null ? null : false;
-    this.#tell(up, null, `${visit.path}: ${end.text}; looking for ${this.#wanted()} again`);
+    this.#tell(up, null, say('link-ended', { path: visit.path, how: end.how, wanted: this.#wanted() }));
   }
 
-  #wanted(): string {
-    return this.#board === null ? 'the board' : `board ${this.#board}`;
+  #wanted(): Said {
+    return this.#board === null ? say('the-board') : say('board-named', { board: this.#board });
   }
 
   /** Tries until a port opens where the board may be; null once closed. */
@@ -116,7 +118,7 @@ export class SerialSource implements LineSource {
     if (this.#finder.isForeign(this.#home)) return null;
     const opened = await this.#open(this.#home);
     if (opened.ok) return opened.visit;
-    this.#tell(this.#up, null, `waiting for ${this.#wanted()}: ${opened.fault.text}`);
+    this.#tell(this.#up, null, say('link-waiting', { wanted: this.#wanted(), fault: opened.fault }));
     return null;
   }
 
@@ -142,14 +144,14 @@ export class SerialSource implements LineSource {
         lines: (lines) => this.#listener?.lines(lines),
         sent: (line) => this.#listener?.sent(line),
         up: (board) => this.#arrive(path, board),
-        remark: (text) => this.#tell(this.#up, path, `${path}: ${text}`),
+        remark: (remark) => this.#tell(this.#up, path, say('link-remark', { path, remark })),
       },
     );
     const opened = await openPort(path, this.#options.baudRate, visit);
     if (!opened.ok) return opened;
-    this.#tell(this.#up, path, `${path} is open; waiting for ${this.#wanted()}`);
+    this.#tell(this.#up, path, say('link-open', { path, wanted: this.#wanted() }));
     // Whoever closed meanwhile does not know of this visit yet.
-    if (this.#closed) await opened.link.close('closed');
+    if (this.#closed) await opened.link.close(say('port-closed'));
     else visit.begin(opened.link);
     return { ok: true, visit };
   }
@@ -157,14 +159,14 @@ export class SerialSource implements LineSource {
   #arrive(path: string, board: string | null): void {
     this.#home = path;
     void this.#finder.remember(path);
-    this.#tell(true, path, board === null ? `lines come from ${path}` : `board ${board} at ${path}`);
+    this.#tell(true, path, board === null ? say('link-lines', { path }) : say('link-board', { path, board }));
   }
 
-  #tell(up: boolean | null, port: string | null, text: string): void {
-    if (up === this.#up && text === this.#text) return;
+  #tell(up: boolean | null, port: string | null, said: Said): void {
+    if (up === this.#up && said.text === this.#text) return;
     this.#up = up;
-    this.#text = text;
-    this.#listener?.link({ up, port, text });
+    this.#text = said.text;
+    this.#listener?.link({ up, port, ...said });
   }
 
   async #sleep(): Promise<void> {

@@ -1,4 +1,6 @@
 import { encodeRate, WHO_ARE_YOU } from '../../firmware-protocol/encode.ts';
+import type { Said } from '../calc-core/saying.ts';
+import { say } from '../words/words.ts';
 import { Greeting } from './greeting.ts';
 import type { PortLink } from './port-link.ts';
 import type { SerialTimes } from './serial-times.ts';
@@ -9,11 +11,11 @@ export interface VisitListener {
   sent(line: string): void;
   /** The board's lines come: told once, before the first of them. */
   up(board: string | null): void;
-  /** Words on what is going on, where all is not well. */
-  remark(text: string): void;
+  /** On what is going on, where all is not well. */
+  remark(words: Said): void;
 }
 
-export type VisitEnd = { why: 'gone' | 'silent' | 'other-board' | 'closed'; text: string };
+export type VisitEnd = { why: 'gone' | 'silent' | 'other-board' | 'closed'; how: Said };
 
 export interface VisitOptions {
   path: string;
@@ -85,10 +87,10 @@ export class Visit {
     return true;
   }
 
-  async close(why: VisitEnd['why'], text: string): Promise<void> {
-    this.#ending ??= { why, text };
+  async close(why: VisitEnd['why'], how: Said): Promise<void> {
+    this.#ending ??= { why, how };
     this.#stopWatching();
-    await this.#link?.close(text);
+    await this.#link?.close(how);
     this.#end(this.#ending);
   }
 
@@ -110,9 +112,9 @@ export class Visit {
     }
   }
 
-  gone(text: string): void {
+  gone(how: Said): void {
     this.#stopWatching();
-    this.#end(this.#ending ?? { why: 'gone', text });
+    this.#end(this.#ending ?? { why: 'gone', how });
   }
 
   #stopWatching(): void {
@@ -131,7 +133,7 @@ export class Visit {
     if (rateHz === null || board === null || this.greeting.rateHz === rateHz) return;
     if (rateRefused === null) this.send(encodeRate(rateHz));
     else if (this.#rateTold !== rateRefused)
-      this.#listener.remark(`the board does not sample at ${rateHz} Hz: ${rateRefused}`);
+      this.#listener.remark(say('rate-refused', { rateHz, why: rateRefused }));
     this.#rateTold = rateRefused;
   }
 
@@ -139,7 +141,7 @@ export class Visit {
     const { expectedBoard } = this.#options;
     const { board } = this.greeting;
     if (expectedBoard === null || board === expectedBoard) this.#adopt();
-    else if (board !== null) void this.close('other-board', `board ${board} answers there`);
+    else if (board !== null) void this.close('other-board', say('other-board', { board }));
   }
 
   #adopt(): void {
@@ -155,7 +157,7 @@ export class Visit {
     const { times, silenceMs } = this.#options;
     const quietMs = now - this.#heardMs;
     if (quietMs > silenceMs) {
-      void this.close('silent', `nothing came for ${Math.round(quietMs / 1000)} s`);
+      void this.close('silent', say('nothing-came', { seconds: Math.round(quietMs / 1000) }));
       return;
     }
     const unsure = !this.greeting.complete || quietMs > times.probeMs;
@@ -167,12 +169,10 @@ export class Visit {
   #judgeLate(): void {
     if (this.#pending !== null && this.#pending.length > 0) {
       if (this.#options.trustPath) this.#adopt();
-      else void this.close('other-board', 'what answers there does not say which board it is');
+      else void this.close('other-board', say('nameless-board'));
     }
     if (this.#remarked || this.#allLines < FEW_SOUND_LINES || this.greeting.soundLines > 0) return;
     this.#remarked = true;
-    this.#listener.remark(
-      'bytes come but no line of them can be read: is the baud rate right (--baud), and is it a board for tenwire?',
-    );
+    this.#listener.remark(say('bytes-unreadable'));
   }
 }

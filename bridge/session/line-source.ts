@@ -1,3 +1,4 @@
+import type { Said } from '../calc-core/saying.ts';
 import type { RecordLine } from '../recording/record.ts';
 
 /**
@@ -5,20 +6,17 @@ import type { RecordLine } from '../recording/record.ts';
  * One contract suite (tests/serial/contract.ts) holds for all of them.
  */
 
-/** What is known of the link, in words fit for the page and the terminal. */
-export interface LinkStatus {
+/** What is known of the link, in one sentence: what is going on, and what to do where something is amiss. */
+export interface LinkStatus extends Said {
   /** Null before the first line. */
   up: boolean | null;
   /** The port or file in use now; null while there is none. */
   port: string | null;
-  /** One sentence: what is going on, and what to do where something is amiss. */
-  text: string;
 }
 
-export interface SourceFault {
+/** Said so that a technician can act on it. */
+export interface SourceFault extends Said {
   code: 'port-not-found' | 'port-busy' | 'port-forbidden' | 'port-failed' | 'not-a-port' | 'source-failed';
-  /** A sentence that a technician can act on. */
-  text: string;
 }
 
 /** Called between `start` and the end of `close`, never before or after. */

@@ -6,6 +6,7 @@ import type { RunEvent } from '../run/events.ts';
 import type { RunView } from '../run/view.ts';
 import type { PlaybackView, RecordingState, SessionKind, SessionSummary } from '../serve/messages.ts';
 import type { Answer, ServedHand, ServedReading, ServedSession } from '../serve/served-session.ts';
+import { say } from '../words/words.ts';
 import { answerTo } from './answer-to.ts';
 import { Broadcast } from './broadcast.ts';
 import type { LineSource, LinkStatus, SourceFault } from './line-source.ts';
@@ -41,7 +42,7 @@ export class RunSession implements ServedSession {
   readonly #ended = new Broadcast<void>();
   readonly #linked = new Broadcast<LinkStatus>();
   readonly #heard = new Broadcast<string>();
-  #link: LinkStatus = { up: null, port: null, text: 'not started yet' };
+  #link: LinkStatus = { up: null, port: null, ...say('link-not-started') };
   #lastMs = 0;
 
   constructor(options: RunSessionOptions) {

@@ -9,6 +9,7 @@ import { PacedSource } from '../../bridge/session/paced-source.ts';
 import type { RunSession } from '../../bridge/session/run-session.ts';
 import { DEFAULT_SCENE, INVENTED_BENCH } from '../../bridge/simulate/default-scene.ts';
 import { simulateRun } from '../../bridge/simulate/simulate-run.ts';
+import { say } from '../../bridge/words/words.ts';
 import { until } from '../serial/pty.ts';
 import { asJson, HandSource, sessionStand } from './stand.ts';
 
@@ -88,17 +89,19 @@ describe('a run', () => {
     expect(session.view().comparison?.result).not.toBeNull();
   });
 
+  const words = (text: string) => say('as-it-came', { words: text });
+
   it('records what it says of itself, the link, lines both ways and the operator, in order', async () => {
     const path = stand.path('a.rec');
     const source = new HandSource();
     const session = await open(source, path, { opening: [BENCH, { kind: 'about', by: ['A'] }] });
-    source.listener?.link({ up: null, port: 'p', text: 'open' });
+    source.listener?.link({ up: null, port: 'p', ...words('open') });
     source.listener?.sent('?*264C');
-    source.listener?.link({ up: true, port: 'p', text: 'up' });
-    source.listener?.link({ up: true, port: 'p', text: 'other words' });
+    source.listener?.link({ up: true, port: 'p', ...words('up') });
+    source.listener?.link({ up: true, port: 'p', ...words('other words') });
     source.listener?.lines(['\xff\\']);
     session.say({ kind: 'note', text: 'line\nfeed' });
-    source.listener?.link({ up: false, port: 'p', text: 'down' });
+    source.listener?.link({ up: false, port: 'p', ...words('down') });
     const kinds = recordsOf(path).map((record) => (record === 'unreadable' ? record : record.mark));
     expect(kinds).toEqual(['!', '!', '>', '!', '<', '!', '!']);
     expect(eventsOf(path).slice(2)).toEqual([

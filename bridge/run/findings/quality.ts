@@ -1,4 +1,5 @@
 import type { CalculationFault } from '../../calc-core/outcome.ts';
+import { say } from '../../words/words.ts';
 import type { RunFold } from '../fold.ts';
 import type { Combined } from '../observations.ts';
 import type { ResolvedNull } from '../resolve-nulls.ts';
@@ -33,46 +34,37 @@ function zeroMoved(fold: RunFold): Finding[] {
   const stated = bench.galvanometer.zeroCounts;
   const off = level.counts - stated;
   if (Math.abs(off) < Math.max(1.5, 4 * level.uCounts)) return [];
-  const text =
-    `With the jockey lifted the galvanometer reads ${level.counts.toFixed(1)} counts; the bench file says ${stated}. ` +
-    'The lifted jockey is believed; set the zero anew in the bench file.';
-  return [{ code: 'galvanometer-zero-moved', severity: 'note', text }];
+  const said = say('zero-off', { counts: level.counts.toFixed(1), statedCounts: String(stated) });
+  return [{ code: 'galvanometer-zero-moved', severity: 'note', ...said }];
 }
 
 function unknownLabels(nulls: ResolvedNull[], comparing: boolean): Finding[] {
-  const named = (code: 'row-unknown' | 'cell-unknown', ids: string[], what: string): Finding[] =>
-    ids.length === 0
-      ? []
-      : [
-          {
-            code,
-            severity: 'warn',
-            text: `${ids.join(', ')}: the ${what} is not known. Say it, and the null counts.`,
-          },
-        ];
   const standing = nulls.filter((null_) => null_.rejected === null);
   const cellUnknown = comparing ? standing.filter((null_) => null_.labels.cell === null) : [];
   return [
     ...named(
       'row-unknown',
-      standing.filter((null_) => null_.labels.row === null).map((null_) => null_.id),
-      'row',
+      standing.filter((null_) => null_.labels.row === null),
     ),
-    ...named(
-      'cell-unknown',
-      cellUnknown.map((null_) => null_.id),
-      'cell',
-    ),
+    ...named('cell-unknown', cellUnknown),
   ];
 }
 
+const named = (code: 'row-unknown' | 'cell-unknown', nulls: ResolvedNull[]): Finding[] =>
+  nulls.length === 0
+    ? []
+    : [{ code, severity: 'warn', ...say(code, { ids: nulls.map((null_) => null_.id).join(', ') }) }];
+
 function scatter(set: number, cell: number, combined: Combined): Finding[] {
   if (combined.scatter === null) return [];
-  const text =
-    `Set ${set}, cell ${cell}: its ${combined.nulls.length} nulls scatter by ${(combined.scatter.cm * 10).toFixed(2)} mm, ` +
-    `${Math.sqrt(combined.scatter.ratio).toFixed(1)} times what each promises. The uncertainty has been widened; look for a ` +
-    'drifting driver, a loose jockey or a dirty wire.';
-  return [{ code: 'nulls-scatter', severity: 'warn', set, cell, text }];
+  const said = say('nulls-apart', {
+    set,
+    cell,
+    nulls: combined.nulls.length,
+    mm: (combined.scatter.cm * 10).toFixed(2),
+    times: Math.sqrt(combined.scatter.ratio).toFixed(1),
+  });
+  return [{ code: 'nulls-scatter', severity: 'warn', set, cell, ...said }];
 }
 
 function sensitivity(set: number, cell: number, { length, nulls }: Combined): Finding[] {
@@ -80,10 +72,8 @@ function sensitivity(set: number, cell: number, { length, nulls }: Combined): Fi
   const ofNulls = Object.entries(length.common).filter(([name]) => !name.startsWith('drift'));
   const uCm = Math.hypot(length.uOwnCm, ...ofNulls.map(([, cm]) => cm));
   if (nulls.every((null_) => null_.by === 'eye') || uCm <= BY_EYE_CM) return [];
-  const text =
-    `Set ${set}, cell ${cell}: the readings tell the null to ${(uCm * 10).toFixed(1)} mm only, no better than the ` +
-    'eye on the scale (0.5 mm). Take the protective resistance out, raise the driver current, or sweep more slowly.';
-  return [{ code: 'sensitivity-low', severity: 'warn', set, cell, text }];
+  const said = say('no-better-than-eye', { set, cell, mm: (uCm * 10).toFixed(1) });
+  return [{ code: 'sensitivity-low', severity: 'warn', set, cell, ...said }];
 }
 
 function drift(result: SetsAndResult): Finding[] {
@@ -95,10 +85,8 @@ function drift(result: SetsAndResult): Finding[] {
     if (currents.length < 2) return [];
     const share = (Math.max(...currents) - Math.min(...currents)) / Math.abs(currents[0]);
     if (share < DRIFT) return [];
-    const text =
-      `Set ${set}: the driver current drifted by ${(share * 100).toFixed(2)} % between its nulls. ` +
-      'Lengths are brought to one current; let the driver settle, and take the cells in the order 1-2-2-1.';
-    return [{ code: 'driver-drift', severity: 'note', set, text }];
+    const said = say('driver-drifted', { set, percent: (share * 100).toFixed(2) });
+    return [{ code: 'driver-drift', severity: 'note', set, ...said }];
   });
 }
 
@@ -112,8 +100,7 @@ function changedWithinSet(fold: RunFold, nulls: ResolvedNull[]): Finding[] {
       .map((null_) => null_.tS);
     const inside = changes.some((tS) => tS > Math.min(...times) && tS < Math.max(...times));
     if (!inside) return [];
-    const text = `Set ${set}: the driver current was changed between its nulls. Its lengths are not of one current; begin a new set after each change.`;
-    return [{ code: 'driver-changed-within-set', severity: 'warn', set, text }];
+    return [{ code: 'driver-changed-within-set', severity: 'warn', set, ...say('driver-changed', { set }) }];
   });
 }
 

@@ -1,0 +1,51 @@
+/** What the nulls, the sets and the stream of a run give reason to say, in English. */
+export const RUN_WORDS = {
+  'zero-off': ({ counts, statedCounts }: { counts: string; statedCounts: string }) =>
+    `With the jockey lifted the galvanometer reads ${counts} counts; the bench file says ${statedCounts}. ` +
+    'The lifted jockey is believed; set the zero anew in the bench file.',
+  'row-unknown': ({ ids }: { ids: string }) => `${ids}: the row is not known. Say it, and the null counts.`,
+  'cell-unknown': ({ ids }: { ids: string }) => `${ids}: the cell is not known. Say it, and the null counts.`,
+  'nulls-apart': (found: { set: number; cell: number; nulls: number; mm: string; times: string }) =>
+    `Set ${found.set}, cell ${found.cell}: its ${found.nulls} nulls scatter by ${found.mm} mm, ` +
+    `${found.times} times what each promises. The uncertainty has been widened; look for a ` +
+    'drifting driver, a loose jockey or a dirty wire.',
+  'no-better-than-eye': ({ set, cell, mm }: { set: number; cell: number; mm: string }) =>
+    `Set ${set}, cell ${cell}: the readings tell the null to ${mm} mm only, no better than the ` +
+    'eye on the scale (0.5 mm). Take the protective resistance out, raise the driver current, or sweep more slowly.',
+  'driver-drifted': ({ set, percent }: { set: number; percent: string }) =>
+    `Set ${set}: the driver current drifted by ${percent} % between its nulls. ` +
+    'Lengths are brought to one current; let the driver settle, and take the cells in the order 1-2-2-1.',
+  'driver-changed': ({ set }: { set: number }) =>
+    `Set ${set}: the driver current was changed between its nulls. Its lengths are not of one current; begin a new set after each change.`,
+  'driver-reads-less': ({ cell, driverV, cellV }: { cell: number; driverV: number; cellV: number }) =>
+    `By the voltmeter the driver (${driverV} V) does not read more than cell ${cell} (${cellV} V), so no null of that ` +
+    'cell can lie on the wire: use a stronger driver, or read both again.',
+
+  // Of the line from the board, the recording and the bench file.
+  'samples-lost': ({ samples, percent }: { samples: number; percent: string }) =>
+    `${samples} samples never arrived (${percent} %).`,
+  'lines-damaged': ({ lines }: { lines: number }) =>
+    `${lines} lines could not be read and were left out; look at the cable and the baud rate if they go on.`,
+  'board-restarted': ({ times }: { times: number }) =>
+    `The board started anew ${times} times during the run.`,
+  'recording-torn': () => 'The recording ends in the middle of a line, which is left out.',
+  'bench-unusable': ({ event, faults }: { event: number; faults: readonly string[] }) =>
+    `The bench file in event ${event} cannot be used: ${faults.join('; ')}`,
+  'no-bench': () => 'No bench file has been given, so counts cannot be turned into lengths and currents.',
+  'nothing-yet': () => 'Neither a bench file nor a sample has come yet: nothing is measured so far.',
+  'events-unreadable': ({ events }: { events: number }) =>
+    `${events} events could not be understood and were left out.`,
+  'hum-folded': ({ rateHz }: { rateHz: number }) =>
+    `At ${rateHz} samples a second mains hum looks like a steady or slow current and shifts the null. Choose a rate that ` +
+    'does not divide 100 or 120, such as 200 or 90.',
+
+  // Why a null does not count.
+  rejected: () => 'rejected',
+  'rejected-because': ({ reason }: { reason: string }) => `rejected: ${reason}`,
+  'null-protected': () => 'protective resistance in: it guides, and does not count',
+  'null-row-unknown': () => 'the row is not known',
+  'null-cell-unknown': () => 'the cell is not known',
+  'null-other-cell': ({ cell }: { cell: number }) =>
+    `this run measures the internal resistance of cell ${cell}`,
+  'null-loaded': () => 'a load resistance was across the cell',
+};
