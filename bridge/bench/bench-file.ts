@@ -40,7 +40,28 @@ const position = v.looseObject({
   correlationCm: v.optional(positive, 15),
 });
 
-const cell = v.looseObject({ label: v.optional(v.string('a text')), voltmeterV: v.optional(positive) });
+/** A cell of known EMF: at the temperature of use, or at 20 °C where a formula for Weston cells brings it there. */
+const reference = v.looseObject({
+  emfV: positive,
+  standardUncertaintyV: notNegative,
+  weston: v.optional(
+    v.looseObject({
+      formula: v.optional(
+        v.picklist(['hamer-1972', 'older-international'], '"hamer-1972" or "older-international"'),
+        'hamer-1972',
+      ),
+      /** Of the cell; absent, the temperature stated for the run. */
+      temperatureC: v.optional(finite),
+      standardUncertaintyC: v.optional(notNegative, 0.5),
+    }),
+  ),
+});
+
+const cell = v.looseObject({
+  label: v.optional(v.string('a text')),
+  voltmeterV: v.optional(positive),
+  reference: v.optional(reference),
+});
 
 const benchSchema = v.looseObject({
   format: v.literal('tenwire-bench/1', '"tenwire-bench/1"'),

@@ -17,10 +17,18 @@ interface ComparisonModel {
   model: MeasurementModel;
 }
 
-/** What the ratio is multiplied by, if by anything, and what it then is. */
+/** What is made of the ratio E1/E2, if anything, with the help of one more input. */
 export interface ComparisonPurpose {
   quantity: Pick<Outcome, 'quantity' | 'unit'>;
-  factor: { symbol: string; meaning: string; value: number; u: number; unit: string } | null;
+  factor: {
+    symbol: string;
+    meaning: string;
+    value: number;
+    u: number;
+    unit: string;
+    /** The quantity is the factor times the ratio, or the factor over the ratio. */
+    ratio: 'times' | 'over';
+  } | null;
 }
 
 export const namedLengths = (set: ComparisonSet): NamedLength[] =>
@@ -95,7 +103,7 @@ export function withFactor(
 ): MeasurementModel {
   if (factor === null) return model;
   const at = model.inputs.length;
-  const { symbol, meaning, value, u, unit } = factor;
+  const { symbol, meaning, value, u, unit, ratio } = factor;
   const effect: Effect = {
     symbol,
     meaning,
@@ -108,7 +116,7 @@ export function withFactor(
   };
   return {
     ...model,
-    formula: formulas.compile(`${symbol}*(${model.formula.text})`),
+    formula: formulas.compile(`${symbol}${ratio === 'times' ? '*' : '/'}(${model.formula.text})`),
     inputs: [...model.inputs, { symbol, estimate: value }],
     effects: [...model.effects, effect],
   };

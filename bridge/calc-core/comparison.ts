@@ -48,7 +48,7 @@ export function compareWith(
   const lengths = usable.flatMap(namedLengths);
   const effects = lengthEffects(lengths, bench, lengths.length);
   const ratios = usable.map((set, index) => setRatio(set, index, effects));
-  const plain = { sets: ratios, byTheBook: plainMean(ratios.map((set) => set.ratio)) };
+  const plain = { sets: ratios, byTheBook: plainMean(ratios.map((set) => worth(set.ratio, purpose.factor))) };
   const fitted = comparisonModel(usable, lengths, effects, bench, options.formulas);
   if (fitted === null) {
     const text = 'The lengths carry no uncertainty that a fit could weigh them by.';
@@ -57,7 +57,7 @@ export function compareWith(
   const { fit, model } = fitted;
   const multiplied = withFactor(model, purpose.factor, options.formulas);
   const outcome = outcomeOf(purpose.quantity, multiplied, methodText(fit), options);
-  const off = plain.byTheBook.mean - fit.theta;
+  const off = plainMean(ratios.map((set) => set.ratio)).mean - fit.theta;
   const bias = `The plain mean of l1/l2 leaves it out and differs by ${off.toPrecision(2)}.`;
   return {
     ...plain,
@@ -65,6 +65,12 @@ export function compareWith(
     endCorrectionCm: { value: fit.alpha, u: fit.uAlpha },
     faults: [...faults, ...fewSets(usable), ...fitFaults(fit, bench, bias), ...absences(usable, bench)],
   };
+}
+
+/** What a plain ratio is worth by the book: itself, or an EMF where one of the two is known. */
+function worth(ratio: number, factor: ComparisonPurpose['factor']): number {
+  if (factor === null) return ratio;
+  return factor.ratio === 'times' ? factor.value * ratio : factor.value / ratio;
 }
 
 function sortOut(sets: readonly ComparisonSet[]): { usable: ComparisonSet[]; faults: CalculationFault[] } {

@@ -22,7 +22,7 @@ export interface BudgetRow {
 
 /** A result with its expanded uncertainty at the coverage stated: value ± U. */
 export interface Outcome {
-  quantity: 'E1/E2' | 'r' | 'E';
+  quantity: 'E1/E2' | 'r' | 'E1' | 'E2';
   unit: '1' | 'ohm' | 'V';
   value: number;
   /** Combined standard uncertainty. */

@@ -4,28 +4,34 @@ import { bothAxesLine } from './line-fit.ts';
 import type { ComparisonOutcome } from './outcome.ts';
 import type { KnownEmf } from './weston-cell.ts';
 
-/** An EMF from a cell of known EMF on the same wire: E = E_ref·(l + α)/(l_ref + α). */
+/** An EMF from a cell of known EMF on the same wire: E = E_ref·(l + α)/(l_ref + α); and the wire as a measure of voltage. */
 
-/** `sets` hold the unknown cell as l1 and the reference cell as l2; the outcome's quantity is E in V. */
+/** A cell of known EMF, and which of the two it is. */
+export interface ReferenceCell extends KnownEmf {
+  cell: 1 | 2;
+}
+
+/** EMF of the other cell in V: E1 = E_ref·(E1/E2) where cell 2 is the reference, E2 = E_ref/(E1/E2) where cell 1 is. */
 export function emfByReference(
   sets: readonly ComparisonSet[],
   bench: BenchKnowledge,
-  reference: KnownEmf,
+  { cell, emfV, uEmfV }: ReferenceCell,
   options: ComparisonOptions,
 ): ComparisonOutcome {
-  if (!(reference.emfV > 0 && reference.uEmfV >= 0)) {
+  if (!(emfV > 0 && uEmfV >= 0)) {
     const text = 'The EMF of the reference cell must be above 0 and its standard uncertainty stated.';
     const faults: ComparisonOutcome['faults'] = [{ code: 'sets-senseless', text }];
     return { sets: [], byTheBook: null, result: null, endCorrectionCm: null, check: null, faults };
   }
   return compareWith(sets, bench, options, {
-    quantity: { quantity: 'E', unit: 'V' },
+    quantity: { quantity: cell === 2 ? 'E1' : 'E2', unit: 'V' },
     factor: {
       symbol: 'E_ref',
       meaning: 'EMF of the reference cell',
-      value: reference.emfV,
-      u: reference.uEmfV,
+      value: emfV,
+      u: uEmfV,
       unit: 'V',
+      ratio: cell === 2 ? 'times' : 'over',
     },
   });
 }

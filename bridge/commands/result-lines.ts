@@ -11,6 +11,7 @@ export function resultLines(view: RunView): string[] {
     ...setLines(view),
     '',
     ...outcomeLines(view, outcome?.result ?? null),
+    ...(view.emf?.result == null ? [] : outcomeLines(view, view.emf.result)),
     ...correctionLines(outcome),
     ...stops.map((finding) => `${finding.severity}: ${finding.text}`),
   ];

@@ -1,5 +1,6 @@
 import type { Bench } from '../bench/bench-file.ts';
 import { placeOnWire, scaleSense } from '../bench/geometry.ts';
+import { statedEmfV } from '../bench/stated-emf.ts';
 import type { Formulas } from '../calc-core/formulas.ts';
 import { type PlanAnswer, planRun } from '../calc-core/plan.ts';
 import { knowledgeOf } from '../run/result.ts';
@@ -14,15 +15,15 @@ export interface PlanWishes {
   uReadCm: number;
 }
 
-/** Plans a run on a bench, from its own file; the EMFs are the voltmeter's. */
+/** Plans a run on a bench, from its own file; the EMFs are the voltmeter's, or that of a reference cell. */
 export function planBench(bench: Bench, wishes: PlanWishes, formulas: Formulas): PlanAnswer {
-  const emf1V = bench.cells?.['1']?.voltmeterV;
-  const emf2V = bench.cells?.['2']?.voltmeterV;
+  const emf1V = statedEmfV(bench, 1);
+  const emf2V = statedEmfV(bench, 2);
   const driverEmfV = bench.driver?.emfV;
   if (emf1V === undefined || emf2V === undefined || driverEmfV === undefined) {
     return {
       ok: false,
-      text: 'A plan needs the voltmeter readings of driver, cell 1 and cell 2 in the bench file.',
+      text: 'A plan needs the voltmeter readings of driver, cell 1 and cell 2 in the bench file (or the EMF of a reference cell).',
     };
   }
   return planRun({

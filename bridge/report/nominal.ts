@@ -1,31 +1,63 @@
 import type { Bench } from '../bench/bench-file.ts';
+import { isReference, statedEmfV } from '../bench/stated-emf.ts';
 import type { Outcome } from '../calc-core/outcome.ts';
+import type { RunView } from '../run/view.ts';
 
-/** E1/E2 beside the quotient of the voltmeter's readings in the bench file. */
+/** A result beside what was known or read otherwise: certificates of reference cells, or the voltmeter. */
 export interface NominalComparison {
-  first: number;
-  second: number;
-  ratio: number;
-  /** Expanded uncertainty of the quotient, k = 2; null where the voltmeter's least count is not stated. */
+  /** Where the values compared with come from. */
+  by: 'certificates' | 'voltmeter';
+  /** EMFs in V: of both cells for E1/E2, else of the one measured. */
+  volts: number[];
+  nominal: number;
+  /** Expanded uncertainty of the nominal value, k = 2; null where the voltmeter's least count is not stated. */
   U: number | null;
   difference: number;
   /** Expanded uncertainty of the difference; null as above. */
   differenceU: number | null;
 }
 
+interface Known {
+  volts: number;
+  u: number | null;
+}
+
+/** Null where there is nothing to compare with. */
+export function compareWithNominal(
+  bench: Bench,
+  references: RunView['referenceCells'],
+  result: Outcome,
+): NominalComparison | null {
+  if (result.quantity === 'r') return null;
+  const cells =
+    result.quantity === 'E1/E2' ? ([1, 2] as const) : ([result.quantity === 'E1' ? 1 : 2] as const);
+  const certified = cells.map((cell) => certificateOf(references, cell));
+  if (certified.every((known) => known !== null)) return compared('certificates', certified, result);
+  const read = cells.map((cell) => readingOf(bench, cell));
+  return read.every((known) => known !== null) ? compared('voltmeter', read, result) : null;
+}
+
+function certificateOf(references: RunView['referenceCells'], cell: 1 | 2): Known | null {
+  const found = references.find((reference) => reference.cell === cell);
+  return found === undefined || found.emfV === null ? null : { volts: found.emfV, u: found.uEmfV };
+}
+
 /**
- * Null where there is nothing to compare with. A reading lies within half a least count of the truth, any place as
- * likely as another (GUM 4.3.7), so its standard uncertainty is the least count over √12; the voltmeter's own
- * calibration and the current that it draws from the cell come on top and nobody states them.
+ * A reading lies within half a least count of the truth, any place as likely as another (GUM 4.3.7), so its standard
+ * uncertainty is the least count over √12; the voltmeter's own calibration and the current that it draws from the
+ * cell come on top and nobody states them.
  */
-export function compareWithNominal(bench: Bench, result: Outcome): NominalComparison | null {
-  const first = bench.cells?.['1']?.voltmeterV;
-  const second = bench.cells?.['2']?.voltmeterV;
-  if (result.quantity !== 'E1/E2' || first === undefined || second === undefined) return null;
-  const ratio = first / second;
-  const difference = result.value - ratio;
+function readingOf(bench: Bench, cell: 1 | 2): Known | null {
+  const volts = isReference(bench, cell) ? undefined : statedEmfV(bench, cell);
   const least = bench.voltmeter?.leastCountV;
-  if (least === undefined) return { first, second, ratio, U: null, difference, differenceU: null };
-  const U = 2 * ratio * (least / Math.sqrt(12)) * Math.hypot(1 / first, 1 / second);
-  return { first, second, ratio, U, difference, differenceU: Math.hypot(U, result.U) };
+  return volts === undefined ? null : { volts, u: least === undefined ? null : least / Math.sqrt(12) };
+}
+
+function compared(by: NominalComparison['by'], known: readonly Known[], result: Outcome): NominalComparison {
+  const volts = known.map((one) => one.volts);
+  const nominal = volts.length === 2 ? volts[0] / volts[1] : volts[0];
+  const relative = known.map(({ volts: emf, u }) => (u === null ? null : u / emf));
+  const U = relative.every((one) => one !== null) ? 2 * nominal * Math.hypot(...relative) : null;
+  const difference = result.value - nominal;
+  return { by, volts, nominal, U, difference, differenceU: U === null ? null : Math.hypot(U, result.U) };
 }

@@ -1,5 +1,12 @@
 import type { BudgetRow, IntervalCheck, Outcome, PlainMean } from '../calc-core/outcome.ts';
-import type { ComparisonSetView, Finding, LoadSetView, NullView, RunView } from '../run/view.ts';
+import type {
+  ComparisonSetView,
+  Finding,
+  LoadSetView,
+  NullView,
+  RunView,
+  WireLineView,
+} from '../run/view.ts';
 
 /**
  * What a report says to a script, format `tenwire-report/1`; `docs/report.schema.json` states it as a schema. Numbers
@@ -39,6 +46,12 @@ export interface ReportJson {
   budget: BudgetRow[];
   endCorrectionCm: { value: number; u: number } | null;
   byTheBook: PlainMean | null;
+  /** The bench's cells of known EMF at the temperature of the run. */
+  referenceCells: RunView['referenceCells'];
+  /** EMF of the other cell by the reference cell; null without one. */
+  emf: { result: Omit<Outcome, 'budget'>; budget: BudgetRow[]; byTheBook: PlainMean | null } | null;
+  /** The wire as a measure of voltage, a line for each set with a null of a reference cell. */
+  wireLines: WireLineView[];
   /** Monte Carlo check of the interval; null where it was not made. */
   check: IntervalCheck | null;
   zero: RunView['zero'];
@@ -64,11 +77,20 @@ export function reportJson(view: RunView, check: IntervalCheck | null = null): R
     budget,
     endCorrectionCm: outcome?.endCorrectionCm ?? null,
     byTheBook: outcome?.byTheBook ?? null,
+    referenceCells: view.referenceCells,
+    emf: emfOf(view),
+    wireLines: view.wireLines,
     check,
     zero: view.zero,
     stream: view.stream,
     findings: view.findings,
   };
+}
+
+function emfOf({ emf }: RunView): ReportJson['emf'] {
+  if (emf === null || emf.result === null) return null;
+  const { budget, ...result } = emf.result;
+  return { result, budget, byTheBook: emf.byTheBook };
 }
 
 /** Everything but the picture, which is for plots. */

@@ -1,11 +1,14 @@
+import { aboutOf, runTemperatureC } from './about.ts';
 import { endsTried } from './ends-tried.ts';
 import { connectionFindings } from './findings/connection.ts';
 import { qualityFindings } from './findings/quality.ts';
+import { referenceFindings } from './findings/reference-cell.ts';
 import { voltmeterFindings } from './findings/voltmeter.ts';
 import type { RunFold } from './fold.ts';
 import { measuredCell } from './measured-cell.ts';
 import { nullView } from './null-view.ts';
 import { whyNotUsed } from './observations.ts';
+import { referenceCells } from './reference-cells.ts';
 import type { ResolvedNull } from './resolve-nulls.ts';
 import { resolveNulls } from './resolve-nulls.ts';
 import type { SetsAndResult } from './result.ts';
@@ -21,7 +24,14 @@ export interface BuiltView {
   findings: Finding[];
 }
 
-const NOTHING: SetsAndResult = { sets: [], comparison: null, internalResistance: null, combined: [] };
+const NOTHING: SetsAndResult = {
+  sets: [],
+  comparison: null,
+  emf: null,
+  wireLines: [],
+  internalResistance: null,
+  combined: [],
+};
 
 const RANK = { stop: 0, warn: 1, note: 2 } as const;
 
@@ -30,7 +40,13 @@ export function buildView(fold: RunFold): BuiltView {
   const bench = fold.bench?.bench ?? null;
   const result = bench === null ? NOTHING : workOf(procedure)(fold, bench, used);
   const findings = [
-    ...(bench === null ? [] : [...voltmeterFindings(bench, nulls), ...connectionFindings(fold, nulls)]),
+    ...(bench === null
+      ? []
+      : [
+          ...voltmeterFindings(bench, nulls),
+          ...connectionFindings(fold, nulls),
+          ...referenceFindings(fold, procedure),
+        ]),
     ...qualityFindings(fold, nulls, result),
   ];
   const view = {
@@ -45,6 +61,9 @@ export function buildView(fold: RunFold): BuiltView {
     nulls: nulls.map((null_) => nullView(null_, why.get(null_.id) ?? '')),
     sets: result.sets,
     comparison: result.comparison,
+    emf: result.emf,
+    referenceCells: bench === null ? [] : referenceCells(bench, runTemperatureC(fold)),
+    wireLines: result.wireLines,
     internalResistance: result.internalResistance,
     events: eventsView(fold),
   };
@@ -62,12 +81,6 @@ export function usedNulls(fold: RunFold) {
   const measured = procedure === 'internal-resistance' ? measuredCell(nulls) : null;
   const why = new Map(nulls.map((null_) => [null_.id, whyNotUsed(null_, procedure, measured)]));
   return { procedure, nulls, why, used: nulls.filter((null_) => why.get(null_.id) === '') };
-}
-
-/** Later words on who and when add to earlier ones. */
-function aboutOf(fold: RunFold): RunView['about'] {
-  const said = fold.log.standing('about').map(({ event: { kind: _, ...words } }) => words);
-  return said.length === 0 ? null : Object.assign({}, ...said);
 }
 
 function boardView(fold: RunFold): BoardView | null {

@@ -1,4 +1,5 @@
 import { placeOnWire, wireLengthCm } from '../bench/geometry.ts';
+import { statedEmfV } from '../bench/stated-emf.ts';
 import type { RunFold } from './fold.ts';
 import type { ResolvedNull } from './resolve-nulls.ts';
 import type { GuidanceView, NowView } from './view.ts';
@@ -29,6 +30,7 @@ export function guidance(
     fromReading(fold, nulls, present, now),
     fromNulls(nulls, present),
     fromEarlierSets(nulls, present),
+    fromOtherCell(fold, nulls, present),
     fromVoltmeter(fold, present),
   ]);
   if (expected === null || expected.lengthCm < 0 || expected.lengthCm > wireLengthCm(bench.wire)) return null;
@@ -113,12 +115,26 @@ function fromNulls(nulls: readonly ResolvedNull[], present: Present): Expected |
   return { lengthCm: best.lengthCm as number, withinCm: Math.max(0.2, 3 * u), basis };
 }
 
+const fineLengthCm = (nulls: readonly ResolvedNull[], set: number, cell: number) =>
+  nulls.findLast(
+    (null_) => sound(null_) && null_.set === set && null_.labels.cell === cell && !null_.labels.protect,
+  )?.lengthCm;
+
+/** The other cell's null of this set, times the ratio that the bench file states. */
+function fromOtherCell(fold: RunFold, nulls: readonly ResolvedNull[], present: Present): Expected | null {
+  const bench = fold.bench?.bench;
+  const cell = present.cell as number;
+  const other = fineLengthCm(nulls, present.set, 3 - cell);
+  if (bench === undefined || !other) return null;
+  const [mine, theirs] = [statedEmfV(bench, cell), statedEmfV(bench, 3 - cell)];
+  if (mine === undefined || theirs === undefined) return null;
+  const lengthCm = (other * mine) / theirs;
+  return { lengthCm, withinCm: 0.03 * lengthCm, basis: 'voltmeter' };
+}
+
 /** The other cell's null of this set, times the ratio that earlier sets have shown. */
 function fromEarlierSets(nulls: readonly ResolvedNull[], present: Present): Expected | null {
-  const lengthOf = (set: number, cell: number) =>
-    nulls.findLast(
-      (null_) => sound(null_) && null_.set === set && null_.labels.cell === cell && !null_.labels.protect,
-    )?.lengthCm;
+  const lengthOf = (set: number, cell: number) => fineLengthCm(nulls, set, cell);
   const cell = present.cell as number;
   const other = lengthOf(present.set, 3 - cell);
   if (other === undefined || other === null) return null;
@@ -130,11 +146,11 @@ function fromEarlierSets(nulls: readonly ResolvedNull[], present: Present): Expe
   return null;
 }
 
-/** The voltmeter's EMF over the drop that the driver current makes along the wire. */
+/** The EMF by voltmeter or certificate over the drop that the driver current makes along the wire. */
 function fromVoltmeter(fold: RunFold, present: Present): Expected | null {
   const bench = fold.bench?.bench;
   const driverMa = fold.driver?.latestMa ?? null;
-  const emf = bench?.cells?.[present.cell === 1 ? '1' : '2']?.voltmeterV;
+  const emf = bench === undefined ? undefined : statedEmfV(bench, present.cell as number);
   if (bench === undefined || driverMa === null || emf === undefined) return null;
   const dropV = (driverMa / 1000) * bench.wire.resistanceOhm;
   if (!(dropV > emf)) return null;

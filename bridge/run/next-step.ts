@@ -1,4 +1,5 @@
 import { placeOnWire, wireLengthCm } from '../bench/geometry.ts';
+import { isReference, statedEmfV } from '../bench/stated-emf.ts';
 import type { FindingCode, RunView } from './view.ts';
 
 /**
@@ -19,6 +20,8 @@ export type NextStep =
   | { do: 'hunt'; cell: number; row: number | null; scaleCm: number | null; lengthCm: number | null }
   | { do: 'protect-out'; row: number; scaleCm: number; lengthCm: number }
   | { do: 'sweep'; row: number; scaleCm: number; lengthCm: number }
+  | { do: 'foretell'; cell: number }
+  | { do: 'tap-beside'; cell: number; row: number; scaleCm: number; lengthCm: number }
   | { do: 'change-rheostat'; set: number; towardMa: number | null; byItself: boolean }
   | { do: 'type-length'; cell: number; row: number | null; scaleCm: number | null }
   | { do: 'load'; in: boolean }
@@ -102,19 +105,26 @@ function nextDriverMa(view: RunView): number | null {
   return (seen[0].ma * seen[0].share) / share;
 }
 
+const isReferenceOf = (view: RunView, cell: number): boolean =>
+  view.bench !== null && isReference(view.bench, cell);
+
 const chooseCell: Step = (view) => {
   if (view.procedure !== 'emf-comparison') return null;
   const set = view.labels.set.value;
   const present = view.labels.cell.value;
   const wanted = [1, 2].filter((cell) => !fineNullOf(view, cell));
-  if (present !== null && wanted.includes(present)) return null;
-  return { do: 'choose-cell', cell: wanted[0], set };
+  // The ordinary cell shows that all is rightly connected, and its null foretells that of the reference cell.
+  const first = wanted.find((cell) => !isReferenceOf(view, cell)) ?? wanted[0];
+  const inTurn = present === first || (present !== null && !isReferenceOf(view, present));
+  if (present !== null && wanted.includes(present) && inTurn) return null;
+  return { do: 'choose-cell', cell: first, set };
 };
 
 /** Both ends, once for each cell, before its first null: opposite deflections say that all is rightly connected. */
 const tapEnds: Step = (view) => {
   const cell = view.labels.cell.value ?? 1;
-  if (view.bench === null || view.nulls.some((found) => found.cell === cell)) return null;
+  if (view.bench === null || isReference(view.bench, cell)) return null;
+  if (view.nulls.some((found) => found.cell === cell)) return null;
   const { wire } = view.bench;
   const tried = view.endsTried.find((ends) => ends.cell === cell);
   const protect = view.labels.protect.value;
@@ -135,6 +145,7 @@ const findNull: Step = (view) => {
   const guide = view.guidance;
   const protect = view.labels.protect.value;
   if (view.labels.row.value === null) return { do: 'say-row' };
+  if (isReferenceOf(view, cell)) return findReferenceNull(view, cell);
   if (guide === null) {
     return protect ? { do: 'hunt', cell, row: null, scaleCm: null, lengthCm: null } : { do: 'protect-in' };
   }
@@ -146,13 +157,24 @@ const findNull: Step = (view) => {
   return near || seen ? { do: 'protect-out', ...place } : { do: 'hunt', cell, ...place };
 };
 
+/** Started where the null is foretold, protective resistance in; then tapped, never swept. */
+function findReferenceNull(view: RunView, cell: number): NextStep {
+  const { guidance, labels } = view;
+  if (guidance === null) return { do: 'foretell', cell };
+  const place = { row: guidance.row, scaleCm: guidance.scaleCm, lengthCm: guidance.lengthCm };
+  const seen = view.nulls.some((found) => found.cell === cell && found.set === labels.set.value);
+  if (labels.protect.value) return seen ? { do: 'protect-out', ...place } : { do: 'hunt', cell, ...place };
+  return seen ? { do: 'tap-beside', cell, ...place } : { do: 'protect-in' };
+}
+
 /** Before anything is touched: the driver must read more than either cell, and what they read guides the hunt. */
 const readVoltages: Step = (view) => {
-  const { cells, driver } = view.bench ?? {};
+  const { bench } = view;
   const begun = view.nulls.length > 0 || view.endsTried.length > 0;
-  const wanted = view.procedure === 'emf-comparison' ? (['1', '2'] as const) : (['1'] as const);
-  const known = driver !== undefined && wanted.every((cell) => cells?.[cell]?.voltmeterV !== undefined);
-  return begun || known ? null : { do: 'read-voltages' };
+  if (bench === null || begun) return null;
+  const wanted = view.procedure === 'emf-comparison' ? [1, 2] : [1];
+  const known = bench.driver !== undefined && wanted.every((cell) => statedEmfV(bench, cell) !== undefined);
+  return known ? null : { do: 'read-voltages' };
 };
 
 const steps: Step[] = [link, readVoltages, fault, setDone, key, load, chooseCell, tapEnds, byEye, findNull];

@@ -5,19 +5,25 @@ import type { BenchKnowledge, ComparisonSet, LoadSet } from '../calc-core/balanc
 import { compareEmfs } from '../calc-core/comparison.ts';
 import { internalResistance } from '../calc-core/internal-resistance.ts';
 import type { ComparisonOutcome, InternalResistanceOutcome } from '../calc-core/outcome.ts';
+import { emfByReference } from '../calc-core/reference-cell.ts';
+import { runTemperatureC } from './about.ts';
 import type { RunFold } from './fold.ts';
 import type { Combined } from './observations.ts';
 import { combine } from './observations.ts';
+import { knownCells, referenceCells } from './reference-cells.ts';
 import type { ResolvedNull } from './resolve-nulls.ts';
 import type { SetCurrent } from './set-current.ts';
 import { setCurrent } from './set-current.ts';
-import type { ComparisonSetView, LoadSetView, RunView } from './view.ts';
+import type { ComparisonSetView, LoadSetView, RunView, WireLineView } from './view.ts';
+import { wireLineOf } from './wire-lines.ts';
 
 /** Balancing lengths of a run into sets, and sets into the result, for either procedure. */
 
 export interface SetsAndResult {
   sets: ComparisonSetView[] | LoadSetView[];
   comparison: ComparisonOutcome | null;
+  emf: ComparisonOutcome | null;
+  wireLines: WireLineView[];
   internalResistance: InternalResistanceOutcome | null;
   combined: { set: number; cell: number; combined: Combined }[];
 }
@@ -70,12 +76,20 @@ function compareRun(fold: RunFold, bench: Bench, used: ResolvedNull[], seed?: nu
       uRatio: null,
     };
   });
-  const comparison = compareEmfs(complete, knowledgeOf(bench), { formulas: fold.formulas, seed });
+  const knowledge = knowledgeOf(bench);
+  const options = { formulas: fold.formulas, seed };
+  const comparison = compareEmfs(complete, knowledge, options);
+  const known = knownCells(referenceCells(bench, runTemperatureC(fold)));
+  const emf = known.length === 1 ? emfByReference(complete, knowledge, known[0], options) : null;
   for (const ratio of comparison.sets) {
     const set = sets.find((candidate) => candidate.set === ratio.set);
     if (set !== undefined) Object.assign(set, { ratio: ratio.ratio, uRatio: ratio.uRatio });
   }
-  return { sets, comparison, internalResistance: null, combined };
+  const { endCorrectionCm: end } = comparison;
+  const endCorrection =
+    end === null ? bench.endCorrection : { valueCm: end.value, standardUncertaintyCm: end.u };
+  const wireLines = sets.flatMap((set) => wireLineOf(set, known, endCorrection));
+  return { sets, comparison, emf, wireLines, internalResistance: null, combined };
 }
 
 /**
@@ -118,7 +132,7 @@ function internalResistanceRun(
     );
     if (view !== undefined) Object.assign(view, { rOhm: found.rOhm, uROhm: found.uROhm });
   }
-  return { sets: views, comparison: null, internalResistance: outcome, combined };
+  return { sets: views, comparison: null, emf: null, wireLines: [], internalResistance: outcome, combined };
 }
 
 function loadSetView(

@@ -1,5 +1,6 @@
 import type { Bench } from '../bench/bench-file.ts';
 import type { ComparisonOutcome, InternalResistanceOutcome } from '../calc-core/outcome.ts';
+import type { WireLine } from '../calc-core/reference-cell.ts';
 import type { RunEvent, RunEventOf } from './events.ts';
 
 /**
@@ -37,6 +38,8 @@ export type FindingCode =
   | 'bench-senseless'
   | 'event-unreadable'
   | 'protection-too-small'
+  | 'reference-cell-worked'
+  | 'reference-emf-unknown'
   | 'sets-senseless'
   | 'ratios-scatter'
   | 'scale-by-eye';
@@ -127,6 +130,23 @@ export interface LoadSetView {
   uROhm: number | null;
 }
 
+/** A cell of known EMF, at the temperature of the run. */
+export interface ReferenceCellView {
+  cell: 1 | 2;
+  /** In V with its standard uncertainty; null where `trouble` says why it is not known. */
+  emfV: number | null;
+  uEmfV: number | null;
+  /** How a Weston cell's EMF was brought to its temperature; null for any other cell. */
+  weston: { formula: string; source: string; emf20V: number; temperatureC: number | null } | null;
+  trouble: string | null;
+}
+
+/** The wire as a measure of voltage at the driver current of one set, from the cells of known EMF. */
+export interface WireLineView extends WireLine {
+  set: number;
+  driverMa: number | null;
+}
+
 export interface StreamCounts {
   samples: number;
   badLines: number;
@@ -210,6 +230,10 @@ export interface RunView {
   nulls: NullView[];
   sets: ComparisonSetView[] | LoadSetView[];
   comparison: ComparisonOutcome | null;
+  /** EMF of the other cell in V, where one is a reference cell. */
+  emf: ComparisonOutcome | null;
+  referenceCells: ReferenceCellView[];
+  wireLines: WireLineView[];
   internalResistance: InternalResistanceOutcome | null;
   stream: StreamCounts;
   findings: Finding[];

@@ -52,6 +52,7 @@ export const COMPARISON: Plan = {
   saysSets: false,
   saysAmmeter: false,
   saysLengths: false,
+  referenceCell: null,
   load: { ohm: 10, uOhm: 0.01 },
 };
 

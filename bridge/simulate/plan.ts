@@ -23,6 +23,8 @@ export interface Plan {
   saysAmmeter: boolean;
   /** Reads the metre scale aloud at every fine null (a board without a position sensor needs it). */
   saysLengths: boolean;
+  /** A cell that may not be worked: never tapped at the ends, first touched where the other cell's null foretells it. */
+  referenceCell: { cell: 1 | 2; emfToOther: number } | null;
   /** Load across the cell in ohm, and its standard uncertainty, for internal-resistance work. */
   load: { ohm: number; uOhm: number };
 }

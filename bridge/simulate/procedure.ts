@@ -12,8 +12,8 @@ interface Work extends FineWork {
   set: number;
 }
 
-/** Deflection, protective resistance in, at which hunting ends. */
-const COARSE_UA = 0.8;
+/** Deflection, protective resistance in, at which hunting ends: so many times the smallest that is seen. */
+const COARSE_TIMES = 2;
 const COARSE_CM = 2;
 
 /** The whole run. */
@@ -55,8 +55,9 @@ function* balance(job: Work, cell: 1 | 2, load: boolean): Skill<void> {
   const { student, memory } = job;
   const seen = yield* turn(student, { cell, protect: true }, 0.6);
   const name = `${cell}${load ? ' loaded' : ''}`;
-  const bracket = yield* bracketFor(job, memory.get(name), seen);
-  const coarseCm = bracket === null ? null : yield* closeIn(student, bracket, COARSE_UA, COARSE_CM);
+  const bracket = yield* bracketFor(job, memory.get(name) ?? foretold(job, cell), seen);
+  const coarseCm =
+    bracket === null ? null : yield* closeIn(student, bracket, COARSE_TIMES * student.eyeUa, COARSE_CM);
   if (bracket === null || coarseCm === null) return yield* lookAround(student);
   job.signAtA = Math.sign(bracket.low.deflectionUa);
   yield* turn(student, { protect: false }, 0.6);
@@ -65,6 +66,14 @@ function* balance(job: Work, cell: 1 | 2, load: boolean): Skill<void> {
   if (job.plan.saysLengths) yield* readScale(job, cell, lengthCm);
   yield* turn(student, { protect: true }, 0.6);
   yield* wait(student, job.plan.writeDownS);
+}
+
+/** Where a reference cell must balance, by the other cell's null at the same driver current. */
+function foretold({ plan, memory }: Work, cell: 1 | 2) {
+  const { referenceCell } = plan;
+  const other = memory.get(`${3 - cell}`);
+  if (referenceCell?.cell !== cell || other === undefined) return undefined;
+  return { ...other, lengthCm: other.lengthCm * referenceCell.emfToOther };
 }
 
 /** Both ends the first time; later the null is expected where the ammeter says (lengths go as 1/I). */

@@ -38,6 +38,15 @@ describe('bench file', () => {
       [(bench) => (bench.galvanometer.microampsPerCount = 0), 'galvanometer.microampsPerCount'],
       [(bench) => delete bench.galvanometer.zeroCounts, 'galvanometer.zeroCounts'],
       [(bench) => (bench.cells['1'].voltmeterV = 'full'), 'cells.1.voltmeterV'],
+      [(bench) => (bench.cells['2'].reference = { standardUncertaintyV: 0 }), 'cells.2.reference.emfV'],
+      [(bench) => (bench.cells['2'].reference = { emfV: 1.0186 }), 'cells.2.reference.standardUncertaintyV'],
+      [
+        (bench) => {
+          const weston = { formula: 'mine' };
+          bench.cells['2'].reference = { emfV: 1.0186, standardUncertaintyV: 0, weston };
+        },
+        'cells.2.reference.weston.formula',
+      ],
       [(bench) => (bench.endCorrection = { valueCm: 0 }), 'endCorrection.standardUncertaintyCm'],
     ];
     for (const [change, path] of cases) expect(faultsAfter(change), path).toEqual([path]);

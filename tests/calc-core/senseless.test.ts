@@ -115,7 +115,7 @@ describe('comparison', () => {
   });
 
   test('a reference cell without an EMF', () => {
-    const outcome = emfByReference([SOUND], BENCH, { emfV: 0, uEmfV: 0.001 }, options);
+    const outcome = emfByReference([SOUND], BENCH, { cell: 2, emfV: 0, uEmfV: 0.001 }, options);
     expect(outcome).toMatchObject({ result: null, faults: [{ code: 'sets-senseless' }] });
   });
 

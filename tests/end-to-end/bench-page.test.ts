@@ -98,6 +98,33 @@ describe('setting a bench up without editing a file', () => {
     expect(session.view().bench?.name).toBe('Bench 12');
   });
 
+  it('takes a Weston cell instead of a voltmeter reading, with its cautions', async () => {
+    await field('cells.2.reference').selectOption('hamer-1972');
+    expect(await field('cells.2.voltmeterV').count()).toBe(0);
+    await page.getByText('Weston cells hold mercury and cadmium').first().waitFor();
+    await field('cells.2.reference.emfV').fill('1,01865');
+    await field('cells.2.reference.standardUncertaintyV').fill('0.00002');
+    await field('cells.2.reference.weston.temperatureC').fill('21.5');
+    await field('protectiveResistanceOhm').fill('4700');
+    await page.getByRole('button', { name: 'Save the bench' }).click();
+    await page.getByText('saved as bench-12.json').waitFor();
+    const saved = JSON.parse(readFileSync(join(stage.folder, 'benches', 'bench-12.json'), 'utf8'));
+    expect(saved.cells['2']).toMatchObject({
+      reference: {
+        emfV: 1.01865,
+        standardUncertaintyV: 2e-5,
+        weston: { formula: 'hamer-1972', temperatureC: 21.5 },
+      },
+    });
+    expect(saved.cells['2'].voltmeterV).toBeUndefined();
+    // in force at once: 4.7 kilohm are too little for such a cell, and the page sends nobody to the wire
+    await page.getByRole('button', { name: 'Run', exact: true }).click();
+    await page.locator('.next-text').getByText('100 kilohm or more').waitFor();
+    await page.getByRole('button', { name: 'Result', exact: true }).click();
+    await page.getByTestId('by-reference').getByText('1.018587 ± 0.000029 V').waitFor();
+    await page.getByRole('button', { name: 'Bench', exact: true }).click();
+  });
+
   it('plans a run on it', async () => {
     await page.getByRole('button', { name: 'Plan', exact: true }).click();
     await page.getByText('From what is known of Bench 12').waitFor();

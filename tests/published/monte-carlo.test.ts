@@ -25,7 +25,7 @@ function additive(distribution: Distribution, uncertainties: number[]): Measurem
 }
 
 const checked = (model: MeasurementModel) =>
-  outcomeOf({ quantity: 'E', unit: 'V' }, model, 'JCGM 101, 9.2.', { seed: 1 });
+  outcomeOf({ quantity: 'E1', unit: 'V' }, model, 'JCGM 101, 9.2.', { seed: 1 });
 
 describe('JCGM 101, 9.2', () => {
   test('9.2.2, normal inputs: u = 2.0, interval ±3.92', () => {

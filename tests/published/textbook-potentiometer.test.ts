@@ -36,9 +36,14 @@ describe('NCERT, Physics, class XII, part I, chapter 3 (Current Electricity)', (
   });
 
   test('3.22: 1.02 V balances at 67.3 cm, the cell at 82.3 cm: 1.247 V', () => {
-    const { result } = emfByReference(pair(82.3, 67.3), IDEAL, { emfV: 1.02, uEmfV: 0.005 }, { formulas });
+    const { result } = emfByReference(
+      pair(82.3, 67.3),
+      IDEAL,
+      { cell: 2, emfV: 1.02, uEmfV: 0.005 },
+      { formulas },
+    );
     expect(result?.value).toBeCloseTo(1.247, 3);
-    expect(result?.quantity).toBe('E');
+    expect(result?.quantity).toBe('E1');
     expect(result?.budget.map((row) => row.symbol)).toContain('E_ref');
   });
 
@@ -71,8 +76,16 @@ describe('OpenStax, College Physics, null measurements: E_x = E_s·R_x/R_s', () 
     { standard: 3, x: 10, s: 15, expected: 2 },
     { standard: 3.1, x: 9.68, s: 15, expected: 2.0005333333 },
   ])('$standard V, $x and $s ohm', ({ standard, x, s, expected }) => {
-    const { result } = emfByReference(pair(x, s), IDEAL, { emfV: standard, uEmfV: 0 }, { formulas });
+    const { result } = emfByReference(pair(x, s), IDEAL, { cell: 2, emfV: standard, uEmfV: 0 }, { formulas });
     expect(result?.value).toBeCloseTo(expected, 9);
+    const turned = emfByReference(
+      pair(s, x),
+      IDEAL,
+      { cell: 1, emfV: standard, uEmfV: 0 },
+      { formulas },
+    ).result;
+    expect(turned?.value).toBeCloseTo(expected, 9);
+    expect(turned?.quantity).toBe('E2');
   });
 });
 

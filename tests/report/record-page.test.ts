@@ -154,6 +154,37 @@ describe('the record of a run', () => {
     );
   });
 
+  it('shows what a reference cell gives, how its EMF is known, and how it must be treated', async () => {
+    const weston = { emfV: 1.01865, standardUncertaintyV: 2e-5, weston: { temperatureC: 24 } };
+    const cells = {
+      '1': { label: 'the unknown', voltmeterV: 1.52 },
+      '2': { label: 'the known', reference: weston },
+    };
+    const lengths = [
+      [1, 1, 6, 40],
+      [2, 1, 4, 30],
+      [1, 2, 8, 20],
+      [2, 2, 5, 77],
+    ].map(([cell, set, row, scaleCm]) => ({ kind: 'length', cell, set, row, scaleCm, uCm: 0.05 }));
+    const run = spokenRun([
+      { kind: 'bench', bench: { ...INVENTED_BENCH, protectiveResistanceOhm: 100_000, cells } },
+      ...lengths,
+    ]);
+    const emf = run.view.emf?.result;
+    if (emf == null) throw new Error('these lengths give an EMF');
+    await page.setContent(recordPage(run));
+    const section = page.locator('section', { has: page.getByText('EMF by the reference cell') });
+    const text = (await section.textContent()) ?? '';
+    expect(text).toContain(withUncertainty(emf.value, emf.U));
+    expect(text).toContain('1.01865 V at 20 °C brought to 24 °C (Hamer, Skapars, Field');
+    expect(text).toContain('By the voltmeter: 1.520 ± 0.012 V');
+    expect(await section.locator('tbody tr').count()).toBe(2);
+    const cautions =
+      (await page.getByRole('heading', { name: 'Cautions', exact: true }).locator('..').textContent()) ?? '';
+    expect(cautions).toContain('Never read a reference cell with an ordinary voltmeter.');
+    expect(recordPage(fixtures['comparison-four-sets'])).not.toContain('EMF by the reference cell');
+  });
+
   it('ranks the sources of error by their share of this run’s variance', () => {
     const { result } = fixtures['comparison-four-sets'].view.comparison ?? {};
     if (result == null) throw new Error('this fixture has a result');
@@ -185,17 +216,38 @@ describe('comparison with the voltmeter', () => {
 
   // GUM 4.3.7: half-width a, u = a/√3; here a is half the least count
   it('takes half a least count as the half-width of a rectangular distribution', () => {
-    const found = compareWithNominal(INVENTED_BENCH, full);
+    const found = compareWithNominal(INVENTED_BENCH, [], full);
     const u = 0.01 / Math.sqrt(3);
     const relative = Math.hypot(u / 1.54, u / 1.34);
-    expect(found?.ratio).toBeCloseTo(1.54 / 1.34, 12);
+    expect(found?.nominal).toBeCloseTo(1.54 / 1.34, 12);
     expect(found?.U).toBeCloseTo((2 * relative * 1.54) / 1.34, 12);
     expect(found?.differenceU).toBeCloseTo(Math.hypot(found?.U ?? 0, 0.002), 12);
   });
 
+  it('prefers certificates, and never takes a voltmeter’s word on a reference cell', () => {
+    const reference = (cell: 1 | 2, emfV: number) => ({
+      cell,
+      emfV,
+      uEmfV: 0.0005,
+      weston: null,
+      trouble: null,
+    });
+    const found = compareWithNominal(INVENTED_BENCH, [reference(1, 1.5), reference(2, 1.3)], full);
+    expect(found).toMatchObject({ by: 'certificates', volts: [1.5, 1.3] });
+    expect(found?.U).toBeCloseTo(2 * (1.5 / 1.3) * Math.hypot(0.0005 / 1.5, 0.0005 / 1.3), 12);
+    const certified = { reference: { emfV: 1.3, standardUncertaintyV: 0.0005 }, voltmeterV: 1.34 };
+    const bench = { ...INVENTED_BENCH, cells: { '1': { voltmeterV: 1.54 }, '2': certified } };
+    expect(compareWithNominal(bench, [reference(2, 1.3)], full)).toBeNull();
+    const emf = { ...full, quantity: 'E1', unit: 'V', value: 1.53 } as const;
+    expect(compareWithNominal(bench, [reference(2, 1.3)], emf)).toMatchObject({
+      by: 'voltmeter',
+      nominal: 1.54,
+    });
+  });
+
   it('is left out where nothing was read, and claims nothing without a least count', () => {
-    expect(compareWithNominal({ ...INVENTED_BENCH, cells: undefined }, full)).toBeNull();
-    expect(compareWithNominal({ ...INVENTED_BENCH, voltmeter: undefined }, full)?.differenceU).toBeNull();
-    expect(compareWithNominal(INVENTED_BENCH, { ...full, quantity: 'r' })).toBeNull();
+    expect(compareWithNominal({ ...INVENTED_BENCH, cells: undefined }, [], full)).toBeNull();
+    expect(compareWithNominal({ ...INVENTED_BENCH, voltmeter: undefined }, [], full)?.differenceU).toBeNull();
+    expect(compareWithNominal(INVENTED_BENCH, [], { ...full, quantity: 'r' })).toBeNull();
   });
 });

@@ -102,6 +102,19 @@ describe('a report for scripts', () => {
     expect(report.result.k).toBeCloseTo(1.96, 3);
   });
 
+  it('gives the EMF by a reference cell, and the wire as a measure of voltage', () => {
+    const lengths = [eye(1, 1, 6, 40), eye(2, 1, 4, 30), eye(1, 2, 8, 20), eye(2, 2, 5, 75)];
+    const weston = { emfV: 1.01865, standardUncertaintyV: 2e-5, weston: { temperatureC: 24 } };
+    const bench = { ...INVENTED_BENCH, cells: { '1': {}, '2': { reference: weston } } };
+    const report = jsonOf(spokenRun([{ kind: 'bench', bench }, ...lengths]));
+    expectValid(report);
+    expect(report.result).toMatchObject({ quantity: 'E1/E2', unit: '1' });
+    expect(report.emf.result).toMatchObject({ quantity: 'E1', unit: 'V' });
+    expect(report.emf.result.value).toBeCloseTo(report.result.value * report.referenceCells[0].emfV, 9);
+    expect(report.wireLines).toHaveLength(2);
+    expect(jsonOf(comparison)).toMatchObject({ emf: null, referenceCells: [], wireLines: [] });
+  });
+
   it('would notice a report that breaks the schema', () => {
     const report = jsonOf(comparison);
     expect(validate({ ...report, sets: [{ set: 1 }] })).toBe(false);

@@ -4,6 +4,7 @@ import { fixed, grouped, plusMinus, rounded, significant } from '../app/format.t
 import { Observations } from '../run/observations.tsx';
 import { outcomeOf, ResultLine, unitOf } from '../run/result-line.tsx';
 import { useTexts } from '../texts/texts.ts';
+import { ByReference } from './by-reference.tsx';
 import { Exports } from './exports.tsx';
 import { SetsPlot } from './sets-plot.tsx';
 
@@ -17,6 +18,7 @@ export function ResultPage() {
       <Exports />
       <Observations />
       <Beside view={view} outcome={outcome} />
+      <ByReference view={view} />
       <SetsPlot view={view} />
       {outcome !== null && <Budget outcome={outcome} />}
     </div>

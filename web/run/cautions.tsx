@@ -1,3 +1,4 @@
+import { usePage } from '../app/app-context.ts';
 import { usePreference } from '../app/preferences.ts';
 import { useTexts } from '../texts/texts.ts';
 
@@ -29,12 +30,15 @@ export function CautionsAgain() {
   );
 }
 
+/** Those of reference cells stand where the run's bench has one. */
 export function CautionList() {
   const texts = useTexts();
+  const hasReference = usePage((state) => (state.view?.referenceCells.length ?? 0) > 0);
+  const { list, reference } = texts.cautions;
   return (
     <>
       <ul class="caution-list">
-        {texts.cautions.list.map((text) => (
+        {(hasReference ? [...list, ...reference] : list).map((text) => (
           <li key={text}>{text}</li>
         ))}
       </ul>

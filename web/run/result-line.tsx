@@ -35,8 +35,10 @@ export function ResultLine() {
       ) : (
         <>
           <p class="result-value" data-testid="result">
-            <span class="result-quantity">{quantity(outcome)}</span> ={' '}
-            {rounded(outcome.value, outcome.U).value} ± {rounded(outcome.value, outcome.U).u}
+            <span class="result-quantity">
+              <Quantity outcome={outcome} />
+            </span>{' '}
+            = {rounded(outcome.value, outcome.U).value} ± {rounded(outcome.value, outcome.U).u}
             {unitOf(outcome)}
           </p>
           <p class="quiet">{expandedText(texts, outcome)}</p>
@@ -46,13 +48,20 @@ export function ResultLine() {
   );
 }
 
-const quantity = (outcome: Outcome) =>
-  outcome.quantity === 'E1/E2' ? (
+/** The symbol of what was measured. */
+export function Quantity({ outcome }: { outcome: Outcome }) {
+  if (outcome.quantity === 'r') return <i>r</i>;
+  const symbols = outcome.quantity.split('/').map((name) => (
     <>
-      <i>E</i>
-      <sub>1</sub>/<i>E</i>
-      <sub>2</sub>
+      <i>{name[0]}</i>
+      <sub>{name.slice(1)}</sub>
     </>
+  ));
+  return symbols.length === 1 ? (
+    symbols[0]
   ) : (
-    <i>{outcome.quantity}</i>
+    <>
+      {symbols[0]}/{symbols[1]}
+    </>
   );
+}

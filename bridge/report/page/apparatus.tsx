@@ -1,9 +1,11 @@
 import type { ComponentChildren } from 'preact';
 import type { Bench } from '../../bench/bench-file.ts';
 import { galvanometerUa, positionScale, positionStepCm } from '../../bench/calibration.ts';
+import { roundTogether } from '../../calc-core/rounding.ts';
+import type { ReferenceCellView } from '../../run/view.ts';
 import type { ReportedRun } from '../read-run.ts';
 import { cellsMeasured } from './cells-measured.ts';
-import { DASH, fixed, Section, Table, unitText } from './figures.tsx';
+import { DASH, fixed, ohmText, Section, Table, unitText } from './figures.tsx';
 import { voltsText } from './volts.ts';
 
 /** What stood on the bench, with ranges and least counts as the bench file and the board state them. */
@@ -76,7 +78,7 @@ function galvanometerRow({ spans, view }: ReportedRun, bench: Bench): Row {
   const protective = bench.protectiveResistanceOhm;
   return [
     'galvanometer',
-    `${resistanceOhm} Ω${protective === undefined ? '' : `; protective resistance ${protective} Ω`}`,
+    `${resistanceOhm} Ω${protective === undefined ? '' : `; protective resistance ${ohmText(protective)}`}`,
     range === undefined ? DASH : `${range} µA`,
     `${Math.abs(microampsPerCount)} µA`,
   ];
@@ -116,11 +118,20 @@ function sourceRows({ view }: ReportedRun, bench: Bench): Row[] {
   const driver: Row = ['driver cell and rheostat', emf === undefined ? DASH : `EMF ${emf} V`, DASH, DASH];
   const cells = cellsMeasured(view).map((cell): Row => {
     const known = bench.cells?.[cell];
+    const reference = view.referenceCells.find((one) => `${one.cell}` === cell);
+    if (reference !== undefined) return referenceRow(reference, known?.label);
     const volts =
       known?.voltmeterV === undefined ? DASH : `${voltsText(bench, known.voltmeterV)} by the voltmeter`;
     return [`cell ${cell}`, known?.label === undefined ? volts : `${known.label}; ${volts}`, DASH, DASH];
   });
   return [driver, ...cells, ...loadRows(view.events)];
+}
+
+function referenceRow({ cell, emfV, uEmfV, weston }: ReferenceCellView, label: string | undefined): Row {
+  const kind = `${weston === null ? 'reference cell' : 'Weston cell'}, not read with the voltmeter`;
+  const { value, uncertainty } = roundTogether(emfV ?? 0, uEmfV ?? 0);
+  const emf = emfV === null ? 'EMF not known' : `EMF ${value} V, standard uncertainty ${uncertainty} V`;
+  return [`cell ${cell}`, [label, kind, emf].filter((part) => part !== undefined).join('; '), DASH, DASH];
 }
 
 /** Loads as they were said, each once. */

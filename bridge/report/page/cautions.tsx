@@ -1,3 +1,4 @@
+import { REFERENCE_CELL_CAUTIONS } from '../../calc-core/weston-cell.ts';
 import type { RunView } from '../../run/view.ts';
 import { Section } from './figures.tsx';
 
@@ -8,7 +9,6 @@ const CAUTIONS = [
   'Never short a cell, an accumulator or the driver: leads and wire get hot enough to burn.',
   'The stretched wire and the rheostat warm up while current flows: close the key only while reading, and do not touch them then.',
   'Accumulators hold acid and give off gas that explodes: keep them upright and ventilated, away from sparks, and wear eye protection where the rules ask for it.',
-  'A reference cell must not deliver current: at least 100 kΩ in series until the null is near, and no check at the ends of the wire with it.',
   'Keep mains leads, their supplies and water apart from the bench.',
 ];
 
@@ -30,7 +30,7 @@ export function Cautions({ view }: { view: RunView }) {
   return (
     <Section title="Cautions and precautions">
       <h3>Cautions</h3>
-      <List texts={CAUTIONS} />
+      <List texts={view.referenceCells.length > 0 ? [...CAUTIONS, ...REFERENCE_CELL_CAUTIONS] : CAUTIONS} />
       <h3>Precautions</h3>
       <List texts={precautions} />
     </Section>

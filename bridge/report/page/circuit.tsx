@@ -2,6 +2,7 @@ import type { ComponentChildren } from 'preact';
 import type { Bench } from '../../bench/bench-file.ts';
 import type { RunView } from '../../run/view.ts';
 import { cellsMeasured } from './cells-measured.ts';
+import { ohmText } from './figures.tsx';
 import { voltsText } from './volts.ts';
 
 /**
@@ -106,15 +107,13 @@ const CELLS = { left: 40, right: 270, upper: 390, lower: 450, middle: 420 };
 /** From A round the driver's circuit to the positive terminals. */
 const fromA = (bench: Bench): string => `M${BOARD.left} ${rowY(bench, 1)}V40H${CELLS.left}V${CELLS.upper}`;
 
-const cellText = (bench: Bench, cell: '1' | '2'): string => {
+function cellText(bench: Bench, cell: '1' | '2'): string {
   const known = bench.cells?.[cell];
-  return [
-    known?.label ?? `cell ${cell}`,
-    known?.voltmeterV === undefined ? '' : `${voltsText(bench, known.voltmeterV)} by voltmeter`,
-  ]
-    .filter((part) => part !== '')
-    .join(', ');
-};
+  const label = known?.label ?? `cell ${cell}`;
+  if (known?.reference !== undefined) return `${label}, reference cell`;
+  if (known?.voltmeterV === undefined) return label;
+  return `${label}, ${voltsText(bench, known.voltmeterV)} by voltmeter`;
+}
 
 function TwoCells({ bench }: { bench: Bench }) {
   const { left, right, upper, lower, middle } = CELLS;
@@ -177,7 +176,7 @@ function GalvanometerBranch({ bench }: { bench: Bench }) {
       <Stud x={372} y={455} />
       <Stud x={408} y={455} />
       <text x={390} y={middle - 16} text-anchor="middle">
-        protective{protective === undefined ? '' : `, ${protective} Ω`}
+        protective{protective === undefined ? '' : `, ${ohmText(protective)}`}
       </text>
       <text x={390} y={474} text-anchor="middle">
         key, closed near the null

@@ -1,4 +1,5 @@
 import type { Bench } from '../../bench/bench-file.ts';
+import { statedEmfV } from '../../bench/stated-emf.ts';
 import type { FindingCode, NullView, RunView } from '../../run/view.ts';
 import { cellsMeasured } from './cells-measured.ts';
 import { fixed, Section, Table } from './figures.tsx';
@@ -52,7 +53,7 @@ const verdict = (holds: boolean | null): Verdict => (holds === null ? 'not known
 function driverChecks(view: RunView, bench: Bench): Check[] {
   const emf = bench.driver?.emfV;
   return cellsMeasured(view).flatMap((cell): Check[] => {
-    const volts = bench.cells?.[cell]?.voltmeterV;
+    const volts = statedEmfV(bench, Number(cell));
     if (volts === undefined) return [];
     const seen =
       emf === undefined
@@ -70,7 +71,7 @@ function dropCheck(view: RunView, bench: Bench): Check {
     'potential difference across the whole wire above the larger EMF, at the smallest driver current';
   const currents = view.sets.flatMap((set) => (set.driverMa === null ? [] : [set.driverMa]));
   const emfs = cellsMeasured(view)
-    .map((cell) => bench.cells?.[cell]?.voltmeterV)
+    .map((cell) => statedEmfV(bench, Number(cell)))
     .filter((volts) => volts !== undefined);
   if (currents.length === 0 || emfs.length === 0)
     return [what, 'no driver current or no voltmeter reading', 'not known'];

@@ -61,6 +61,9 @@ export function Sym({ name }: { name: string }) {
 
 export const unitText = (unit: string): string => ({ '1': '', ohm: 'Ω', uV: 'µV' })[unit] ?? unit;
 
+/** 4700 Ω, 100 kΩ: no row of zeros. */
+export const ohmText = (ohm: number): string => (ohm >= 10_000 ? `${ohm / 1000} kΩ` : `${ohm} Ω`);
+
 export const dofText = (dof: number | null): string => {
   if (dof === null) return '∞';
   return dof > 1000 ? 'over 1000' : dof.toFixed(1);
@@ -68,10 +71,12 @@ export const dofText = (dof: number | null): string => {
 
 /** A quantity as print names it. */
 export function Quantity({ name }: { name: string }) {
-  if (name !== 'E1/E2') return <i>{name}</i>;
+  if (name === 'r') return <i>r</i>;
+  const [first, second] = name.split('/').map((quantity) => <Sym name={`E_${quantity.slice(1)}`} />);
   return (
     <span class="keep">
-      <Sym name="E_1" />/<Sym name="E_2" />
+      {first}
+      {second === undefined ? null : <>/{second}</>}
     </span>
   );
 }

@@ -141,7 +141,8 @@ export const SvgSymbol = ({ letter, index }: { letter: string; index?: string })
 
 /** Many small dots as one path: round ends make a dot of a line without length. */
 export function Dots({ xs, ys, scale }: { xs: readonly number[]; ys: readonly number[]; scale: Scale }) {
-  const path = xs.map((x, index) => `M${scale.x(x)} ${scale.y(ys[index])}h0`).join('');
+  // a stroke of no length at all is left out by some readers of PDF
+  const path = xs.map((x, index) => `M${scale.x(x)} ${scale.y(ys[index])}h0.01`).join('');
   return <path class="dots" d={path} />;
 }
 

@@ -3,6 +3,7 @@ import { aboutRun } from '../about.ts';
 import type { ReportedRun } from '../read-run.ts';
 import { Apparatus } from './apparatus.tsx';
 import { Budget } from './budget.tsx';
+import { ByReference } from './by-reference.tsx';
 import { Calculation } from './calculation.tsx';
 import { Cautions } from './cautions.tsx';
 import { Circuit } from './circuit.tsx';
@@ -13,8 +14,9 @@ import { Aim, Head, titleOf } from './head.tsx';
 import { LinePlots } from './line-plots.tsx';
 import { NullPlots } from './null-plots.tsx';
 import { Observations } from './observations.tsx';
-import { Result, Statement } from './result.tsx';
+import { Result } from './result.tsx';
 import { SourcesOfError } from './sources.tsx';
+import { Statement } from './statement.tsx';
 import { STYLE } from './style.ts';
 
 /** Stands in every page of ours, so that none but such a page is ever written over. */
@@ -53,6 +55,7 @@ function Page({ run }: { run: ReportedRun }) {
     <main>
       <Head view={view} />
       {result === null ? null : <Statement result={result} />}
+      {view.emf?.result == null ? null : <Statement result={view.emf.result} />}
       {run.check === null || run.check.agrees ? null : (
         <p class="caveat">A check puts the interval elsewhere: see “Result”.</p>
       )}
@@ -77,6 +80,7 @@ function Page({ run }: { run: ReportedRun }) {
       <Calculation run={run} />
       {result === null ? null : <Budget result={result} />}
       <Result run={run} bench={bench} />
+      <ByReference view={view} bench={bench} />
       <Findings view={view} />
       <SourcesOfError result={result} />
       <Cautions view={view} />

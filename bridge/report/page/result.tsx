@@ -1,17 +1,17 @@
 import type { Bench } from '../../bench/bench-file.ts';
 import type { IntervalCheck, Outcome, PlainMean } from '../../calc-core/outcome.ts';
-import type { NominalComparison } from '../nominal.ts';
 import { compareWithNominal } from '../nominal.ts';
 import type { ReportedRun } from '../read-run.ts';
-import { dofText, fixed, PlusMinus, Quantity, Section, Significant, unitText } from './figures.tsx';
-import { voltsText } from './volts.ts';
+import { fixed, PlusMinus, Section, Significant, unitText } from './figures.tsx';
+import { Nominal } from './nominal.tsx';
+import { Meaning, Statement } from './statement.tsx';
 
 /** The result as the GUM asks for it (7.2.3, 7.2.4, 7.2.6), by the book beside it, and what it was compared with. */
 export function Result({ run, bench }: { run: ReportedRun; bench: Bench | null }) {
   const outcome = run.view.comparison ?? run.view.internalResistance;
   if (outcome === null || outcome.result === null) return <NoResult />;
   const { result, byTheBook, endCorrectionCm } = outcome;
-  const nominal = bench === null ? null : compareWithNominal(bench, result);
+  const nominal = bench === null ? null : compareWithNominal(bench, run.view.referenceCells, result);
   return (
     <Section title="Result">
       <Statement result={result} />
@@ -34,26 +34,6 @@ function NoResult() {
     <Section title="Result">
       <p class="statement">No result: the findings say why.</p>
     </Section>
-  );
-}
-
-export const Statement = ({ result }: { result: Outcome }) => (
-  <p class="statement">
-    <Quantity name={result.quantity} /> = <PlusMinus value={result.value} uncertainty={result.U} />{' '}
-    {unitText(result.unit)}
-  </p>
-);
-
-/** In the words that GUM 7.2.4 recommends. */
-function Meaning({ result }: { result: Outcome }) {
-  return (
-    <p>
-      The number after ± is the expanded uncertainty <i>U</i> = <i>k</i>
-      <i>u</i>, with the combined standard uncertainty <i>u</i> = <Significant value={result.u} digits={2} />{' '}
-      {unitText(result.unit)} and <i>k</i> = {fixed(result.k, 2)} from the <i>t</i>-distribution for{' '}
-      {dofText(result.dof)} degrees of freedom. It defines an interval estimated to have a level of confidence
-      of {Math.round(100 * result.coverage)} percent.
-    </p>
   );
 }
 
@@ -130,32 +110,6 @@ function Check({ result, check }: { result: Outcome; check: IntervalCheck }) {
       trials) gives <b>{interval}</b> ({percent} %) and differs from the interval stated above by more than
       the digits that count; it is the one to be believed. The usual cause is an uncertainty known from two or
       three readings only: take more passes of each null.
-    </p>
-  );
-}
-
-function Nominal({ nominal, bench }: { nominal: NominalComparison; bench: Bench }) {
-  const { first, second, ratio, U, difference, differenceU } = nominal;
-  const quotient = (
-    <>
-      {voltsText(bench, first)} / {voltsText(bench, second)} ={' '}
-      {U === null ? fixed(ratio, 3) : <PlusMinus value={ratio} uncertainty={U} />}
-    </>
-  );
-  if (differenceU === null)
-    return (
-      <p>
-        By the voltmeter: {quotient}; difference <Significant value={difference} digits={2} />. The
-        voltmeter's least count is not stated, so nothing can be said of how well they agree.
-      </p>
-    );
-  const agree = Math.abs(difference) <= differenceU;
-  return (
-    <p>
-      By the voltmeter: {quotient} (<i>k</i> = 2, from its least count alone). The difference,{' '}
-      <PlusMinus value={difference} uncertainty={differenceU} />, is {agree ? 'within' : 'beyond'} its
-      expanded uncertainty: the two {agree ? 'agree' : 'do not agree'}. The voltmeter draws current and so
-      reads a little low; the potentiometer at its null does not.
     </p>
   );
 }

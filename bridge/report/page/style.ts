@@ -24,9 +24,9 @@ td { white-space: nowrap; }
 td.words { white-space: normal; }
 th, td { padding: 0.7mm 1.4mm; text-align: right; vertical-align: top; font-variant-numeric: tabular-nums; }
 th { font-weight: 600; vertical-align: bottom; border-bottom: 0.6pt solid var(--ink); }
-thead { display: table-header-group; }
+thead { display: table-header-group; break-after: avoid; }
 tr { break-inside: avoid; }
-p:has(+ .pair), p:has(+ .panels) { break-after: avoid; }
+p:has(+ .pair), p:has(+ .panels) { break-after: avoid; break-inside: avoid; }
 table.short { break-inside: avoid; }
 tbody tr:nth-child(-n+3):not(:last-child) { break-after: avoid; }
 tbody tr:nth-last-child(-n+3):not(:first-child) { break-before: avoid; }

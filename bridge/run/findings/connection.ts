@@ -1,3 +1,4 @@
+import { isReference, statedEmfV } from '../../bench/stated-emf.ts';
 import type { RunFold } from '../fold.ts';
 import type { ResolvedNull } from '../resolve-nulls.ts';
 import type { Finding } from '../view.ts';
@@ -86,7 +87,7 @@ const endsTapped = (map: DeflectionMap): boolean =>
   map.points.some((point) => point.lengthCm > (1 - END_SHARE) * map.wireCm);
 
 function notYet(map: DeflectionMap, where: Where): Finding[] {
-  if (map.points.length < 3) return [];
+  if (map.points.length < 3 || isReference(map.bench, map.cell)) return [];
   const text = `Cell ${map.cell}: only one direction of deflection so far. Touch near both ends of the wire, A and B.`;
   return [{ code: 'null-not-bracketed', severity: 'note', ...where, text }];
 }
@@ -224,7 +225,7 @@ function minusVerdict(trend: Trend, driver: Driver, enough: boolean | null): Ver
 /** Whether the driver current drops enough over the wire for this cell, by the voltmeter; null where unknown. */
 function enoughDrop(fold: RunFold, map: DeflectionMap): boolean | null {
   const bench = fold.bench?.bench;
-  const emf = bench?.cells?.[map.cell === 1 ? '1' : '2']?.voltmeterV;
+  const emf = bench === undefined ? undefined : statedEmfV(bench, map.cell);
   if (bench === undefined || emf === undefined || map.driverMa === null) return null;
   return (Math.abs(map.driverMa) / 1000) * bench.wire.resistanceOhm > 1.1 * emf;
 }

@@ -1,4 +1,5 @@
 import type { Bench } from '../../bench/bench-file.ts';
+import { statedEmfV } from '../../bench/stated-emf.ts';
 import type { ResolvedNull } from '../resolve-nulls.ts';
 import type { Finding } from '../view.ts';
 
@@ -7,7 +8,7 @@ export function voltmeterFindings(bench: Bench, nulls: readonly ResolvedNull[]):
   const driverV = bench.driver?.emfV;
   if (driverV === undefined) return [];
   return ([1, 2] as const).flatMap((cell): Finding[] => {
-    const cellV = bench.cells?.[cell === 1 ? '1' : '2']?.voltmeterV;
+    const cellV = statedEmfV(bench, cell);
     const found = nulls.some((null_) => null_.labels.cell === cell && null_.rejected === null);
     if (cellV === undefined || cellV < driverV || found) return [];
     const text =

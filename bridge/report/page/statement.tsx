@@ -1,0 +1,24 @@
+import type { Outcome } from '../../calc-core/outcome.ts';
+import { dofText, fixed, PlusMinus, Quantity, Significant, unitText } from './figures.tsx';
+
+/** A result in one line, and what its uncertainty means. */
+
+export const Statement = ({ result }: { result: Outcome }) => (
+  <p class="statement">
+    <Quantity name={result.quantity} /> = <PlusMinus value={result.value} uncertainty={result.U} />{' '}
+    {unitText(result.unit)}
+  </p>
+);
+
+/** In the words that GUM 7.2.4 recommends. */
+export function Meaning({ result }: { result: Outcome }) {
+  return (
+    <p>
+      The number after ± is the expanded uncertainty <i>U</i> = <i>k</i>
+      <i>u</i>, with the combined standard uncertainty <i>u</i> = <Significant value={result.u} digits={2} />{' '}
+      {unitText(result.unit)} and <i>k</i> = {fixed(result.k, 2)} from the <i>t</i>-distribution for{' '}
+      {dofText(result.dof)} degrees of freedom. It defines an interval estimated to have a level of confidence
+      of {Math.round(100 * result.coverage)} percent.
+    </p>
+  );
+}

@@ -1,0 +1,69 @@
+import type { SessionView } from '../../bridge/serve/messages.ts';
+import { fixed, plusMinus, significant } from '../app/format.ts';
+import { expandedText, Quantity } from '../run/result-line.tsx';
+import { useTexts } from '../texts/texts.ts';
+
+/** What a reference cell makes of the lengths: the other cell's EMF, and the wire as a measure of voltage. */
+export function ByReference({ view }: { view: SessionView }) {
+  const texts = useTexts();
+  if (view.referenceCells.length === 0) return null;
+  const result = view.emf?.result ?? null;
+  return (
+    <section class="panel" data-testid="by-reference">
+      <h2>{texts.result.byReference}</h2>
+      <dl class="figures beside">
+        {view.referenceCells.map(({ cell, emfV, uEmfV }) => (
+          <>
+            <dt>{texts.result.referenceEmf(cell)}</dt>
+            <dd>{plusMinus(emfV, uEmfV, 'V')}</dd>
+          </>
+        ))}
+        {result !== null && (
+          <>
+            <dt>
+              <Quantity outcome={result} />
+            </dt>
+            <dd data-testid="emf">
+              {plusMinus(result.value, result.U, 'V')}
+              <br />
+              <span class="quiet">{expandedText(texts, result)}</span>
+            </dd>
+          </>
+        )}
+      </dl>
+      {view.wireLines.length > 0 && <WireLines lines={view.wireLines} />}
+    </section>
+  );
+}
+
+function WireLines({ lines }: { lines: SessionView['wireLines'] }) {
+  const texts = useTexts();
+  const { observations, result } = texts;
+  return (
+    <>
+      <h3>{result.wireLine}</h3>
+      <p class="quiet">{result.wireLineHow}</p>
+      <table>
+        <thead>
+          <tr>
+            {[observations.set, observations.driver, result.gradient, 'α / cm'].map((heading) => (
+              <th scope="col" key={heading}>
+                {heading}
+              </th>
+            ))}
+          </tr>
+        </thead>
+        <tbody>
+          {lines.map((line) => (
+            <tr key={line.set}>
+              <td>{line.set}</td>
+              <td>{fixed(line.driverMa, 1)}</td>
+              <td>{plusMinus(1000 * line.gradientVPerCm, 1000 * line.uGradientVPerCm)}</td>
+              <td>{significant(line.endCorrectionCm, 2)}</td>
+            </tr>
+          ))}
+        </tbody>
+      </table>
+    </>
+  );
+}
