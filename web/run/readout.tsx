@@ -74,14 +74,7 @@ export function CellMark({ cell }: { cell: number | null }) {
 }
 
 /** Steps at which the jockey is to go where the null is expected. */
-const TO_THE_NULL: NextStep['do'][] = [
-  'hunt',
-  'protect-out',
-  'sweep',
-  'tap-beside',
-  'type-length',
-  'finish',
-];
+const TO_THE_NULL: NextStep['do'][] = ['hunt', 'protect-out', 'sweep', 'tap-beside', 'type-length', 'finish'];
 
 function Guidance({ view }: { view: SessionView }) {
   const texts = useTexts();
