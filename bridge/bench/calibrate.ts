@@ -9,13 +9,34 @@ export interface HeldReading {
   pos: HeldCounts | null;
   gal: HeldCounts | null;
   drv: HeldCounts | null;
+  /** Null where the board does not sense it, or where it changed meanwhile. */
   contact: boolean | null;
+  /** Null where the board does not sense it, or where it changed meanwhile. */
+  row: number | null;
+  /** The jockey stayed where it was, on the wire or lifted, all the while. */
+  steady: boolean;
+  /** The galvanometer's counts reached an end of their span. */
+  galSaturated: boolean;
 }
 
 export interface HeldCounts {
   mean: number;
   /** Experimental standard deviation of single samples (GUM 4.2.2). */
   standardDeviation: number;
+}
+
+/** Smaller moves are no matter: half a millimetre on a metre scale in twelve bits. */
+const LEAST_MOVE_COUNTS = 2;
+const CLEARLY = 5;
+
+/** Whether counts wandered while they were held: the means of the two halves lie apart by more than their scatter explains. */
+export function hasMoved(counts: readonly number[]): boolean {
+  if (counts.length < 2) return false;
+  const middle = Math.floor(counts.length / 2);
+  const [first, second] = [counts.slice(0, middle), counts.slice(middle)].map(plainMean);
+  const uMean = ({ standardDeviation, n }: typeof first) => (standardDeviation ?? 0) / Math.sqrt(n);
+  const scatter = Math.hypot(uMean(first), uMean(second));
+  return Math.abs(second.mean - first.mean) > Math.max(LEAST_MOVE_COUNTS, CLEARLY * scatter);
 }
 
 export interface CalibrationPoint {

@@ -1,5 +1,5 @@
 import { decodeLine } from '../../firmware-protocol/decode.ts';
-import type { HeldCounts, HeldReading } from '../bench/calibrate.ts';
+import { type HeldCounts, type HeldReading, hasMoved } from '../bench/calibrate.ts';
 import { plainMean } from '../calc-core/plain-mean.ts';
 import { Board, type Sample } from '../samples/board.ts';
 import type { BoardCounts } from '../serve/messages.ts';
@@ -54,15 +54,22 @@ export class CountsWatch {
 }
 
 function heldReading(samples: readonly Sample[]): HeldReading {
-  const contacts = samples.map((sample) => sample.contact);
+  const contacts = new Set(samples.map((sample) => sample.contact));
+  const places = samples.flatMap(({ pos }) => (pos === null ? [] : [pos]));
   return {
     samples: samples.length,
     pos: heldCounts(samples.map((sample) => sample.pos)),
     gal: heldCounts(samples.map((sample) => sample.gal)),
     drv: heldCounts(samples.map((sample) => sample.drv)),
-    contact: contacts.every((contact) => contact === contacts[0]) ? contacts[0] : null,
+    contact: onlyOne(contacts),
+    row: onlyOne(new Set(samples.map((sample) => sample.row))),
+    steady: contacts.size === 1 && !hasMoved(places),
+    galSaturated: samples.some((sample) => sample.galSaturated !== 0),
   };
 }
+
+const onlyOne = <Value>(values: ReadonlySet<Value>): Value | null =>
+  values.size === 1 ? [...values][0] : null;
 
 function heldCounts(values: readonly (number | null)[]): HeldCounts | null {
   const counts = values.filter((value) => value !== null);

@@ -39,7 +39,37 @@ describe('counts for setting a bench up', () => {
       gal: { mean: 2050, standardDeviation: 0 },
       drv: null,
       contact: true,
+      row: null,
+      steady: true,
+      galSaturated: false,
     });
+  });
+
+  it('tells a jockey that was held from one that was on its way, lifted or put down', async () => {
+    const { watch, hear } = introduced();
+    const hold = async (samples: [pos: number, flags: string][], gal = 2050) => {
+      const held = watch.hold(samples.length, 5000);
+      for (const [index, [pos, flags]] of samples.entries())
+        hear(`S,${index},${index},${gal},${pos},,0,${flags}`);
+      return held;
+    };
+    const twenty = Array.from({ length: 20 }, (_, index) => index);
+    // A hand that trembles by a count or two, and one that goes 2 counts a sample: 2.5 cm/s at 200 Hz and 40 counts a cm.
+    expect(await hold(twenty.map((index) => [1000 + (index % 3), '01']))).toMatchObject({ steady: true });
+    expect(await hold(twenty.map((index) => [1000 + 2 * index, '01']))).toMatchObject({ steady: false });
+    expect(await hold(twenty.map((index) => [1000, index < 9 ? '00' : '01']))).toMatchObject({
+      steady: false,
+      contact: null,
+    });
+    expect(
+      await hold(
+        [
+          [1000, '01'],
+          [1000, '01'],
+        ],
+        4095,
+      ),
+    ).toMatchObject({ galSaturated: true });
   });
 
   it('does not wait for ever, and says where contact was not held', async () => {
