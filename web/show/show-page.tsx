@@ -1,4 +1,5 @@
 import { useEffect, useState } from 'preact/hooks';
+import type { NowView } from '../../bridge/serve/messages.ts';
 import { useApp, usePage, useView } from '../app/app-context.ts';
 import { fixed, rounded } from '../app/format.ts';
 import { LengthPlotView } from '../plots/plot-views.tsx';
@@ -66,29 +67,34 @@ function ShowResult() {
   );
 }
 
+/** The tone is made in the press itself: some browsers let nothing else begin a sound. */
 function ToneSwitch() {
   const texts = useTexts();
-  const [on, setOn] = useState(false);
-  useTone(on);
+  const [tone, setTone] = useState<Tone | null>(null);
+  useTone(tone);
+  const turn = () => setTone(tone === null ? new Tone() : null);
   return (
-    <button type="button" aria-pressed={on} onClick={() => setOn(!on)}>
-      {on ? texts.show.toneOn : texts.show.toneOff}
+    <button type="button" aria-pressed={tone !== null} onClick={turn}>
+      {tone === null ? texts.show.toneOff : texts.show.toneOn}
     </button>
   );
 }
 
-function useTone(on: boolean): void {
+/** Each new reading is followed once. */
+function useTone(tone: Tone | null): void {
   const { store } = useApp();
   useEffect(() => {
-    if (!on) return;
-    const tone = new Tone();
+    if (tone === null) return;
+    let followed: NowView | null = null;
     const stop = store.subscribe(() => {
-      const now = store.state.now;
-      tone.follow(soundOf(now?.currentUa ?? null, now?.contact !== false, MOST_UA));
+      const { now } = store.state;
+      if (now === followed || now === null) return;
+      followed = now;
+      tone.follow(soundOf(now.currentUa, now.contact !== false, MOST_UA));
     });
     return () => {
       stop();
       tone.close();
     };
-  }, [on, store]);
+  }, [tone, store]);
 }

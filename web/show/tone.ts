@@ -1,10 +1,16 @@
-/** A tone whose pitch follows the deflection and which falls silent at the null, or with the jockey lifted. */
+/**
+ * A tone whose pitch follows the deflection and which falls silent at the null, with the jockey lifted, and where no
+ * readings come: a pitch that stands still would pass for a deflection that does.
+ */
 
 const LOWEST_HZ = 196;
 const OCTAVES = 2.5;
 const LOUDNESS = 0.08;
 /** Deflections below this fraction of the largest are the null. */
 const SILENT_BELOW = 0.004;
+/** Without a reading for so long, in seconds, it fades. */
+const PATIENCE_S = 0.5;
+const FADE_S = 0.03;
 
 export interface Sounding {
   hz: number;
@@ -34,7 +40,9 @@ export class Tone {
   follow(sound: Sounding): void {
     const now = this.#context.currentTime;
     this.#oscillator.frequency.setTargetAtTime(sound.hz, now, 0.02);
-    this.#gain.gain.setTargetAtTime(sound.loudness, now, 0.03);
+    this.#gain.gain.cancelScheduledValues(now);
+    this.#gain.gain.setTargetAtTime(sound.loudness, now, FADE_S);
+    this.#gain.gain.setTargetAtTime(0, now + PATIENCE_S, FADE_S);
   }
 
   close(): void {
