@@ -18,6 +18,11 @@ export interface Said {
   saying: Saying;
 }
 
+/** Why something was not done. */
+export interface Refused extends Said {
+  ok: false;
+}
+
 /** A sentence for each key, put together from values that are in words already. */
 type WordTable = Readonly<Record<string, (values: never) => string>>;
 

@@ -37,7 +37,7 @@ export async function demo(options: DemoOptions, terminal: Terminal): Promise<Ex
   const scene = sceneWith({ seed: options.seed });
   const path = resolve(options.out ?? join(RECORDINGS_FOLDER, recordingName('demo', new Date())));
   const obstacle = options.out === null ? makeFolderFor(path) : null;
-  if (obstacle !== null) return failed(terminal, obstacle);
+  if (obstacle !== null) return failed(terminal, obstacle.text);
   const { speed } = options;
   const opening = options.emulatedBoard
     ? await emulatedBench(scene, speed ?? EMULATED_SPEED)
@@ -91,7 +91,7 @@ async function serveDemo(
   }
   await (bridge ?? session).close();
   const { trouble } = session.recording();
-  if (trouble !== null) terminal.note(`WARNING: ${trouble}`);
+  if (trouble !== null) terminal.note(`WARNING: ${trouble.text}`);
   return trouble === null && session.view().comparison?.result ? 0 : 1;
 }
 

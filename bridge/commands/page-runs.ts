@@ -33,7 +33,7 @@ export class PageRuns {
       for (const line of resultLines(session.view())) this.#terminal.out(line);
       this.#terminal.out(`recording: ${session.recordingPath()}`);
       if (trouble === null) continue;
-      this.#terminal.note(`WARNING: ${trouble}`);
+      this.#terminal.note(`WARNING: ${trouble.text}`);
       whole = false;
     }
     return whole;

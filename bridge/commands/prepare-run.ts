@@ -52,7 +52,7 @@ export async function prepareRun(
   const now = new Date();
   const path = out ?? resolve(RECORDINGS_FOLDER, recordingName(bench.bench.name, now));
   const obstacle = out === null ? makeFolderFor(path) : null;
-  if (obstacle !== null) return { ok: false, code: 1, text: obstacle };
+  if (obstacle !== null) return { ok: false, code: 1, text: obstacle.text };
   const { by, temperatureC } = about;
   const opening = openingEvents({ bench: bench.raw, by, temperatureC, procedure: options.procedure }, now);
   return { ok: true, path, title: bench.bench.name, opening };

@@ -73,6 +73,6 @@ async function serveRun(
   for (const line of resultLines(session.view())) terminal.out(line);
   terminal.out(`recording: ${path}`);
   const { trouble } = session.recording();
-  if (trouble !== null) terminal.note(`WARNING: ${trouble}`);
+  if (trouble !== null) terminal.note(`WARNING: ${trouble.text}`);
   return trouble === null ? 0 : 1;
 }

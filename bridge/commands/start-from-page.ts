@@ -14,7 +14,7 @@ export function startFromPage(folder: string, makeFold: MakeFold): DeskOptions['
     const title = typeof order.bench.name === 'string' ? order.bench.name : order.file;
     const path = join(folder, recordingName(title, now));
     const obstacle = makeFolderFor(path);
-    if (obstacle !== null) return { ok: false, text: obstacle };
+    if (obstacle !== null) return { ok: false, ...obstacle };
     runs += 1;
     return openSession({
       id: `run-from-page-${runs}`,

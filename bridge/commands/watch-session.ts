@@ -19,7 +19,7 @@ export function watchSession(
     const found = session.view().nulls;
     for (const one of found.slice(nulls)) terminal.out(nullLine(one));
     nulls = Math.max(nulls, found.length);
-    const now = session.recording().trouble;
+    const now = session.recording().trouble?.text ?? null;
     if (now !== trouble) terminal.note(now === null ? 'the recording is written again' : `WARNING: ${now}`);
     trouble = now;
     if (progress !== null) terminal.progress(progress());

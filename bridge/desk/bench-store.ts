@@ -13,7 +13,9 @@ import {
 } from 'node:fs';
 import { join } from 'node:path';
 import { describeFaults, readBench } from '../bench/bench-file.ts';
+import type { Refused } from '../calc-core/saying.ts';
 import type { BenchEntry } from '../serve/messages.ts';
+import { say } from '../words/words.ts';
 
 /**
  * A folder of bench files. Saving writes a new file beside the old one, brings it to the disk, and puts it in the
@@ -23,8 +25,8 @@ import type { BenchEntry } from '../serve/messages.ts';
 
 const NAME = /^[A-Za-z0-9][A-Za-z0-9._-]{0,80}\.json$/;
 
-export type Loaded = { ok: true; bench: Record<string, unknown> } | { ok: false; text: string };
-export type Saved = { ok: true } | { ok: false; text: string };
+export type Loaded = { ok: true; bench: Record<string, unknown> } | Refused;
+export type Saved = { ok: true } | Refused;
 
 const isName = (file: string): boolean => NAME.test(file);
 
@@ -51,27 +53,22 @@ export function historyOf(folder: string, file: string): string[] {
 }
 
 export function loadBench(folder: string, file: string): Loaded {
-  if (!isName(file)) return { ok: false, text: `${file} is no name of a bench file.` };
+  if (!isName(file)) return { ok: false, ...say('bench-bad-name', { file }) };
   try {
     const raw: unknown = JSON.parse(readFileSync(join(folder, file), 'utf8'));
     const reading = readBench(raw);
     if (reading.ok) return { ok: true, bench: raw as Record<string, unknown> };
-    return { ok: false, text: `${file} can't be used: ${describeFaults(reading.faults)}` };
+    return { ok: false, ...say('bench-faulty', { file, faults: describeFaults(reading.faults) }) };
   } catch (error) {
-    return { ok: false, text: `${file} can't be read: ${(error as Error).message}` };
+    return { ok: false, ...say('bench-unread', { file, message: (error as Error).message }) };
   }
 }
 
 /** Saves a bench that has been checked; `raw` is what is written, unknown fields and all. */
 export function saveBench(folder: string, file: string, raw: unknown): Saved {
-  if (!isName(file)) {
-    return {
-      ok: false,
-      text: 'The name of a bench file is letters, digits, points and dashes, and ends in .json.',
-    };
-  }
+  if (!isName(file)) return { ok: false, ...say('bench-name-rule') };
   const reading = readBench(raw);
-  if (!reading.ok) return { ok: false, text: describeFaults(reading.faults) };
+  if (!reading.ok) return { ok: false, ...say('as-it-came', { words: describeFaults(reading.faults) }) };
   try {
     mkdirSync(join(folder, 'history'), { recursive: true });
     const text = `${JSON.stringify(raw, null, 2)}\n`;
@@ -81,10 +78,7 @@ export function saveBench(folder: string, file: string, raw: unknown): Saved {
     writeWhole(place, text);
     return { ok: true };
   } catch (error) {
-    return {
-      ok: false,
-      text: `${file} could not be saved: ${(error as Error).message}. The old bench stands.`,
-    };
+    return { ok: false, ...say('bench-unsaved', { file, message: (error as Error).message }) };
   }
 }
 

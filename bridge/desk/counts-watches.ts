@@ -1,6 +1,8 @@
+import type { Refused, Said } from '../calc-core/saying.ts';
 import { SerialSource } from '../serial/serial-source.ts';
 import type { ServedSession } from '../serve/served-session.ts';
 import type { SessionRegistry } from '../serve/session-registry.ts';
+import { say } from '../words/words.ts';
 import { CountsWatch } from './counts-watch.ts';
 
 /** The name by which a port opened for set-up alone is asked for. */
@@ -9,12 +11,12 @@ const SET_UP = 'set-up';
 export interface WatchedCounts {
   watch: CountsWatch;
   /** One sentence on the link. */
-  link(): string;
+  link(): Said;
 }
 
 interface HeardSession extends ServedSession {
   onLine(listener: (line: string) => void): () => void;
-  link(): { text: string };
+  link(): Said;
 }
 
 const isHeard = (session: ServedSession): session is HeardSession => 'onLine' in session && 'link' in session;
@@ -24,7 +26,7 @@ export class CountsWatches {
   readonly #sessions: SessionRegistry;
   readonly #watched = new Map<string, WatchedCounts & { stop: () => void }>();
   #source: SerialSource | null = null;
-  #text = '';
+  #link: Said = say('link-not-started');
 
   constructor(sessions: SessionRegistry) {
     this.#sessions = sessions;
@@ -37,12 +39,12 @@ export class CountsWatches {
     if (session === undefined || !isHeard(session)) return null;
     const watch = new CountsWatch();
     const stop = session.onLine((line) => watch.hear(line));
-    const watched = { watch, stop, link: () => session.link().text };
+    const watched = { watch, stop, link: () => session.link() };
     this.#watched.set(from, watched);
     return watched;
   }
 
-  async openPort(port: string, baud: number): Promise<{ ok: true } | { ok: false; text: string }> {
+  async openPort(port: string, baud: number): Promise<{ ok: true } | Refused> {
     await this.closePort();
     const watch = new CountsWatch();
     const source = new SerialSource({ path: port, baudRate: baud, rateHz: null });
@@ -53,13 +55,13 @@ export class CountsWatches {
       sent: () => {},
       records: () => {},
       link: (status) => {
-        this.#text = status.text;
+        this.#link = status;
       },
       ended: () => {},
     });
-    if (fault !== null) return { ok: false, text: fault.text };
+    if (fault !== null) return { ok: false, ...fault };
     this.#source = source;
-    this.#watched.set(SET_UP, { watch, stop: () => {}, link: () => this.#text });
+    this.#watched.set(SET_UP, { watch, stop: () => {}, link: () => this.#link });
     return { ok: true };
   }
 

@@ -8,6 +8,7 @@ import {
   galvanometerScale,
 } from '../bench/calibrate.ts';
 import { loadFormulas } from '../calc-core/formulas.ts';
+import type { Refused } from '../calc-core/saying.ts';
 import type { RunEvent } from '../run/events.ts';
 import { describePort, listPorts } from '../serial/list-ports.ts';
 import type { ExportKind } from '../serve/messages.ts';
@@ -17,6 +18,7 @@ import { foldRecording } from '../session/fold-recording.ts';
 import type { MakeFold } from '../session/make-fold.ts';
 import { ReplaySession } from '../session/replay-session.ts';
 import type { RunSession } from '../session/run-session.ts';
+import { say } from '../words/words.ts';
 import { historyOf, listBenches, loadBench, saveBench } from './bench-store.ts';
 import { CountsWatches } from './counts-watches.ts';
 import { exportRun, type MakeReport } from './export-run.ts';
@@ -33,7 +35,7 @@ export interface DeskOptions {
   startRun: (order: StartOrder & { bench: Record<string, unknown> }) => Promise<StartedRun>;
 }
 
-export type StartedRun = { ok: true; session: RunSession } | { ok: false; text: string };
+export type StartedRun = { ok: true; session: RunSession } | Refused;
 
 /** A hold lasts for so many samples: half a second at 200 a second. */
 const HOLD_SAMPLES = 100;
@@ -107,8 +109,10 @@ export class Desk implements ServedDesk {
 
   async plan(bench: unknown, wishes: PlanWishes) {
     const reading = readBench(bench);
-    if (!reading.ok) return { ok: false, text: describeFaults(reading.faults) } as const;
-    return planBench(reading.bench, wishes, await loadFormulas());
+    if (!reading.ok)
+      return { ok: false, ...say('as-it-came', { words: describeFaults(reading.faults) }) } as const;
+    const answer = planBench(reading.bench, wishes, await loadFormulas());
+    return answer.ok ? answer : ({ ok: false, ...say('as-it-came', { words: answer.text }) } as const);
   }
 
   async start(order: StartOrder) {
@@ -136,7 +140,7 @@ export class Desk implements ServedDesk {
       makeFold: this.#options.makeFold,
     });
     const fault = await session.start();
-    if (fault !== null) return { ok: false, text: fault.text } as const;
+    if (fault !== null) return { ok: false, ...fault } as const;
     this.#options.sessions.add(session);
     return { ok: true, session: session.summary.id } as const;
   }
@@ -151,7 +155,7 @@ export class Desk implements ServedDesk {
     const folded = await foldRecording(path, this.#options.makeFold);
     return folded.ok
       ? ({ ok: true, view: folded.fold.view() } as const)
-      : ({ ok: false, text: folded.fault.text } as const);
+      : ({ ok: false, ...folded.fault } as const);
   }
 
   async exportRun(id: string, kind: ExportKind) {
@@ -163,8 +167,7 @@ export class Desk implements ServedDesk {
 
   async closeReplay(id: string) {
     const session = this.#options.sessions.get(id);
-    if (!(session instanceof ReplaySession))
-      return { ok: false, text: 'Only a replay can be closed here.' } as const;
+    if (!(session instanceof ReplaySession)) return { ok: false, ...say('replay-only-closed') } as const;
     this.#options.sessions.remove(id);
     await session.close();
     return { ok: true } as const;
@@ -180,9 +183,6 @@ export class Desk implements ServedDesk {
   }
 }
 
-const NO_SOURCE = { ok: false, text: 'Nothing is open to read counts from: choose a port first.' } as const;
-const NO_SAMPLES = {
-  ok: false,
-  text: 'No samples came while the jockey was held: check that the board answers.',
-} as const;
-const NO_RECORDING = { ok: false, text: 'There is no recording of that name.' } as const;
+const NO_SOURCE = { ok: false, ...say('no-counts') } as const;
+const NO_SAMPLES = { ok: false, ...say('no-samples-held') } as const;
+const NO_RECORDING = { ok: false, ...say('no-recording-named') } as const;

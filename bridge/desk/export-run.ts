@@ -1,9 +1,11 @@
+import type { Refused } from '../calc-core/saying.ts';
 import { nullsTable, setsTable } from '../report/observations-csv.ts';
 import type { ExportKind } from '../serve/messages.ts';
 import { foldRecording } from '../session/fold-recording.ts';
 import type { MakeFold } from '../session/make-fold.ts';
+import { say } from '../words/words.ts';
 
-export type Exported = { ok: true; text: string; type: string; name: string } | { ok: false; text: string };
+export type Exported = { ok: true; text: string; type: string; name: string } | Refused;
 
 /**
  * Makes the record of a run, as a page or as JSON. It works out a Monte Carlo check, which keeps a processor busy: not in
@@ -27,7 +29,9 @@ export async function exportRun(
 ): Promise<Exported> {
   const made =
     kind === 'page' || kind === 'json' ? await makeReport(path, kind) : await tableOf(path, kind, makeFold);
-  return made.ok ? { ok: true, text: made.text, ...KINDS[kind] } : { ok: false, text: made.text };
+  return made.ok
+    ? { ok: true, text: made.text, ...KINDS[kind] }
+    : { ok: false, ...say('as-it-came', { words: made.text }) };
 }
 
 async function tableOf(path: string, kind: 'sets' | 'nulls', makeFold: MakeFold) {

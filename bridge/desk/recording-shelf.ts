@@ -3,8 +3,10 @@ import { join } from 'node:path';
 import type { Readable } from 'node:stream';
 import { Transform } from 'node:stream';
 import { pipeline } from 'node:stream/promises';
+import type { Refused } from '../calc-core/saying.ts';
 import { openRecording } from '../recording/read.ts';
 import type { RecordingEntry } from '../serve/messages.ts';
+import { say } from '../words/words.ts';
 
 /** A folder of recordings: what is in it, and what is dropped into it. Nothing in it is ever overwritten. */
 
@@ -12,7 +14,7 @@ const NAME = /^[A-Za-z0-9][A-Za-z0-9._-]{0,120}\.rec$/;
 /** Twelve hours at 200 samples a second are some 500 MB. */
 const MOST_BYTES = 2_000_000_000;
 
-export type Kept = { ok: true; file: string } | { ok: false; text: string };
+export type Kept = { ok: true; file: string } | Refused;
 
 export const isRecordingName = (file: string): boolean => NAME.test(file);
 
@@ -36,15 +38,15 @@ export async function keepDropped(folder: string, name: string, bytes: Readable)
     await pipeline(bytes, bounded(MOST_BYTES), createWriteStream(path, { flags: 'wx' }));
   } catch (error) {
     rmSync(path, { force: true });
-    return { ok: false, text: `${name} could not be taken in: ${(error as Error).message}` };
+    return { ok: false, ...say('drop-failed', { name, message: (error as Error).message }) };
   }
-  const opened = openRecording(path);
+  const opened = openRecording(path, name);
   if (opened.ok) {
     opened.reader.close();
     return { ok: true, file };
   }
   rmSync(path, { force: true });
-  return { ok: false, text: opened.fault.text.replace(path, name) };
+  return { ok: false, ...opened.fault };
 }
 
 /** Letters, digits, points and dashes of a name that came from elsewhere. */

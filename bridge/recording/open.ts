@@ -1,5 +1,7 @@
 import { Buffer } from 'node:buffer';
 import { closeSync, fstatSync, openSync, readSync, writeSync } from 'node:fs';
+import type { Said } from '../calc-core/saying.ts';
+import { say } from '../words/words.ts';
 import type { RecordingFault } from './read.ts';
 import { headerFault, readFault } from './read.ts';
 
@@ -14,7 +16,7 @@ export interface OpenFile {
 
 export type OpenResult =
   | { ok: true; opened: OpenFile }
-  | { ok: false; fault: RecordingFault | { code: 'exists' | 'not-writable'; text: string } };
+  | { ok: false; fault: RecordingFault | ({ code: 'exists' | 'not-writable' } & Said) };
 
 /** Creates a recording; the writer puts its first line. Refuses to touch a file that is already there. */
 export function createRecording(path: string): OpenResult {
@@ -26,17 +28,10 @@ export function createRecording(path: string): OpenResult {
 }
 
 function createFault(path: string, error: NodeJS.ErrnoException) {
-  if (error.code === 'EEXIST')
-    return {
-      code: 'exists' as const,
-      text: `${path} is already there and is not overwritten: choose another name`,
-    };
+  if (error.code === 'EEXIST') return { code: 'exists' as const, ...say('recording-exists', { path }) };
   if (error.code === 'ENOENT')
-    return {
-      code: 'not-writable' as const,
-      text: `${path} can't be created: its folder is not there`,
-    };
-  return { code: 'not-writable' as const, text: `${path} can't be created: ${error.message}` };
+    return { code: 'not-writable' as const, ...say('recording-no-folder', { path }) };
+  return { code: 'not-writable' as const, ...say('recording-uncreated', { path, message: error.message }) };
 }
 
 /**

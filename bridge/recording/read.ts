@@ -1,14 +1,15 @@
 import { Buffer } from 'node:buffer';
 import { closeSync, fstatSync, openSync, readSync } from 'node:fs';
+import type { Said } from '../calc-core/saying.ts';
+import { say } from '../words/words.ts';
 import type { RecordLine } from './record.ts';
 import { RECORDING_HEADER } from './record.ts';
 import type { ReadAt, ReadProgress } from './split.ts';
 import { splitRecords } from './split.ts';
 
-export interface RecordingFault {
+/** Said so that a technician can act on it. */
+export interface RecordingFault extends Said {
   code: 'not-found' | 'not-readable' | 'not-a-recording' | 'version-unknown';
-  /** A sentence that a technician can act on. */
-  text: string;
 }
 
 export interface RecordingReader {
@@ -22,18 +23,21 @@ export interface RecordingReader {
 
 type Opened = { ok: true; reader: RecordingReader } | { ok: false; fault: RecordingFault };
 
-/** Opens a recording for reading and checks its first line. The caller closes it. */
-export function openRecording(path: string): Opened {
+/**
+ * Opens a recording for reading and checks its first line. The caller closes it.
+ * @param name what faults call it
+ */
+export function openRecording(path: string, name = path): Opened {
   let file: number | null = null;
   try {
     file = openSync(path, 'r');
-    const fault = headerFault(path, file);
+    const fault = headerFault(name, file);
     if (fault === null) return { ok: true, reader: readerOf(file) };
     closeSync(file);
     return { ok: false, fault };
   } catch (error) {
     if (file !== null) closeSync(file);
-    return { ok: false, fault: readFault(path, error as NodeJS.ErrnoException) };
+    return { ok: false, fault: readFault(name, error as NodeJS.ErrnoException) };
   }
 }
 
@@ -53,27 +57,23 @@ function readerOf(file: number): RecordingReader {
 }
 
 /** Null where the file begins as a recording of the version that this program reads. */
-export function headerFault(path: string, file: number): RecordingFault | null {
+export function headerFault(name: string, file: number): RecordingFault | null {
   const buffer = Buffer.alloc(64);
   const got = readSync(file, buffer, 0, buffer.length, 0);
   const first = buffer.toString('latin1', 0, got).split(/\r?\n/)[0];
   if (first === RECORDING_HEADER) return null;
   const version = /^#tenwire-recording (\d+)$/.exec(first);
   if (version !== null)
-    return {
-      code: 'version-unknown',
-      text: `${path} is a recording of version ${version[1]}; this program reads version 1`,
-    };
-  const found = first === '' ? 'it is empty' : `it begins with ${JSON.stringify(first.slice(0, 30))}`;
-  return {
-    code: 'not-a-recording',
-    text: `${path} is not a recording: its first line should be "${RECORDING_HEADER}", but ${found}`,
-  };
+    return { code: 'version-unknown', ...say('recording-version', { name, version: version[1] }) };
+  const header = RECORDING_HEADER;
+  const begin = JSON.stringify(first.slice(0, 30));
+  const said =
+    first === '' ? say('recording-empty', { name, header }) : say('recording-other', { name, header, begin });
+  return { code: 'not-a-recording', ...said };
 }
 
-export function readFault(path: string, error: NodeJS.ErrnoException): RecordingFault {
-  if (error.code === 'ENOENT') return { code: 'not-found', text: `there is no file ${path}` };
-  if (error.code === 'EISDIR')
-    return { code: 'not-a-recording', text: `${path} is a folder, not a recording` };
-  return { code: 'not-readable', text: `${path} could not be read: ${error.message}` };
+export function readFault(name: string, error: NodeJS.ErrnoException): RecordingFault {
+  if (error.code === 'ENOENT') return { code: 'not-found', ...say('file-not-found', { name }) };
+  if (error.code === 'EISDIR') return { code: 'not-a-recording', ...say('file-is-folder', { name }) };
+  return { code: 'not-readable', ...say('file-unread', { name, message: error.message }) };
 }

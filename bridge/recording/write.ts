@@ -1,4 +1,6 @@
 import { Buffer } from 'node:buffer';
+import type { Said } from '../calc-core/saying.ts';
+import { say } from '../words/words.ts';
 import type { OpenFile } from './open.ts';
 import type { RecordLine } from './record.ts';
 import { formatRecord, RECORDING_HEADER } from './record.ts';
@@ -11,8 +13,8 @@ export interface RecordingState {
   path: string;
   ok: boolean;
   code: 'recording' | 'disk-full' | 'file-gone' | 'write-failed' | 'given-up';
-  /** A sentence that a technician can act on; empty where all is well. */
-  text: string;
+  /** Said so that a technician can act on it; null where all is well. */
+  trouble: Said | null;
   /** Bytes in the file. */
   writtenBytes: number;
   /** Bytes that wait in memory until they can be written. */
@@ -47,7 +49,7 @@ export class RecordingWriter {
       path: opened.path,
       ok: true,
       code: 'recording',
-      text: '',
+      trouble: null,
       writtenBytes: opened.bytes,
       heldBytes: 0,
     };
@@ -139,11 +141,9 @@ export class RecordingWriter {
   }
 
   #gone(where: 'moved' | 'removed'): void {
-    const text =
-      where === 'moved'
-        ? 'has been moved or renamed; what comes is still written to it, where it is now'
-        : 'has been removed, or its folder has; it is kept open and written anew once its folder is there again';
-    this.#change({ ok: false, code: 'file-gone', text: `the recording ${this.#state.path} ${text}` });
+    const { path } = this.#state;
+    const trouble = say(where === 'moved' ? 'recording-moved' : 'recording-removed', { path });
+    this.#change({ ok: false, code: 'file-gone', trouble });
   }
 
   #restore(): void {
@@ -167,37 +167,27 @@ export class RecordingWriter {
   }
 
   #recovered(): void {
-    this.#change({ ok: true, code: 'recording', text: '' });
+    this.#change({ ok: true, code: 'recording', trouble: null });
   }
 
   #fail(error: NodeJS.ErrnoException): void {
     const full = error.code === 'ENOSPC' || error.code === 'EDQUOT';
     const code = full ? 'disk-full' : 'write-failed';
-    const what = full ? 'the disk is full' : error.message;
     if (this.#state.code === code) return;
-    this.#change({
-      ok: false,
-      code,
-      text: `the recording can't be written (${what}): ${this.#state.path}. Lines are kept in memory and written once that is possible; ${full ? 'make room on the disk' : 'see to the disk'} before the program ends`,
-    });
+    const { path } = this.#state;
+    const trouble = full ? say('disk-full', { path }) : say('write-failed', { path, message: error.message });
+    this.#change({ ok: false, code, trouble });
   }
 
   #loseHeld(): void {
     const { path, heldBytes } = this.#state;
-    this.#change({
-      ok: false,
-      text: `${path} lacks its last ${heldBytes} bytes: they could not be written before the program ended`,
-    });
+    this.#change({ ok: false, trouble: say('recording-cut-short', { path, bytes: heldBytes }) });
   }
 
   #giveUp(): void {
     this.#held = [];
-    this.#change({
-      ok: false,
-      code: 'given-up',
-      text: `the recording could not be written for too long: ${this.#state.path} ends where the disk refused. Start a new recording`,
-      heldBytes: 0,
-    });
+    const trouble = say('recording-given-up', { path: this.#state.path });
+    this.#change({ ok: false, code: 'given-up', trouble, heldBytes: 0 });
   }
 
   #change(change: Partial<RecordingState>): void {

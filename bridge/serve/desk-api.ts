@@ -1,5 +1,6 @@
 import type { IncomingMessage, ServerResponse } from 'node:http';
 import * as v from 'valibot';
+import { say } from '../words/words.ts';
 import { type AccessRules, originAllowed, roleOf } from './access.ts';
 import { answer, answerJson, type HttpHandler } from './http-files.ts';
 import type { ExportKind } from './messages.ts';
@@ -44,7 +45,7 @@ const bodies = {
 };
 
 const EXPORTS: ExportKind[] = ['page', 'json', 'sets', 'nulls'];
-const NOT_KNOWN = { ok: false, text: 'The page asked in a way that is not known.' };
+const NOT_KNOWN = { ok: false, ...say('asked-oddly') };
 
 type Asked = { path: string; query: URLSearchParams; request: IncomingMessage };
 type Route = (desk: ServedDesk, asked: Asked) => unknown;
@@ -131,6 +132,6 @@ async function reply(response: ServerResponse, work: () => unknown): Promise<voi
   try {
     answerJson(response, await work());
   } catch (error) {
-    answerJson(response, { ok: false, text: `The bridge failed at it: ${(error as Error).message}` });
+    answerJson(response, { ok: false, ...say('bridge-failed', { message: (error as Error).message }) });
   }
 }

@@ -1,5 +1,6 @@
 import type { CalibrationFit, HeldReading } from '../bench/calibrate.ts';
 import type { Plan } from '../calc-core/plan.ts';
+import type { Refused, Said } from '../calc-core/saying.ts';
 import type { RunEvent } from '../run/events.ts';
 import type { NextStep } from '../run/next-step.ts';
 import type { NowView, NullView, RunView } from '../run/view.ts';
@@ -17,6 +18,7 @@ export type { Bench } from '../bench/bench-file.ts';
 export type { CalibrationFit, CalibrationPoint, HeldReading } from '../bench/calibrate.ts';
 export type { BudgetRow, Outcome } from '../calc-core/outcome.ts';
 export type { Plan } from '../calc-core/plan.ts';
+export type { Refused, Said, Saying } from '../calc-core/saying.ts';
 export type { RunEvent } from '../run/events.ts';
 export type { NextStep } from '../run/next-step.ts';
 export type {
@@ -30,6 +32,7 @@ export type {
   RunView,
 } from '../run/view.ts';
 export type { HandOrder, HandState } from '../simulate/errands.ts';
+export type { Words } from '../words/words.ts';
 
 /** A page that steers may send operator events; one that watches may not. */
 export type Role = 'steer' | 'watch';
@@ -58,7 +61,7 @@ export interface PlaybackView {
 export interface RecordingState {
   /** Name of the file; null where nothing is recorded. */
   file: string | null;
-  trouble: string | null;
+  trouble: Said | null;
 }
 
 /** Everything of a session that is sent part by part, whenever a part has changed. */
@@ -110,11 +113,11 @@ export interface BridgeToPage {
     points?: Points;
     parts?: Partial<Omit<SessionView, 'nulls'>> & { nulls?: NullsPart };
   };
-  said: { type: 'said'; request: number; ok: boolean; text: string };
+  said: { type: 'said'; request: number } & ({ ok: true } | Refused);
   gone: { type: 'gone'; session: string };
   /** Every five seconds: a page that hears nothing for long has lost the bridge, whatever its socket says. */
   beat: { type: 'beat' };
-  error: { type: 'error'; code: ProtocolErrorCode; text: string };
+  error: { type: 'error'; code: ProtocolErrorCode } & Said;
 }
 export type FromBridge = BridgeToPage[keyof BridgeToPage];
 
@@ -127,13 +130,13 @@ export type ProtocolErrorCode =
 
 /**
  * The desk: what a page asks of the bridge beside the runs, as JSON over HTTP under `/api/`. Every answer is
- * `{ ok: true, ... }` or `{ ok: false, text }`. Only a page that may steer is answered.
+ * `{ ok: true, ... }` or a `Refused`. Only a page that may steer is answered.
  */
 export interface DeskAnswers {
   /** GET /api/ports */
   ports: { ports: { path: string; about: string }[] };
   /** GET /api/counts?from=RUN: newest counts of a run, or of a port opened for set-up (`from=set-up`). */
-  counts: { counts: BoardCounts; link: string };
+  counts: { counts: BoardCounts; link: Said };
   /** POST /api/listen { port, baud }: opens a port for set-up alone, nothing is recorded. */
   listen: Record<never, never>;
   /** POST /api/hold { from }: the means of the next samples. */

@@ -1,13 +1,12 @@
 import type { Readable } from 'node:stream';
 import type { CalibrationPoint } from '../bench/calibrate.ts';
+import type { Refused } from '../calc-core/saying.ts';
 import type { PlanWishes } from '../desk/plan-bench.ts';
 import type { DeskAnswers, ExportKind } from './messages.ts';
 
 /** What the server asks of the desk; each answer becomes one JSON object. */
 
-export type DeskAnswer<Name extends keyof DeskAnswers> =
-  | ({ ok: true } & DeskAnswers[Name])
-  | { ok: false; text: string };
+export type DeskAnswer<Name extends keyof DeskAnswers> = ({ ok: true } & DeskAnswers[Name]) | Refused;
 
 export interface StartOrder {
   port: string;

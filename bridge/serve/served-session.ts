@@ -1,3 +1,4 @@
+import type { Refused } from '../calc-core/saying.ts';
 import type { RunEvent } from '../run/events.ts';
 import type { RunView } from '../run/view.ts';
 import type { HandOrder, HandState } from '../simulate/errands.ts';
@@ -16,7 +17,7 @@ export interface ServedReading {
   protect: boolean;
 }
 
-export type Answer = { ok: true } | { ok: false; text: string };
+export type Answer = { ok: true } | Refused;
 
 export interface ServedHand {
   order(order: HandOrder): void;

@@ -1,4 +1,6 @@
 import type { RawData, WebSocket } from 'ws';
+import type { Said } from '../calc-core/saying.ts';
+import { say } from '../words/words.ts';
 import type { BridgeToPage, FromBridge, FromPage, NowView, Role } from './messages.ts';
 import { readPageRequest } from './page-request.ts';
 import type { SessionFeed } from './session-feed.ts';
@@ -27,6 +29,8 @@ export const VIEWER_LIMITS: ViewerLimits = {
   frameMs: 8,
   points: 3000,
 };
+
+const NO_RUN = { ok: false, ...say('no-run-open') } as const;
 
 export interface ViewerWorld {
   feedOf(session: string): SessionFeed | null;
@@ -153,7 +157,7 @@ export class Viewer {
     }
     this.#badMessages += 1;
     if (this.#badMessages > this.#limits.badMessages) this.#socket.close(1008, 'too many senseless messages');
-    else this.#refuse('not-understood', 'That message is none of protocol version 1; reload the page.');
+    else this.#refuse('not-understood', say('message-odd'));
   }
 
   #obey(request: FromPage): void {
@@ -168,7 +172,7 @@ export class Viewer {
   #open(session: string): void {
     const feed = this.#world.feedOf(session);
     if (feed === null) {
-      this.#refuse('no-such-session', 'That run is not here any more.');
+      this.#refuse('no-such-session', say('run-gone'));
       return;
     }
     this.#feed = feed;
@@ -184,31 +188,28 @@ export class Viewer {
   }
 
   #mayNot(request: FromPage): void {
-    const text = 'This page only watches. Open the bench page on the bridge itself to steer.';
-    if (request.type === 'say') this.tell({ type: 'said', request: request.request, ok: false, text });
-    else this.#refuse('may-not-steer', text);
+    const said = say('watches-only');
+    if (request.type === 'say') this.tell({ type: 'said', request: request.request, ok: false, ...said });
+    else this.#refuse('may-not-steer', said);
   }
 
   #say(request: Extract<FromPage, { type: 'say' }>): void {
-    const answer = this.#feed?.session.say(request.event) ?? {
-      ok: false,
-      text: 'No run is open on this page.',
-    };
-    this.tell({ type: 'said', request: request.request, ok: answer.ok, text: answer.ok ? '' : answer.text });
+    const answer = this.#feed?.session.say(request.event) ?? NO_RUN;
+    this.tell({ type: 'said', request: request.request, ...answer });
   }
 
   #hand(order: Extract<FromPage, { type: 'hand' }>['order']): void {
     const hand = this.#feed?.session.hand?.() ?? null;
     if (hand !== null) hand.order(order);
-    else this.#refuse('no-hand', 'Only a simulated bench that is worked by hand can be moved from the page.');
+    else this.#refuse('no-hand', say('no-hand'));
   }
 
   #play({ type: _, ...command }: Extract<FromPage, { type: 'play' }>): void {
-    const answer = this.#feed?.session.play(command) ?? { ok: false, text: 'No run is open on this page.' };
-    if (!answer.ok) this.#refuse('no-replay', answer.text);
+    const answer = this.#feed?.session.play(command) ?? NO_RUN;
+    if (!answer.ok) this.#refuse('no-replay', answer);
   }
 
-  #refuse(code: BridgeToPage['error']['code'], text: string): void {
-    this.tell({ type: 'error', code, text });
+  #refuse(code: BridgeToPage['error']['code'], { text, saying }: Said): void {
+    this.tell({ type: 'error', code, text, saying });
   }
 }

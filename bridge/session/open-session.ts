@@ -1,4 +1,5 @@
 import { unlinkSync } from 'node:fs';
+import type { Refused } from '../calc-core/saying.ts';
 import { hostClock, resumedMs } from '../recording/host-clock.ts';
 import type { OpenFile } from '../recording/open.ts';
 import { createRecording, resumeRecording } from '../recording/open.ts';
@@ -29,7 +30,7 @@ export interface SessionPlan {
   hand?: ServedHand;
 }
 
-type Opened = { ok: true; session: RunSession } | { ok: false; text: string; code: string };
+type Opened = { ok: true; session: RunSession } | (Refused & { code: string });
 
 /** Opens the recording, then the source, and starts the session. Leaves no empty recording behind if the source fails. */
 export async function openSession(plan: SessionPlan): Promise<Opened> {

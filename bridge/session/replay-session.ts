@@ -6,6 +6,7 @@ import type { RunFold } from '../run/fold.ts';
 import type { RunView } from '../run/view.ts';
 import type { PlaybackView, RecordingState, SessionSummary } from '../serve/messages.ts';
 import type { Answer, PlaybackCommand, ServedReading, ServedSession } from '../serve/served-session.ts';
+import { say } from '../words/words.ts';
 import { Broadcast } from './broadcast.ts';
 import { foldRecording, surveyRecording } from './fold-recording.ts';
 import type { MakeFold } from './make-fold.ts';
@@ -62,10 +63,7 @@ export class ReplaySession implements ServedSession {
   }
 
   say(): Answer {
-    return {
-      ok: false,
-      text: 'This is a replay: to add to the recording, take it up again (tenwire run --resume).',
-    };
+    return { ok: false, ...say('replay-only-played') };
   }
 
   recording(): RecordingState {

@@ -82,8 +82,8 @@ export class RunSession implements ServedSession {
   }
 
   recording(): RecordingState {
-    const { path, text, ok } = this.#options.recording.state;
-    return { file: basename(path), trouble: ok ? null : text };
+    const { path, trouble } = this.#options.recording.state;
+    return { file: basename(path), trouble };
   }
 
   recordingPath(): string {
@@ -99,7 +99,7 @@ export class RunSession implements ServedSession {
   }
 
   play(): Answer {
-    return { ok: false, text: 'This run is live: it can be played back once it has ended (tenwire replay).' };
+    return { ok: false, ...say('live-not-played') };
   }
 
   onChange(listener: () => void): () => void {

@@ -7,6 +7,7 @@ import { Desk } from '../../bridge/desk/desk.ts';
 import { type RunningServer, serve } from '../../bridge/serve/server.ts';
 import { type SessionRegistry, sessionRegistry } from '../../bridge/serve/session-registry.ts';
 import { foldMaker } from '../../bridge/session/make-fold.ts';
+import { say } from '../../bridge/words/words.ts';
 import { sampleBench } from '../serve/sample-view.ts';
 import { reportHere } from './report-here.ts';
 
@@ -25,7 +26,7 @@ beforeEach(async () => {
     recordingsFolder: join(folder, 'recordings'),
     benchesFolder: join(folder, 'benches'),
     makeReport: reportHere,
-    startRun: async () => ({ ok: false, text: 'no port here' }),
+    startRun: async () => ({ ok: false, ...say('port-closed') }),
   });
   const outcome = await serve({ sessions, desk, pageFolder: folder, port: 0, listen: null });
   if (!outcome.ok) throw new Error(outcome.text);

@@ -10,6 +10,7 @@ import { foldMaker } from '../../bridge/session/make-fold.ts';
 import { openSession, type SessionPlan } from '../../bridge/session/open-session.ts';
 import { ReplaySession } from '../../bridge/session/replay-session.ts';
 import type { RunSession } from '../../bridge/session/run-session.ts';
+import { say } from '../../bridge/words/words.ts';
 import { reportHere } from '../desk/report-here.ts';
 import { buildPage, launchChromium, openPage } from './browser.ts';
 
@@ -39,7 +40,7 @@ export async function openStage(): Promise<Stage> {
     recordingsFolder: join(folder, 'recordings'),
     benchesFolder: join(folder, 'benches'),
     makeReport: reportHere,
-    startRun: async () => ({ ok: false, text: 'There is no serial port on this stage.' }),
+    startRun: async () => ({ ok: false, ...say('port-not-found', { path: 'on this stage' }) }),
   });
   const outcome = await serve({ sessions, desk, pageFolder: built.folder, port: 0, listen: null });
   if (!outcome.ok) throw new Error(outcome.text);

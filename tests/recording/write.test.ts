@@ -81,7 +81,7 @@ describe('writing a recording', () => {
       disk.room = Number.POSITIVE_INFINITY;
       vi.advanceTimersByTime(1000);
       expect(readFileSync(path, 'utf8')).toBe(whole);
-      expect(recording.state).toMatchObject({ ok: true, text: '', heldBytes: 0 });
+      expect(recording.state).toMatchObject({ ok: true, trouble: null, heldBytes: 0 });
       recording.close();
     }
   });
@@ -94,7 +94,7 @@ describe('writing a recording', () => {
     const lacking = textOf(lines(0, 6)).length - 40;
     expect(recording.state).toMatchObject({
       ok: false,
-      text: expect.stringContaining(`last ${lacking} bytes`),
+      trouble: { text: expect.stringContaining(`last ${lacking} bytes`) },
     });
   });
 
@@ -119,7 +119,7 @@ describe('writing a recording', () => {
     recording.append([line(1)]);
     expect(states).toHaveLength(1);
     expect(states[0].code).toBe('disk-full');
-    expect(states[0].text).toContain('the disk is full');
+    expect(states[0].trouble?.text).toContain('the disk is full');
     recording.append([line(2)]);
     expect(recording.state.heldBytes).toBe(textOf([line(1), line(2)]).length);
     recording.close();
@@ -161,7 +161,7 @@ describe('writing a recording', () => {
     renameSync(file('a.rec'), file('b.rec'));
     vi.advanceTimersByTime(2000);
     expect(states.map((state) => state.code)).toEqual(['file-gone']);
-    expect(states[0].text).toContain('renamed');
+    expect(states[0].trouble?.text).toContain('renamed');
     recording.append(lines(3, 5));
     vi.advanceTimersByTime(1000);
     recording.close();

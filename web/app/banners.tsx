@@ -13,13 +13,13 @@ export function Banners() {
       {connection !== 'open' && <p class="banner banner-warn">▲ {texts.connection[connection]}</p>}
       {trouble !== null && (
         <p class="banner banner-stop">
-          ■ {texts.link.recordingTrouble}: <span lang="en">{trouble}</span>
+          ■ {texts.link.recordingTrouble}: {texts.said(trouble)}
         </p>
       )}
       {connection === 'open' && role === 'watch' && <p class="banner">○ {texts.connection.watching}</p>}
       {notice !== null && (
         <p class="banner banner-warn" key={notice.id}>
-          ▲ <span lang="en">{notice.text}</span>
+          ▲ {typeof notice.words === 'string' ? notice.words : texts.said(notice.words)}
         </p>
       )}
     </div>

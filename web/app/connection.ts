@@ -89,8 +89,8 @@ export class Connection {
     else if (message.type === 'welcome') this.#welcomed(message);
     else if (message.type === 'sessions') this.#listed(message.sessions);
     else if (message.type === 'gone') this.#store.set({ view: null, now: null });
-    else if (message.type === 'error') this.#store.notify(message.text);
-    else if (message.type === 'said' && !message.ok) this.#store.notify(message.text);
+    else if (message.type === 'error') this.#store.notify(message);
+    else if (message.type === 'said' && !message.ok) this.#store.notify(message);
   }
 
   #welcomed(welcome: BridgeToPage['welcome']): void {

@@ -1,11 +1,9 @@
-import type { DeskAnswers } from '../../bridge/serve/messages.ts';
+import type { DeskAnswers, Refused } from '../../bridge/serve/messages.ts';
 import { readAddress } from './address.ts';
 
 /** What the page asks of the bridge beside the runs. Every answer says `ok`, or why not in one sentence. */
 
-type Answer<Name extends keyof DeskAnswers> =
-  | ({ ok: true } & DeskAnswers[Name])
-  | { ok: false; text: string };
+type Answer<Name extends keyof DeskAnswers> = ({ ok: true } & DeskAnswers[Name]) | Refused;
 
 async function send<Name extends keyof DeskAnswers>(
   path: string,
@@ -16,11 +14,18 @@ async function send<Name extends keyof DeskAnswers>(
   try {
     const response = await fetch(path, { ...options, headers });
     if (response.ok) return await response.json();
-    return { ok: false, text: `${response.status}: ${(await response.text()).trim()}` };
+    return unanswered(`${response.status}: ${(await response.text()).trim()}`);
   } catch (error) {
-    return { ok: false, text: String(error) };
+    return unanswered(String(error));
   }
 }
+
+/** The browser's own words, or a status: the same in every language. */
+const unanswered = (text: string): Refused => ({
+  ok: false,
+  text,
+  saying: { key: 'as-it-came', values: { words: text } },
+});
 
 export const fetchFrom = <Name extends keyof DeskAnswers>(
   name: Name,

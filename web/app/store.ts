@@ -1,9 +1,10 @@
 import { useEffect, useState } from 'preact/hooks';
-import type { NowView, Role, SessionSummary, SessionView } from '../../bridge/serve/messages.ts';
+import type { NowView, Role, Said, SessionSummary, SessionView } from '../../bridge/serve/messages.ts';
 
 export interface Notice {
   id: number;
-  text: string;
+  /** Said by the bridge, or a text of the page in the language in use. */
+  words: Said | string;
 }
 
 /** What the page knows. Nothing in it outlives a reload but the choice of run, which stands in the address. */
@@ -40,8 +41,8 @@ export class Store {
     for (const listener of this.#listeners) listener();
   }
 
-  notify(text: string): void {
-    this.set({ notice: { id: (this.#state.notice?.id ?? 0) + 1, text } });
+  notify(words: Said | string): void {
+    this.set({ notice: { id: (this.#state.notice?.id ?? 0) + 1, words } });
   }
 
   subscribe(listener: Listener): () => void {

@@ -33,7 +33,7 @@ export function PlanPage() {
       uReadCm,
     });
     setPlan(answer.ok ? answer.plan : null);
-    if (!answer.ok) store.notify(answer.text);
+    if (!answer.ok) store.notify(answer);
   };
   return (
     <div class="setup">

@@ -17,7 +17,7 @@ export function CompareRuns({ files }: { files: [string, string] }) {
     void Promise.all(files.map((file) => fetchFrom('whole', { file }))).then(([one, other]) => {
       if (!wanted) return;
       if (one.ok && other.ok) setViews([one.view, other.view]);
-      else for (const answer of [one, other]) if (!answer.ok) store.notify(answer.text);
+      else for (const answer of [one, other]) if (!answer.ok) store.notify(answer);
     });
     return () => {
       wanted = false;

@@ -17,21 +17,21 @@ export function RecordingsPage() {
   const look = async () => {
     const answer = await fetchFrom('recordings');
     if (answer.ok) setEntries(answer.recordings);
-    else store.notify(answer.text);
+    else store.notify(answer);
   };
   useEffect(() => {
     void look();
   }, [maySteer]);
   const replay = async (file: string) => {
     const answer = await postTo('replay', { file });
-    if (!answer.ok) return store.notify(answer.text);
+    if (!answer.ok) return store.notify(answer);
     connection.open(answer.session);
     writeAddress({ tab: 'run', run: answer.session });
   };
   const drop = async (files: Iterable<File>) => {
     for (const file of files) {
       const answer = await dropFile(file);
-      if (!answer.ok) store.notify(answer.text);
+      if (!answer.ok) store.notify(answer);
     }
     await look();
   };

@@ -18,7 +18,7 @@ export function Exports() {
     const answer = await fetchFrom('export', { session, as: kind });
     if (!answer.ok) {
       window_?.close();
-      return store.notify(answer.text);
+      return store.notify(answer);
     }
     const url = URL.createObjectURL(new Blob([answer.text], { type: `${answer.type};charset=utf-8` }));
     if (window_ !== null) window_.location.href = url;

@@ -6,7 +6,6 @@ import { fetchFrom, postTo } from '../app/desk-client.ts';
 import { CautionList } from '../run/cautions.tsx';
 import { typedNumber } from '../run/typed-length.tsx';
 import { useTexts } from '../texts/texts.ts';
-import { Cells } from './cells.tsx';
 import { at, BLANK, type DraftTools, useDraft } from './draft.ts';
 import { Group, NumberField, TextField } from './fields.tsx';
 import { Galvanometer } from './galvanometer.tsx';
@@ -59,7 +58,7 @@ function BenchFiles({ tools, setFile }: FileProps) {
   }, []);
   const open = async (name: string) => {
     const answer = await fetchFrom('bench', { file: name });
-    if (!answer.ok) return store.notify(answer.text);
+    if (!answer.ok) return store.notify(answer);
     tools.replace(answer.bench);
     setFile(name);
   };
@@ -132,6 +131,26 @@ function Meters({ tools }: { tools: DraftTools }) {
   );
 }
 
+function Cells({ tools }: { tools: DraftTools }) {
+  const texts = useTexts();
+  return (
+    <Group title={texts.setup.cells} note={texts.setup.cellsHow}>
+      <NumberField tools={tools} path="driver.emfV" label={texts.setup.driverEmf} unit="V" />
+      {(['1', '2'] as const).map((cell) => (
+        <div class="fields" key={cell}>
+          <TextField tools={tools} path={`cells.${cell}.label`} label={texts.labels.cellName(Number(cell))} />
+          <NumberField
+            tools={tools}
+            path={`cells.${cell}.voltmeterV`}
+            label={texts.setup.cellVoltmeter(Number(cell))}
+            unit="V"
+          />
+        </div>
+      ))}
+    </Group>
+  );
+}
+
 const fileNameFor = (name: unknown): string => {
   const stem = String(name ?? '')
     .toLowerCase()
@@ -191,7 +210,7 @@ function StartRun({ file, source }: { file: string; source: Source }) {
       temperatureC: typedNumber(temperature),
       procedure,
     });
-    if (!answer.ok) return store.notify(answer.text);
+    if (!answer.ok) return store.notify(answer);
     connection.open(answer.session);
     writeAddress({ tab: 'run', run: answer.session });
   };

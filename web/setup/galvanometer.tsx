@@ -43,7 +43,7 @@ function useHold(source: Source): () => Promise<number | null> {
   const { store } = useApp();
   return async () => {
     const answer = await postTo('hold', { from: source.from });
-    if (!answer.ok) store.notify(answer.text);
+    if (!answer.ok) store.notify(answer);
     return answer.ok ? (answer.held.gal?.mean ?? null) : null;
   };
 }
@@ -75,7 +75,7 @@ function KnownCurrent({ tools, source }: Props) {
     if (counts === null || knownUa === null || typeof zeroCounts !== 'number') return;
     const answer = await postTo('scale', { zeroCounts, counts, knownUa });
     if (answer.ok && answer.microampsPerCount !== null) setScale(tools, answer.microampsPerCount);
-    else store.notify(answer.ok ? texts.setup.noDeflection : answer.text);
+    else store.notify(answer.ok ? texts.setup.noDeflection : answer);
   };
   return (
     <form class="inline-form" onSubmit={take}>
@@ -110,7 +110,7 @@ function FrontEnd({ tools }: { tools: DraftTools }) {
     const [spanV, counts, gain, shuntOhm] = numbers;
     const answer = await postTo('scale', { spanV, counts, gain, shuntOhm });
     if (answer.ok && answer.microampsPerCount !== null) setScale(tools, answer.microampsPerCount);
-    else if (!answer.ok) store.notify(answer.text);
+    else if (!answer.ok) store.notify(answer);
   };
   return (
     <details class="front-end">

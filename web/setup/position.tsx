@@ -81,7 +81,7 @@ function HoldAtMark({ source, add }: { source: Source; add: (point: CalibrationP
     setHolding(true);
     const answer = await postTo('hold', { from: source.from });
     setHolding(false);
-    if (!answer.ok) store.notify(answer.text);
+    if (!answer.ok) store.notify(answer);
     else if (answer.held.pos === null) store.notify(texts.setup.noPosition);
     else if (scaleCm !== null) add({ counts: Math.round(answer.held.pos.mean * 10) / 10, scaleCm });
   };

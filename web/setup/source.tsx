@@ -1,5 +1,5 @@
 import { useEffect, useState } from 'preact/hooks';
-import type { BoardCounts } from '../../bridge/serve/messages.ts';
+import type { BoardCounts, Said } from '../../bridge/serve/messages.ts';
 import { useApp, usePage } from '../app/app-context.ts';
 import { fetchFrom, postTo } from '../app/desk-client.ts';
 import { useTexts } from '../texts/texts.ts';
@@ -16,7 +16,8 @@ export interface Source {
   baud: number;
   setBaud: (baud: number) => void;
   counts: BoardCounts | null;
-  link: string;
+  /** What is known of the link, or why there are no counts. */
+  link: Said | null;
 }
 
 export function useSource(): Source {
@@ -25,13 +26,13 @@ export function useSource(): Source {
   const [port, setPort] = useState('');
   const [baud, setBaud] = useState(115200);
   const [counts, setCounts] = useState<BoardCounts | null>(null);
-  const [link, setLink] = useState('');
+  const [link, setLink] = useState<Said | null>(null);
   useEffect(() => {
     if (from === '') return;
     const look = async () => {
       const answer = await fetchFrom('counts', { from });
       setCounts(answer.ok ? answer.counts : null);
-      setLink(answer.ok ? answer.link : answer.text);
+      setLink(answer.ok ? answer.link : answer);
     };
     void look();
     const timer = setInterval(look, LOOK_MS);
@@ -55,7 +56,7 @@ export function SourceChoice({ source }: { source: Source }) {
     event.preventDefault();
     const answer = await postTo('listen', { port: source.port, baud: source.baud });
     if (answer.ok) source.setFrom('set-up');
-    else store.notify(answer.text);
+    else store.notify(answer);
   };
   return (
     <section class="panel setup-group">
@@ -113,8 +114,8 @@ function BoardAnswer({ source }: { source: Source }) {
         ) : (
           <>● {texts.setup.answers(board.name, board.firmware, board.rateHz)}</>
         )}{' '}
-        <span class="quiet" lang="en">
-          {board === null || source.from === 'set-up' ? link : ''}
+        <span class="quiet">
+          {link !== null && (board === null || source.from === 'set-up') ? texts.said(link) : ''}
         </span>
       </p>
       {counts !== null && (

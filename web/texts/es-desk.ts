@@ -1,0 +1,64 @@
+import type { Words } from '../../bridge/serve/messages.ts';
+
+/** Lo que el puente responde cuando no puede, y lo que falla en los archivos. */
+export const desk = {
+  'asked-oddly': () => 'La página preguntó de una manera que no se conoce.',
+  'message-odd': () => 'Ese mensaje no es de la versión 1 del protocolo; vuelva a cargar la página.',
+  'bridge-failed': ({ message }) => `El puente falló en ello: ${message}`,
+  'run-gone': () => 'Esa medida ya no está aquí.',
+  'no-run-open': () => 'No hay ninguna medida abierta en esta página.',
+  'watches-only': () => 'Esta página solo mira. Para manejar, abra la página del banco en el propio puente.',
+  'no-hand': () => 'Desde la página solo se puede mover un banco simulado que se maneja a mano.',
+  'replay-only-played': () =>
+    'Esto es una reproducción: para añadir a la grabación, reanúdela (tenwire run --resume).',
+  'live-not-played': () =>
+    'Esta medida está en vivo: se puede reproducir cuando haya terminado (tenwire replay).',
+  'replay-only-closed': () => 'Aquí solo se puede cerrar una reproducción.',
+  'no-such-null': ({ id }) => `No hay ningún cero ${id} en esta medida.`,
+  'no-such-event': ({ event }) => `No hay ningún evento ${event} en esta medida.`,
+  'event-taken-back': ({ event }) => `El evento ${event} ya se había retirado.`,
+
+  'no-counts': () => 'No hay nada abierto de donde leer cuentas: elija primero un puerto.',
+  'no-samples-held': () =>
+    'No llegó ninguna muestra mientras se mantenía el cursor: compruebe que la placa responde.',
+  'plan-needs-voltages': () =>
+    'Un plan necesita en el archivo de banco las lecturas del voltímetro de la pila auxiliar, la pila 1 y la pila 2.',
+  'marks-alike': () => 'Dos puntos tienen la misma marca: quite uno de ellos.',
+  'counts-astray': () => 'Las cuentas no siguen a las marcas: mantenga otra vez el cursor en cada marca.',
+
+  'bench-bad-name': ({ file }) => `${file} no es nombre de un archivo de banco.`,
+  'bench-name-rule': () =>
+    'El nombre de un archivo de banco lleva letras, cifras, puntos y guiones, y acaba en .json.',
+  'bench-faulty': ({ file, faults }) => `${file} no se puede usar: ${faults}`,
+  'bench-unread': ({ file, message }) => `${file} no se puede leer: ${message}`,
+  'bench-unsaved': ({ file, message }) => `${file} no se pudo guardar: ${message}. Queda el banco anterior.`,
+
+  'no-recording-named': () => 'No hay ninguna grabación con ese nombre.',
+  'drop-failed': ({ name, message }) => `${name} no se pudo recibir: ${message}`,
+  'file-not-found': ({ name }) => `no hay ningún archivo ${name}`,
+  'file-is-folder': ({ name }) => `${name} es una carpeta, no una grabación`,
+  'file-unread': ({ name, message }) => `${name} no se pudo leer: ${message}`,
+  'recording-version': ({ name, version }) =>
+    `${name} es una grabación de versión ${version}; este programa lee la versión 1`,
+  'recording-empty': ({ name, header }) =>
+    `${name} no es una grabación: su primera línea debería ser "${header}", pero está vacío`,
+  'recording-other': ({ name, header, begin }) =>
+    `${name} no es una grabación: su primera línea debería ser "${header}", pero empieza por ${begin}`,
+  'recording-exists': ({ path }) => `${path} ya existe y no se sobrescribe: elija otro nombre`,
+  'recording-no-folder': ({ path }) => `${path} no se puede crear: su carpeta no existe`,
+  'recording-uncreated': ({ path, message }) => `${path} no se puede crear: ${message}`,
+  'folder-unmade': ({ folder, message }) => `${folder} no se puede crear: ${message}`,
+
+  'recording-moved': ({ path }) =>
+    `la grabación ${path} se ha movido o ha cambiado de nombre; lo que llega se sigue escribiendo en ella, donde está ahora`,
+  'recording-removed': ({ path }) =>
+    `la grabación ${path}, o su carpeta, se ha borrado; se mantiene abierta y se escribe de nuevo en cuanto su carpeta vuelva a existir`,
+  'disk-full': ({ path }) =>
+    `la grabación no se puede escribir (el disco está lleno): ${path}. Las líneas se guardan en memoria y se escriben en cuanto se pueda; haga sitio en el disco antes de que termine el programa`,
+  'write-failed': ({ path, message }) =>
+    `la grabación no se puede escribir (${message}): ${path}. Las líneas se guardan en memoria y se escriben en cuanto se pueda; revise el disco antes de que termine el programa`,
+  'recording-cut-short': ({ path, bytes }) =>
+    `a ${path} le faltan sus últimos ${bytes} bytes: no se pudieron escribir antes de que terminara el programa`,
+  'recording-given-up': ({ path }) =>
+    `la grabación no se pudo escribir durante demasiado tiempo: ${path} acaba donde el disco se negó. Empiece una grabación nueva`,
+} satisfies Partial<Words>;

@@ -1,0 +1,73 @@
+import type { Words } from '../../bridge/serve/messages.ts';
+
+/** Los avisos de una medida y por qué un cero no cuenta. */
+export const findings = {
+  'leads-turned': ({ id, cause }) =>
+    `El galvanómetro va a - hacia A y a + hacia B${id === null ? '' : ` (${id})`}: ${cause}. Los ceros son buenos y cuentan.`,
+  'no-deflection': () =>
+    'El galvanómetro no se mueve en ningún punto del hilo: busque una rama abierta (cable del cursor, galvanómetro, conmutador, resistencia de protección, pila) o una pila agotada.',
+  'no-deflection-or-lifted': ({ still }) =>
+    `${still} Esta placa no nota el contacto, así que con el cursor levantado se vería lo mismo.`,
+  'one-direction-only': ({ cell }) =>
+    `Pila ${cell}: por ahora solo se desvía hacia un lado. Toque cerca de ambos extremos del hilo, A y B.`,
+  'wire-jumps': ({ fromCm, toCm, idle, others }) =>
+    `La desviación salta de un lado al otro entre ${fromCm} cm y ${toCm} cm desde A${idle ? ' sin que pase corriente por el hilo' : ''}: el hilo, o una pletina que une dos filas, está roto ahí${others.map((cause) => `; o bien ${cause}`).join('')}.`,
+  'saturated-about-null': ({ cell, fromCm, toCm }) =>
+    `Pila ${cell}: el galvanómetro está al límite de su rango a ambos lados del cero, entre ${fromCm} cm y ${toCm} cm desde A. Muévase ahí más despacio, o baje la sensibilidad.`,
+  'null-between': ({ cell, fromCm, toCm }) =>
+    `Pila ${cell}: el cero está entre ${fromCm} cm y ${toCm} cm desde A y aún no se ha hallado con más precisión. Recórralo despacio o toque ahí.`,
+  'same-sign': ({ cell, side, causes }) =>
+    `La pila ${cell} desvía a ${side} en ambos extremos del hilo: ${causes.join('; o bien ')}.`,
+
+  'driver-weak': () =>
+    'la pila auxiliar es demasiado débil para esta pila en todo el hilo (suba la corriente: menos resistencia en el reóstato, una pila auxiliar nueva)',
+  'driver-open': () => 'no pasa corriente por el hilo (llave abierta, el reóstato o un cable suelto)',
+  'driver-back': () => 'la pila auxiliar está invertida',
+  'driver-and-cell-back': () => 'la pila auxiliar está invertida y esta pila también',
+  'driver-and-cells-back': () => 'la pila auxiliar está invertida y las pilas también',
+  'cell-back': () => 'esta pila está invertida',
+  'leads-swapped': () => 'los bornes del galvanómetro están cambiados respecto al archivo de banco',
+  'ammeter-off': () => 'el canal del amperímetro no está conectado',
+  'one-or-other': ({ one, other }) => `${one}; o bien ${other}`,
+  'one-and-other': ({ one, other }) => `${one} y ${other}`,
+  'one-with-other': ({ one, other }) => `${one}, y ${other}`,
+  'one-besides-either': ({ one, other, another }) => `${one}, y además ${other} o ${another}`,
+
+  'zero-off': ({ counts, statedCounts }) =>
+    `Con el cursor levantado el galvanómetro marca ${counts} cuentas; el archivo de banco dice ${statedCounts}. Se da crédito al cursor levantado; ponga de nuevo el cero en el archivo de banco.`,
+  'row-unknown': ({ ids }) => `${ids}: no se sabe la fila. Indíquela, y el cero cuenta.`,
+  'cell-unknown': ({ ids }) => `${ids}: no se sabe la pila. Indíquela, y el cero cuenta.`,
+  'nulls-apart': ({ set, cell, nulls, mm, times }) =>
+    `Serie ${set}, pila ${cell}: sus ${nulls} ceros se dispersan ${mm} mm, ${times} veces lo que promete cada uno. La incertidumbre se ha ampliado; busque una corriente que deriva, un cursor flojo o un hilo sucio.`,
+  'no-better-than-eye': ({ set, cell, mm }) =>
+    `Serie ${set}, pila ${cell}: las lecturas solo distinguen el cero hasta ${mm} mm, no mejor que el ojo en la escala (0.5 mm). Quite la resistencia de protección, suba la corriente o recorra más despacio.`,
+  'driver-drifted': ({ set, percent }) =>
+    `Serie ${set}: la corriente del hilo derivó un ${percent} % entre sus ceros. Las longitudes se llevan a una misma corriente; deje que la corriente se asiente, y tome las pilas en el orden 1-2-2-1.`,
+  'driver-changed': ({ set }) =>
+    `Serie ${set}: la corriente del hilo se cambió entre sus ceros. Sus longitudes no son de una misma corriente; empiece una serie nueva tras cada cambio.`,
+  'driver-reads-less': ({ cell, driverV, cellV }) =>
+    `Según el voltímetro la pila auxiliar (${driverV} V) no marca más que la pila ${cell} (${cellV} V), así que no puede haber en el hilo ningún cero de esa pila: use una pila auxiliar más fuerte, o mida otra vez las dos.`,
+
+  'samples-lost': ({ samples, percent }) => `${samples} muestras no llegaron nunca (${percent} %).`,
+  'lines-damaged': ({ lines }) =>
+    `${lines} líneas no se pudieron leer y quedaron fuera; si siguen, revise el cable y los baudios.`,
+  'board-restarted': ({ times }) =>
+    `La placa arrancó de nuevo ${times} ${times === 1 ? 'vez' : 'veces'} durante la medida.`,
+  'recording-torn': () => 'La grabación termina a mitad de una línea, que queda fuera.',
+  'bench-unusable': ({ event, faults }) =>
+    `El archivo de banco del evento ${event} no se puede usar: ${faults.join('; ')}`,
+  'no-bench': () =>
+    'No se ha dado ningún archivo de banco, así que las cuentas no pueden ser longitudes ni corrientes.',
+  'nothing-yet': () => 'Aún no ha llegado ni un archivo de banco ni una muestra: por ahora no se mide nada.',
+  'events-unreadable': ({ events }) => `${events} eventos no se entendieron y quedaron fuera.`,
+  'hum-folded': ({ rateHz }) =>
+    `A ${rateHz} muestras por segundo el zumbido de red parece una corriente fija o lenta y desplaza el cero. Elija un ritmo que no divida a 100 ni a 120, como 200 o 90.`,
+
+  rejected: () => 'rechazado',
+  'rejected-because': ({ reason }) => `rechazado: ${reason}`,
+  'null-protected': () => 'con la resistencia de protección puesta: guía, y no cuenta',
+  'null-row-unknown': () => 'no se sabe la fila',
+  'null-cell-unknown': () => 'no se sabe la pila',
+  'null-other-cell': ({ cell }) => `esta medida es de la resistencia interna de la pila ${cell}`,
+  'null-loaded': () => 'había una resistencia de carga en bornes de la pila',
+} satisfies Partial<Words>;
