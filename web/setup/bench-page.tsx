@@ -6,6 +6,7 @@ import { fetchFrom, postTo } from '../app/desk-client.ts';
 import { CautionList } from '../run/cautions.tsx';
 import { typedNumber } from '../run/typed-length.tsx';
 import { useTexts } from '../texts/texts.ts';
+import { Cells } from './cells.tsx';
 import { at, BLANK, type DraftTools, useDraft } from './draft.ts';
 import { Group, NumberField, TextField } from './fields.tsx';
 import { Galvanometer } from './galvanometer.tsx';
@@ -127,26 +128,6 @@ function Meters({ tools }: { tools: DraftTools }) {
       />
       <NumberField tools={tools} path="voltmeter.rangeV" label={texts.setup.voltmeterRange} unit="V" />
       <NumberField tools={tools} path="voltmeter.leastCountV" label={texts.setup.voltmeterLeast} unit="V" />
-    </Group>
-  );
-}
-
-function Cells({ tools }: { tools: DraftTools }) {
-  const texts = useTexts();
-  return (
-    <Group title={texts.setup.cells} note={texts.setup.cellsHow}>
-      <NumberField tools={tools} path="driver.emfV" label={texts.setup.driverEmf} unit="V" />
-      {(['1', '2'] as const).map((cell) => (
-        <div class="fields" key={cell}>
-          <TextField tools={tools} path={`cells.${cell}.label`} label={texts.labels.cellName(Number(cell))} />
-          <NumberField
-            tools={tools}
-            path={`cells.${cell}.voltmeterV`}
-            label={texts.setup.cellVoltmeter(Number(cell))}
-            unit="V"
-          />
-        </div>
-      ))}
     </Group>
   );
 }

@@ -24,6 +24,10 @@ const steps: StepTexts = {
   'protect-out': (step) => `Take the protective resistance out, then go to ${at(step, 'row', 'at')}.`,
   sweep: (step) =>
     `Sweep slowly across the null, or tap either side of it, around ${at(step, 'row', 'at')} (${length(step.lengthCm)} of wire).`,
+  foretell: (step) =>
+    `Don’t touch the wire with reference cell ${step.cell} yet: its null must be foretold first. Enter the EMFs on the Bench page and balance the other cell.`,
+  'tap-beside': (step) =>
+    `Tap briefly either side of ${at(step, 'row', 'at')} (${length(step.lengthCm)} of wire), a few millimetres off. Don’t sweep: cell ${step.cell} is a reference cell.`,
   'change-rheostat': (step) => {
     const until =
       step.towardMa === null ? '' : ` until the driver current is near ${step.towardMa.toFixed(0)} mA`;
@@ -73,6 +77,8 @@ const findings: Record<FindingCode, string> = {
   'bench-senseless': 'Bench file senseless',
   'event-unreadable': 'Event unreadable',
   'protection-too-small': 'Protection too small',
+  'reference-cell-worked': 'Reference cell worked',
+  'reference-emf-unknown': 'Reference EMF unknown',
   'scale-by-eye': 'Scale read by eye',
 };
 
@@ -240,6 +246,11 @@ export const en = {
     },
     share: 'share of the variance',
     setsPlot: 'The sets beside the result',
+    byReference: 'By the reference cell',
+    referenceEmf: (cell: number) => `EMF of reference cell ${cell}`,
+    wireLine: 'The wire as a measure of voltage',
+    wireLineHow: 'Voltage = gradient · (length + α), at the driver current of the set.',
+    gradient: 'gradient / (mV/cm)',
     distributions: { normal: 'normal', rectangular: 'rectangular', t: 't', triangular: 'triangular' },
   },
   about: { heading: 'Whose run', ammeter: 'Ammeter reads' },
@@ -310,6 +321,12 @@ export const en = {
       'Accumulators hold acid and give off gas that explodes: keep them upright, ventilated, and away from sparks.',
       'A reference cell must not deliver current: keep at least 100 kΩ in series until the null is near.',
       'Keep mains leads, their supplies and water apart from the bench.',
+    ],
+    reference: [
+      'A reference cell is no source of current: keep 100 kΩ or more in series, start at the foretold null, and do no end check with it.',
+      'Never read a reference cell with an ordinary voltmeter.',
+      'Keep a Weston cell upright, out of draughts and sun, and at one temperature for hours before use.',
+      'Weston cells hold mercury and cadmium compounds: do not open or discard one; a broken one is a matter for those trained for it.',
     ],
     rule: 'Your laboratory’s rules and its qualified staff come first, always.',
     done: 'Understood',
@@ -403,6 +420,18 @@ export const en = {
     cellsHow: 'Voltmeter readings, before the run. The driver must read more than either cell.',
     driverEmf: 'Driver',
     cellVoltmeter: (cell: number) => `Cell ${cell} reads`,
+    cellKind: (cell: number) => `Cell ${cell} is`,
+    ordinary: 'an ordinary cell',
+    reference: 'a reference cell of known EMF',
+    weston: {
+      'hamer-1972': 'a Weston cell (Hamer 1972)',
+      'older-international': 'a Weston cell (older international formula)',
+    },
+    emf: 'EMF',
+    emfAt20: 'EMF at 20 °C',
+    uEmf: 'Its standard uncertainty',
+    cellTemperature: 'Temperature of the cell',
+    uCellTemperature: 'Its standard uncertainty',
     saveHeading: 'Save',
     fileName: 'File name',
     save: 'Save the bench',

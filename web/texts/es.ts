@@ -55,6 +55,10 @@ export const es: Texts = {
     'protect-out': (step) => `Quite la resistencia de protección y vaya a la ${at(step, 'fila', 'en')}.`,
     sweep: (step) =>
       `Recorra despacio el cero, o toque a un lado y a otro, cerca de la ${at(step, 'fila', 'en')} (${length(step.lengthCm)} de hilo).`,
+    foretell: (step) =>
+      `No toque aún el hilo con la pila de referencia ${step.cell}: antes hay que prever su cero. Anote las FEM en la página Banco y equilibre la otra pila.`,
+    'tap-beside': (step) =>
+      `Toque un instante a un lado y a otro de la ${at(step, 'fila', 'en')} (${length(step.lengthCm)} de hilo), a pocos milímetros. No recorra el hilo: la pila ${step.cell} es de referencia.`,
     'change-rheostat': (step) => {
       const until =
         step.towardMa === null ? '' : ` hasta que la corriente esté cerca de ${step.towardMa.toFixed(0)} mA`;
@@ -207,6 +211,11 @@ export const es: Texts = {
     },
     share: 'parte de la varianza',
     setsPlot: 'Las series junto al resultado',
+    byReference: 'Por la pila de referencia',
+    referenceEmf: (cell) => `FEM de la pila de referencia ${cell}`,
+    wireLine: 'El hilo como medida de tensión',
+    wireLineHow: 'Tensión = gradiente · (longitud + α), con la corriente de la serie.',
+    gradient: 'gradiente / (mV/cm)',
     distributions: { normal: 'normal', rectangular: 'rectangular', t: 't', triangular: 'triangular' },
   },
   about: { heading: 'De quién es la medida', ammeter: 'El amperímetro marca' },
@@ -252,6 +261,8 @@ export const es: Texts = {
       'bench-senseless': 'Archivo de banco sin sentido',
       'event-unreadable': 'Evento ilegible',
       'protection-too-small': 'Protección insuficiente',
+      'reference-cell-worked': 'Pila de referencia cargada',
+      'reference-emf-unknown': 'FEM de referencia desconocida',
       'scale-by-eye': 'Escala leída a ojo',
     },
   },
@@ -309,6 +320,12 @@ export const es: Texts = {
       'Los acumuladores llevan ácido y desprenden un gas explosivo: déjelos en pie, ventilados y lejos de chispas.',
       'Una pila patrón no debe dar corriente: mantenga al menos 100 kΩ en serie hasta estar cerca del cero.',
       'Aleje del banco los cables de red, sus fuentes y el agua.',
+    ],
+    reference: [
+      'Una pila de referencia no es una fuente de corriente: tenga 100 kΩ o más en serie, empiece en el cero previsto y no pruebe con ella los extremos.',
+      'No mida nunca una pila de referencia con un voltímetro corriente.',
+      'Tenga la pila Weston derecha, sin corrientes de aire ni sol, y horas a una misma temperatura antes de usarla.',
+      'Las pilas Weston contienen compuestos de mercurio y cadmio: no abra ni tire ninguna; una rota es cosa de quien esté formado para ello.',
     ],
     rule: 'Las normas de su laboratorio y su personal cualificado van siempre primero.',
     done: 'Entendido',
@@ -410,6 +427,18 @@ export const es: Texts = {
       'Lecturas del voltímetro, antes de la medida. La pila auxiliar debe marcar más que ambas pilas.',
     driverEmf: 'Pila auxiliar',
     cellVoltmeter: (cell) => `La pila ${cell} marca`,
+    cellKind: (cell) => `La pila ${cell} es`,
+    ordinary: 'una pila corriente',
+    reference: 'una pila de referencia de FEM conocida',
+    weston: {
+      'hamer-1972': 'una pila Weston (Hamer 1972)',
+      'older-international': 'una pila Weston (fórmula internacional antigua)',
+    },
+    emf: 'FEM',
+    emfAt20: 'FEM a 20 °C',
+    uEmf: 'Su incertidumbre típica',
+    cellTemperature: 'Temperatura de la pila',
+    uCellTemperature: 'Su incertidumbre típica',
     saveHeading: 'Guardar',
     fileName: 'Nombre del archivo',
     save: 'Guardar el banco',
