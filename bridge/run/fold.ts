@@ -2,29 +2,33 @@ import { decodeLine } from '../../firmware-protocol/decode.ts';
 import type { Frame, SampleFrame } from '../../firmware-protocol/frames.ts';
 import { readBench } from '../bench/bench-file.ts';
 import { unloadedDriverMa } from '../bench/branch-load.ts';
-import { galvanometerUa } from '../bench/calibration.ts';
-import { lengthFromA } from '../bench/geometry.ts';
 import type { Reading } from '../bench/reading.ts';
 import { BenchReader } from '../bench/reading.ts';
 import type { Formulas } from '../calc-core/formulas.ts';
 import type { Deflection } from '../detect/deflections.ts';
-import type { FoundNull, TouchContext } from '../detect/detector.ts';
+import type { FoundNull } from '../detect/detector.ts';
 import { Detector } from '../detect/detector.ts';
 import type { Refusal } from '../detect/estimate/refuse.ts';
 import type { RecordLine } from '../recording/record.ts';
 import type { Sample } from '../samples/board.ts';
 import { Board } from '../samples/board.ts';
 import { BoardClock } from '../samples/board-clock.ts';
+import type { EarlySample } from '../samples/early-samples.ts';
+import { EarlySamples } from '../samples/early-samples.ts';
+import { BenchUndoing } from './bench-undoing.ts';
 import type { BuiltView } from './build-view.ts';
 import { buildView, bySeverity } from './build-view.ts';
 import { DriverTrack } from './driver-track.ts';
 import { EventLog } from './event-log.ts';
 import { streamFindings } from './findings/stream.ts';
 import { guidance } from './guidance.ts';
+import { liveReading } from './live-reading.ts';
 import { Silence } from './silence.ts';
+import { SpokenWords } from './spoken-words.ts';
+import { TouchContexts } from './touch-contexts.ts';
 import type { TouchLabels } from './touch-labels.ts';
-import { labelsOf, RELABELLING, sameLabels } from './touch-labels.ts';
-import type { NowView, RunView, StreamCounts } from './view.ts';
+import { labelsOf, RELABELLING } from './touch-labels.ts';
+import type { LiveReading, RunView, StreamCounts } from './view.ts';
 
 /**
  * One run: records of its recording in, its whole state out. Live runs, replays and reports all go through
@@ -36,12 +40,6 @@ export interface FoldOptions {
   formulas: Formulas;
   /** Numbers of `bench` events that the recording takes back; see `UndoneBenches`. */
   undoneBenches?: ReadonlySet<number>;
-}
-
-/** A reading for plots. */
-export interface LiveReading extends NowView {
-  cell: number | null;
-  protect: boolean;
 }
 
 /** A null as the detection found it, or a length read by eye, in the order found. */
@@ -64,23 +62,17 @@ export interface Evidence {
   driverMa: number | null;
 }
 
-interface Waiting {
-  frame: SampleFrame;
-  tUs: number;
+interface Held extends EarlySample {
   afterGap: boolean;
   events: number;
   bench: BenchReader | null;
 }
 
-/** Samples that come before the board is known are kept for so long. */
-const WAIT_US = 15e6;
 const MOST_EVIDENCE = 3000;
 
 export class RunFold {
   /** Grows whenever anything but the newest reading may have changed. */
   version = 0;
-  /** A `bench` event that is folded already was taken back: fold again from the start. */
-  needsRefold = false;
   onReading: ((reading: LiveReading) => void) | undefined;
 
   readonly log = new EventLog();
@@ -103,17 +95,21 @@ export class RunFold {
   readonly formulas: Formulas;
 
   private readonly clock = new BoardClock();
-  private readonly undoneBenches: ReadonlySet<number>;
-  private readonly onceUndone = new Set<number>();
-  private waiting: Waiting[] = [];
-  private context: TouchContext<TouchLabels> | null = null;
-  private contextEpoch = -1;
+  private readonly benchUndoing: BenchUndoing;
+  private readonly words = new SpokenWords(this.log);
+  private readonly contexts = new TouchContexts(this.words);
+  private readonly early = new EarlySamples<Held>();
   private relabelledAt = 0;
   private viewed: { version: number; built: BuiltView } | null = null;
 
   constructor(options: FoldOptions) {
     this.formulas = options.formulas;
-    this.undoneBenches = options.undoneBenches ?? new Set();
+    this.benchUndoing = new BenchUndoing(options.undoneBenches ?? new Set());
+  }
+
+  /** A `bench` event that is folded already was taken back: fold again from the start. */
+  get needsRefold(): boolean {
+    return this.benchUndoing.provedWrong;
   }
 
   /** Takes the next record; 'unreadable' stands for a line of the file that is none. */
@@ -185,11 +181,7 @@ export class RunFold {
   private introduce(frame: Extract<Frame, { type: 'H' | 'C' }>): void {
     this.board.introduce(frame);
     this.version += 1;
-    if (this.waiting.length === 0 || !this.board.canRead(this.waiting[0].frame)) return;
-    this.dropOld(this.waiting[this.waiting.length - 1].tUs);
-    const waiting = this.waiting;
-    this.waiting = [];
-    for (const held of waiting) this.readSample(held);
+    for (const held of this.early.release(this.board)) this.readSample(held);
   }
 
   private acceptSample(frame: SampleFrame, ms: number): void {
@@ -198,38 +190,33 @@ export class RunFold {
     this.stream.samples += 1;
     this.stream.lostSamples += tick.lost;
     if (tick.booted || tick.lost > 0 || this.stream.samples === 1) this.version += 1;
-    const held: Waiting = {
+    const held: Held = {
       frame,
       tUs: tick.tUs,
       afterGap: tick.booted || tick.lost > 0,
       events: this.relabelledAt,
       bench: this.bench,
     };
-    if (this.waiting.length === 0 && this.board.canRead(frame)) {
-      this.readSample(held);
-      return;
-    }
-    this.waiting.push(held);
-    if (tick.tUs - this.waiting[0].tUs > 2 * WAIT_US) this.dropOld(tick.tUs);
+    if (this.early.isEmpty && this.board.canRead(frame)) this.readSample(held);
+    else this.early.hold(held);
   }
 
-  private dropOld(nowUs: number): void {
-    this.waiting = this.waiting.filter((held) => nowUs - held.tUs <= WAIT_US);
-  }
-
-  private readSample(held: Waiting): void {
+  private readSample(held: Held): void {
     const sample = this.board.read(held.frame, held.tUs, held.afterGap);
     if (this.lastSample === null || switchedSince(this.lastSample, sample)) this.version += 1;
     this.lastSample = sample;
     const { bench } = held;
     if (bench === null) return;
-    const words = this.wordsAt(held.events);
+    const words = this.words.at(held.events);
     const reading = bench.read(sample, words);
     this.lastReading = reading;
     this.followDriver(reading);
     if (this.silence.accept(reading)) this.version += 1;
     const detector = this.detectors[this.detectors.length - 1];
-    if (bench === this.bench) detector.accept(reading, this.contextOf(sample, bench, held.events));
+    if (bench === this.bench) {
+      const context = this.contexts.of(sample, bench, held.events, this.driver?.epoch ?? 0);
+      detector.accept(reading, context);
+    }
     if (this.onReading !== undefined) this.onReading(this.live(reading));
   }
 
@@ -244,61 +231,18 @@ export class RunFold {
     if (reading.contact === true) driver.noteTouch(reading.tS);
   }
 
-  /** The same object as before while nothing has changed. A lifted jockey changes nothing: labels count when it touches. */
-  private contextOf(sample: Sample, bench: BenchReader, events: number): TouchContext<TouchLabels> {
-    const epoch = this.driver?.epoch ?? 0;
-    const { context } = this;
-    if (context !== null) {
-      const lifted = sample.contact === false || (sample.contact === null && sample.row === 0);
-      if (lifted && context.labels.bench === bench) return context;
-      if (epoch === this.contextEpoch && sameLabels(context.labels, sample, bench, events)) return context;
-    }
-    this.contextEpoch = epoch;
-    const { protect, row } = bench.read(sample, this.wordsAt(events));
-    this.context = { labels: labelsOf(sample, bench, events), protect, row };
-    return this.context;
-  }
-
-  private words: { at: number; undone: number; words: ReturnType<RunFold['wordsFor']> } | null = null;
-
-  private wordsAt(events: number): ReturnType<RunFold['wordsFor']> {
-    if (this.words === null || this.words.at !== events || this.words.undone !== this.log.count) {
-      this.words = { at: events, undone: this.log.count, words: this.wordsFor(events) };
-    }
-    return this.words.words;
-  }
-
-  private wordsFor(events: number) {
-    return {
-      cell: this.log.last('cell', events)?.cell ?? null,
-      row: this.log.last('row', events)?.row ?? null,
-      protect: this.log.last('protect', events)?.in ?? false,
-      load: this.log.last('load', events)?.in ?? false,
-    };
-  }
-
   private acceptEvent(json: string, ms: number): void {
     const entry = this.log.add(json, ms, this.lastReading?.tS ?? null);
     this.version += 1;
     const { event } = entry;
     if (event === null) return;
     if (RELABELLING.has(event.kind)) this.relabelledAt = this.log.count;
-    if (event.kind === 'bench' && !this.undoneBenches.has(entry.number))
+    if (event.kind === 'bench' && !this.benchUndoing.leavesOut(entry.number))
       this.useBench(event.bench, entry.number);
     if (event.kind === 'link') this.linkUp = event.up;
     if (event.kind === 'resumed' || (event.kind === 'link' && !event.up)) this.endTouch();
     if (event.kind === 'length') this.noteLength(entry.number);
-    if (event.kind === 'undo') this.checkBenches();
-  }
-
-  /** Folded with the wrong benches? One taken back now was used, or one taken back before stands again. */
-  private checkBenches(): void {
-    for (const { number, event } of this.log.entries) {
-      if (event?.kind !== 'bench') continue;
-      const undone = this.log.isUndone(number);
-      if (undone) this.onceUndone.add(number);
-      if (undone !== this.undoneBenches.has(number) && this.onceUndone.has(number)) this.needsRefold = true;
-    }
+    if (event.kind === 'undo') this.benchUndoing.check(this.log);
   }
 
   private useBench(value: unknown, number: number): void {
@@ -310,7 +254,6 @@ export class RunFold {
     }
     this.detectors[this.detectors.length - 1]?.close();
     this.bench = new BenchReader(reading.bench);
-    this.context = null;
     const step = reading.bench.ammeter?.milliampsPerCount;
     if (step !== undefined) this.driver ??= new DriverTrack(step);
     const benchIndex = this.detectors.length;
@@ -350,39 +293,19 @@ export class RunFold {
 
   private noteLength(event: number): void {
     if (this.bench === null) return;
-    const labels =
-      this.lastSample === null
-        ? {
-            bench: this.bench,
-            events: this.log.count,
-            sensedCell: null,
-            sensedRow: null,
-            sensedProtect: null,
-            sensedLoad: null,
-          }
-        : labelsOf(this.lastSample, this.bench, this.log.count);
+    const labels = labelsOf(this.lastSample ?? NOTHING_SENSED, this.bench, this.log.count);
     const tS = this.lastReading?.tS ?? 0;
     this.lengths.push({ by: 'eye', event, bench: this.bench, labels, tS });
     this.driver?.noteTouch(tS);
   }
 
   private live(reading: Reading): LiveReading {
-    const bench = (this.bench as BenchReader).bench;
-    const { scaleCm, row, galCounts } = reading;
     const zero = this.detectors[this.detectors.length - 1].zero.latest.counts;
-    return {
-      atS: reading.tS,
-      contact: reading.contact,
-      scaleCm,
-      lengthCm: scaleCm === null || row === null ? null : lengthFromA(bench.wire, row, scaleCm),
-      currentUa: galCounts === null ? null : galvanometerUa(bench, galCounts, zero),
-      saturated: reading.galSaturated !== 0,
-      driverMa: reading.driverMa,
-      cell: reading.cell,
-      protect: reading.protect,
-    };
+    return liveReading((this.bench as BenchReader).bench, reading, zero);
   }
 }
+
+const NOTHING_SENSED = { cell: null, row: null, protect: null, load: null };
 
 const switchedSince = (before: Sample, now: Sample): boolean =>
   before.cell !== now.cell ||

@@ -66,7 +66,9 @@ export const sameLabels = (
   labels.sensedProtect === sample.protect &&
   labels.sensedLoad === sample.load;
 
-export const labelsOf = (sample: Sample, bench: BenchReader, events: number): TouchLabels => ({
+type Sensed = Pick<Sample, 'cell' | 'row' | 'protect' | 'load'>;
+
+export const labelsOf = (sample: Sensed, bench: BenchReader, events: number): TouchLabels => ({
   bench,
   events,
   sensedCell: sample.cell,

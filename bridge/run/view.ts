@@ -166,8 +166,9 @@ export interface LabelsView {
   set: { value: number; from: LabelSource };
 }
 
-/** The newest reading. */
+/** One reading: lengths in cm, currents in microamperes and milliamperes. */
 export interface NowView {
+  /** Seconds of board time since the first sample of the run. */
   atS: number;
   /** Null where the board cannot sense it. */
   contact: boolean | null;
@@ -176,6 +177,12 @@ export interface NowView {
   currentUa: number | null;
   saturated: boolean;
   driverMa: number | null;
+}
+
+/** A reading for plots. */
+export interface LiveReading extends NowView {
+  cell: number | null;
+  protect: boolean;
 }
 
 export interface BoardView {
