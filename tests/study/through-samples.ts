@@ -1,5 +1,6 @@
 import type { Formulas } from '../../bridge/calc-core/formulas.ts';
 import { RunFold } from '../../bridge/run/fold.ts';
+import { referenceCells } from '../../bridge/run/reference-cells.ts';
 import {
   COMPARISON,
   INTERNAL_RESISTANCE,
@@ -7,6 +8,7 @@ import {
   sceneWith,
 } from '../../bridge/simulate/default-scene.ts';
 import { drawnScene } from '../../bridge/simulate/drawn-scene.ts';
+import { referenceScene } from '../../bridge/simulate/reference-scene.ts';
 import type { Scene } from '../../bridge/simulate/scene.ts';
 import { simulateRun } from '../../bridge/simulate/simulate-run.ts';
 import { truthOf } from '../../bridge/simulate/truth.ts';
@@ -17,7 +19,7 @@ import type { Trial } from './tally.ts';
 
 export interface SampledScene {
   name: string;
-  quantity: 'E1/E2' | 'r';
+  quantity: 'E1/E2' | 'r' | 'E1';
   scene: Scene;
 }
 
@@ -44,6 +46,7 @@ export const SAMPLED_SCENES: SampledScene[] = [
     quantity: 'r',
     scene: sceneWith({ task: { ...INTERNAL_RESISTANCE, load: { ohm: 10, uOhm: 0.01 } } }),
   },
+  { name: 'against a Weston cell, 4 sets by taps', quantity: 'E1', scene: referenceScene(1) },
 ];
 
 /** The load is off by its own amount from what the student says of it. */
@@ -54,16 +57,26 @@ function withDrawnLoad(scene: Scene, seed: number): Scene {
   return { ...scene, apparatus: { ...scene.apparatus, loadOhm } };
 }
 
+/** A reference cell is off by its own amount from what certificate and thermometer say of it. */
+function withDrawnReference(scene: Scene, seed: number): Scene {
+  const { cells } = scene.apparatus;
+  const [known] = referenceCells(scene.bench, scene.about.temperatureC);
+  if (known?.uEmfV == null) return scene;
+  const emfV = cells[known.cell].emfV + known.uEmfV * normalFrom(seed)();
+  const drawn = { ...cells, [known.cell]: { ...cells[known.cell], emfV } };
+  return { ...scene, apparatus: { ...scene.apparatus, cells: drawn } };
+}
+
 export function sampledTrial({ scene, quantity }: SampledScene, seed: number, formulas: Formulas): Trial {
-  const drawn = withDrawnLoad(drawnScene(scene, seed), seed);
+  const drawn = withDrawnReference(withDrawnLoad(drawnScene(scene, seed), seed), seed);
   const fold = new RunFold({ formulas });
   for (const record of simulateRun(drawn)) fold.accept(record);
-  const { comparison, internalResistance } = fold.view();
-  const { ratio, r1Ohm } = truthOf(drawn);
-  const outcome = quantity === 'r' ? internalResistance : comparison;
-  return {
-    truth: quantity === 'r' ? r1Ohm : ratio,
-    result: outcome?.result ?? null,
-    byTheBook: outcome?.byTheBook ?? null,
-  };
+  const { comparison, internalResistance, emf } = fold.view();
+  const { ratio, r1Ohm, emf1V } = truthOf(drawn);
+  const [truth, outcome] = {
+    'E1/E2': [ratio, comparison] as const,
+    r: [r1Ohm, internalResistance] as const,
+    E1: [emf1V, emf] as const,
+  }[quantity];
+  return { truth, result: outcome?.result ?? null, byTheBook: outcome?.byTheBook ?? null };
 }
