@@ -1,11 +1,11 @@
+import type { LiveReading } from '../run/view.ts';
 import type { Points } from './messages.ts';
-import type { ServedReading } from './served-session.ts';
 import { thin } from './thin.ts';
 
 export const STATE = { contact: 1, saturated: 2, protect: 4, rowUnknown: 8, cell: 16 };
 
 /** The state bits of a reading, as `Points.state` has them. */
-export function stateOf(reading: ServedReading): number {
+export function stateOf(reading: LiveReading): number {
   // Without a contact sense every reading may be a touch: it is shown, and the shape tells.
   const contact = reading.contact === false ? 0 : STATE.contact;
   const saturated = reading.saturated ? STATE.saturated : 0;
@@ -39,7 +39,7 @@ export class ReadingRing {
     this.#state = new Uint8Array(capacity);
   }
 
-  push(reading: ServedReading): void {
+  push(reading: LiveReading): void {
     const slot = this.count % this.#tS.length;
     this.#tS[slot] = reading.atS;
     this.#along[slot] = orNaN(reading.lengthCm ?? reading.scaleCm);

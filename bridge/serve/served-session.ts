@@ -1,21 +1,8 @@
 import type { Refused } from '../calc-core/saying.ts';
 import type { RunEvent } from '../run/events.ts';
-import type { RunView } from '../run/view.ts';
+import type { LiveReading, RunView } from '../run/view.ts';
 import type { HandOrder, HandState } from '../simulate/errands.ts';
 import type { FromPage, PlaybackView, RecordingState, SessionSummary } from './messages.ts';
-
-/** One reading as the plots need it; lengths in cm, current in microamperes, time in seconds of board time. */
-export interface ServedReading {
-  atS: number;
-  contact: boolean | null;
-  scaleCm: number | null;
-  lengthCm: number | null;
-  currentUa: number | null;
-  saturated: boolean;
-  driverMa: number | null;
-  cell: number | null;
-  protect: boolean;
-}
 
 export type Answer = { ok: true } | Refused;
 
@@ -32,7 +19,7 @@ export interface ServedSession {
   view(): RunView;
   /** Anything but the newest reading may have changed. Returns the way to stop listening. */
   onChange(listener: () => void): () => void;
-  onReading(listener: (reading: ServedReading) => void): () => void;
+  onReading(listener: (reading: LiveReading) => void): () => void;
   /** The run began anew, as when a replay jumps: readings sent so far are void. */
   onAnew(listener: () => void): () => void;
   say(event: RunEvent): Answer;

@@ -1,9 +1,9 @@
 import { nextStep } from '../run/next-step.ts';
-import type { NowView } from '../run/view.ts';
+import type { LiveReading, NowView } from '../run/view.ts';
 import type { SessionView } from './messages.ts';
 import { NullsFeed } from './nulls-feed.ts';
 import { ReadingRing } from './reading-ring.ts';
-import type { ServedReading, ServedSession } from './served-session.ts';
+import type { ServedSession } from './served-session.ts';
 
 /** Five minutes at 200 samples a second. */
 const RING_READINGS = 60_000;
@@ -80,7 +80,7 @@ export class SessionFeed {
     if (this.#timer !== null) clearTimeout(this.#timer);
   }
 
-  #read(reading: ServedReading): void {
+  #read(reading: LiveReading): void {
     this.ring.push(reading);
     this.#now = nowOf(reading);
     this.#changed();
@@ -131,7 +131,7 @@ export class SessionFeed {
   }
 }
 
-const nowOf = (reading: ServedReading): NowView => ({
+const nowOf = (reading: LiveReading): NowView => ({
   atS: reading.atS,
   contact: reading.contact,
   scaleCm: reading.scaleCm,

@@ -2,8 +2,7 @@ import type { RecordLine } from '../recording/record.ts';
 import type { ReadAt } from '../recording/split.ts';
 import { splitRecords } from '../recording/split.ts';
 import type { RunFold } from '../run/fold.ts';
-import type { RunView } from '../run/view.ts';
-import type { ServedReading } from '../serve/served-session.ts';
+import type { LiveReading, RunView } from '../run/view.ts';
 import { Broadcast } from './broadcast.ts';
 import { inSlices } from './in-slices.ts';
 import type { MakeFold } from './make-fold.ts';
@@ -18,7 +17,7 @@ const mayUndo = ({ mark, payload }: RecordLine): boolean => mark === '!' && payl
  * its recording then, in slices, while the old fold goes on; the new one takes over once it has caught up.
  */
 export class LiveFold {
-  readonly readings = new Broadcast<ServedReading>();
+  readonly readings = new Broadcast<LiveReading>();
   /** Readings told before are void: those that count are told again. */
   readonly anew = new Broadcast<void>();
   readonly #readAt: ReadAt;
@@ -88,7 +87,7 @@ export class LiveFold {
       goOn,
     );
     const fold = this.#makeFold(events);
-    let kept: ServedReading[] = [];
+    let kept: LiveReading[] = [];
     fold.onReading = (reading) => {
       kept.push(reading);
       if (kept.length > 2 * KEPT_READINGS) kept = kept.slice(-KEPT_READINGS);
@@ -105,7 +104,7 @@ export class LiveFold {
     return splitRecords(this.#readAt, { bytes: 0, torn: false });
   }
 
-  #takeOver(fold: RunFold, readings: ServedReading[]): void {
+  #takeOver(fold: RunFold, readings: LiveReading[]): void {
     this.#fold = fold;
     if (this.#ended) fold.end();
     fold.onReading = (reading) => this.readings.tell(reading);

@@ -3,9 +3,9 @@ import type { RecordingFault } from '../recording/read.ts';
 import { openRecording } from '../recording/read.ts';
 import type { RecordLine } from '../recording/record.ts';
 import type { RunFold } from '../run/fold.ts';
-import type { RunView } from '../run/view.ts';
+import type { LiveReading, RunView } from '../run/view.ts';
 import type { PlaybackView, RecordingState, SessionSummary } from '../serve/messages.ts';
-import type { Answer, PlaybackCommand, ServedReading, ServedSession } from '../serve/served-session.ts';
+import type { Answer, PlaybackCommand, ServedSession } from '../serve/served-session.ts';
 import { say } from '../words/words.ts';
 import { Broadcast } from './broadcast.ts';
 import { foldRecording, surveyRecording } from './fold-recording.ts';
@@ -29,7 +29,7 @@ export class ReplaySession implements ServedSession {
   readonly summary: SessionSummary;
   readonly #options: ReplayOptions;
   readonly #changed = new Broadcast<void>();
-  readonly #readings = new Broadcast<ServedReading>();
+  readonly #readings = new Broadcast<LiveReading>();
   readonly #anew = new Broadcast<void>();
   readonly #ended = new Broadcast<void>();
   #events: readonly RecordLine[] = [];
@@ -101,7 +101,7 @@ export class ReplaySession implements ServedSession {
     return this.#changed.on(listener);
   }
 
-  onReading(listener: (reading: ServedReading) => void): () => void {
+  onReading(listener: (reading: LiveReading) => void): () => void {
     return this.#readings.on(listener);
   }
 

@@ -3,9 +3,9 @@ import type { RecordLine } from '../recording/record.ts';
 import { recordedMs } from '../recording/record.ts';
 import type { RecordingWriter } from '../recording/write.ts';
 import type { RunEvent } from '../run/events.ts';
-import type { RunView } from '../run/view.ts';
+import type { LiveReading, RunView } from '../run/view.ts';
 import type { PlaybackView, RecordingState, SessionKind, SessionSummary } from '../serve/messages.ts';
-import type { Answer, ServedHand, ServedReading, ServedSession } from '../serve/served-session.ts';
+import type { Answer, ServedHand, ServedSession } from '../serve/served-session.ts';
 import { say } from '../words/words.ts';
 import { answerTo } from './answer-to.ts';
 import { Broadcast } from './broadcast.ts';
@@ -106,7 +106,7 @@ export class RunSession implements ServedSession {
     return this.#changed.on(listener);
   }
 
-  onReading(listener: (reading: ServedReading) => void): () => void {
+  onReading(listener: (reading: LiveReading) => void): () => void {
     return this.#fold.readings.on(listener);
   }
 

@@ -1,6 +1,6 @@
 import type { RunEvent } from '../../bridge/run/events.ts';
-import type { RunView } from '../../bridge/run/view.ts';
-import type { PlaybackCommand, ServedReading, ServedSession } from '../../bridge/serve/served-session.ts';
+import type { LiveReading, RunView } from '../../bridge/run/view.ts';
+import type { PlaybackCommand, ServedSession } from '../../bridge/serve/served-session.ts';
 import type { HandOrder, HandState } from '../../bridge/simulate/errands.ts';
 import { sampleView } from './sample-view.ts';
 
@@ -22,7 +22,7 @@ function subscribers<Args extends unknown[]>() {
 
 /** A session that a test drives by hand; what it was told is kept. */
 export function handDrivenSession(id = 'bench-4') {
-  const readings = subscribers<[ServedReading]>();
+  const readings = subscribers<[LiveReading]>();
   const changes = subscribers<[]>();
   const anews = subscribers<[]>();
   let view = sampleView();
@@ -57,7 +57,7 @@ export function handDrivenSession(id = 'bench-4') {
       view = { ...view, ...next };
       changes.call();
     },
-    read(reading: Partial<ServedReading>) {
+    read(reading: Partial<LiveReading>) {
       readings.call({ ...sampleReading, ...reading });
     },
     beginAnew: () => anews.call(),
@@ -73,7 +73,7 @@ const restingHand: HandState = {
   busy: false,
 };
 
-const sampleReading: ServedReading = {
+const sampleReading: LiveReading = {
   atS: 0,
   contact: true,
   scaleCm: 50,
