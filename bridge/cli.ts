@@ -42,6 +42,11 @@ const byHand = () =>
     .default(false)
     .conflicts(['once', 'emulatedBoard']);
 
+const procedure = () =>
+  new Option('--procedure <name>', 'what is measured')
+    .choices(['emf-comparison', 'internal-resistance'])
+    .default('emf-comparison');
+
 const names = (text: string, earlier: string[]): string[] => [...earlier, ...namesIn(text)];
 
 let exitCode: ExitCode = 0;
@@ -69,6 +74,8 @@ function addDemo(tenwire: Command): void {
     .option('--out <file>', 'where the recording goes (default: recordings/)')
     .option('--emulated-board', 'the reference firmware, emulated, at a pseudo-terminal (needs socat)', false)
     .addOption(byHand())
+    .addOption(procedure())
+    .option('--plain-board', 'with --by-hand: a board that senses the currents and nothing else', false)
     .addOption(httpPort('--port <port>'))
     .addOption(listen())
     .action(async ({ port, speed, out, ...rest }) => {
@@ -104,11 +111,7 @@ function addRun(tenwire: Command): void {
     .option('--temperature <celsius>', 'temperature at the bench, or "unknown"')
     .option('--baud <rate>', 'baud rate of the board', baudRate, DEFAULT_BAUD)
     .option('--rate <hz>', 'samples a second that the board is told to take', positiveNumber)
-    .addOption(
-      new Option('--procedure <name>', 'what is measured')
-        .choices(['emf-comparison', 'internal-resistance'])
-        .default('emf-comparison'),
-    )
+    .addOption(procedure())
     .addOption(httpPort('--http-port <port>'))
     .addOption(listen())
     .action(async ({ bench, out, temperature, rate, ...rest }) => {

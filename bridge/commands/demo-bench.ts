@@ -4,7 +4,7 @@ import { join } from 'node:path';
 import type { RunEvent } from '../run/events.ts';
 import { SerialSource } from '../serial/serial-source.ts';
 import type { ServedHand } from '../serve/served-session.ts';
-import { byHandBench } from '../session/by-hand.ts';
+import { byHandBench, type HandBenchOptions } from '../session/by-hand.ts';
 import type { LineSource } from '../session/line-source.ts';
 import { PacedSource } from '../session/paced-source.ts';
 import type { RunSession } from '../session/run-session.ts';
@@ -44,8 +44,8 @@ export function simulatedBench(scene: Scene, speed: number): DemoOpening {
 }
 
 /** All simulated but the hand: whoever is at the page works the bench, for as long as they like. */
-export function handWorkedBench(seed: number, speed: number): DemoOpening {
-  const { source, hand } = byHandBench(seed, speed);
+export function handWorkedBench(options: HandBenchOptions): DemoOpening {
+  const { source, hand } = byHandBench(options);
   return {
     ok: true,
     bench: {

@@ -1,9 +1,10 @@
 import { join, resolve } from 'node:path';
+import type { HandBenchOptions } from '../session/by-hand.ts';
 import type { MakeFold } from '../session/make-fold.ts';
 import { foldMaker } from '../session/make-fold.ts';
 import { openSession } from '../session/open-session.ts';
 import type { RunSession } from '../session/run-session.ts';
-import { sceneWith } from '../simulate/default-scene.ts';
+import { COMPARISON, INTERNAL_RESISTANCE, sceneWith } from '../simulate/default-scene.ts';
 import type { Scene } from '../simulate/scene.ts';
 import { truthOf } from '../simulate/truth.ts';
 import type { DemoBench } from './demo-bench.ts';
@@ -26,7 +27,12 @@ export interface DemoOptions extends PageOptions {
   emulatedBoard: boolean;
   /** The hand at the bench is the page's. */
   byHand: boolean;
+  procedure: HandBenchOptions['procedure'];
+  /** Where the hand is the page's: a board that senses the two currents and nothing else. */
+  plainBoard: boolean;
 }
+
+const TASKS = { 'emf-comparison': COMPARISON, 'internal-resistance': INTERNAL_RESISTANCE };
 
 const SIMULATED_SPEED = 10;
 /** About as fast as one core emulates the board. */
@@ -34,7 +40,7 @@ const EMULATED_SPEED = 3;
 
 /** A simulated bench, worked by a simulated student, served as a real one would be. */
 export async function demo(options: DemoOptions, terminal: Terminal): Promise<ExitCode> {
-  const scene = sceneWith({ seed: options.seed });
+  const scene = sceneWith({ seed: options.seed, task: TASKS[options.procedure] });
   const path = resolve(options.out ?? join(RECORDINGS_FOLDER, recordingName('demo', new Date())));
   const obstacle = options.out === null ? makeFolderFor(path) : null;
   if (obstacle !== null) return failed(terminal, obstacle.text);
@@ -42,7 +48,7 @@ export async function demo(options: DemoOptions, terminal: Terminal): Promise<Ex
   const opening = options.emulatedBoard
     ? await emulatedBench(scene, speed ?? EMULATED_SPEED)
     : options.byHand
-      ? handWorkedBench(options.seed, speed ?? 1)
+      ? handWorkedBench({ ...options, speed: speed ?? 1 })
       : simulatedBench(scene, speed ?? SIMULATED_SPEED);
   if (!opening.ok) return failed(terminal, opening.text);
   const { bench } = opening;
@@ -92,10 +98,13 @@ async function serveDemo(
   await (bridge ?? session).close();
   const { trouble } = session.recording();
   if (trouble !== null) terminal.note(`WARNING: ${trouble.text}`);
-  return trouble === null && session.view().comparison?.result ? 0 : 1;
+  const { comparison, internalResistance } = session.view();
+  return trouble === null && (comparison ?? internalResistance)?.result ? 0 : 1;
 }
 
 function truthLine(scene: Scene): string {
-  const { emf1V, emf2V, ratio, endACm } = truthOf(scene);
-  return `truth of the simulated cells: E1/E2 = ${emf1V} V / ${emf2V} V = ${ratio.toFixed(6)}, end correction ${endACm.toFixed(3)} cm`;
+  const { emf1V, emf2V, ratio, r1Ohm, endACm } = truthOf(scene);
+  const loaded = scene.task.kind === 'internal-resistance';
+  const sought = loaded ? `r = ${r1Ohm} ohm` : `E1/E2 = ${emf1V} V / ${emf2V} V = ${ratio.toFixed(6)}`;
+  return `truth of the simulated cells: ${sought}, end correction ${endACm.toFixed(3)} cm`;
 }

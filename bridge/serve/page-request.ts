@@ -29,6 +29,7 @@ const handOrder = v.strictObject({
       cell: v.optional(v.picklist([0, 1, 2])),
       protect: v.optional(v.boolean()),
       load: v.optional(v.boolean()),
+      loadOhm: v.optional(v.pipe(finite, v.gtValue(0), v.maxValue(1000))),
       rheostatOhm: v.optional(v.pipe(finite, v.minValue(0), v.maxValue(1000))),
     }),
   ),

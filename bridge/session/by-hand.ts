@@ -1,37 +1,54 @@
-import { sceneWith } from '../simulate/default-scene.ts';
+import { DEFAULT_SCENE, type ScenePatch, sceneWith } from '../simulate/default-scene.ts';
 import { Errands } from '../simulate/errands.ts';
 import { simulateRun } from '../simulate/simulate-run.ts';
+import type { Switches } from '../simulate/steps.ts';
 import { PacedSource } from './paced-source.ts';
 
-/** A simulated bench that is worked from the page, and what it is made of; `speed` 1 is real time. */
-export function byHandBench(
-  seed: number,
-  speed: number,
-): { source: PacedSource; hand: Errands; title: string } {
-  const plain = sceneWith({ seed });
-  const { wire } = plain.bench;
-  const start = { row: 1, scaleCm: wire.rowLengthCm / 2 };
-  const switches = {
+export interface HandBenchOptions {
+  seed: number;
+  /** 1 is real time. */
+  speed: number;
+  procedure: 'emf-comparison' | 'internal-resistance';
+  /** A board that senses the two currents and nothing else. */
+  plainBoard: boolean;
+}
+
+const PLAIN_BOARD: ScenePatch['board'] = {
+  channels: { pos: null },
+  senses: { contact: false, cellKey: false, protect: false, row: false, load: false },
+};
+
+/** A simulated bench that is worked from the page, and what it is made of. */
+export function byHandBench({ seed, speed, procedure, plainBoard }: HandBenchOptions): {
+  source: PacedSource;
+  hand: Errands;
+  title: string;
+} {
+  const { bench, hand: habits, apparatus } = DEFAULT_SCENE;
+  const start = { row: 1, scaleCm: bench.wire.rowLengthCm / 2 };
+  const switches: Switches = {
     keyClosed: true,
-    cell: 1 as const,
+    cell: 1,
     protect: true,
     load: false,
+    loadOhm: apparatus.loadOhm,
     rheostatOhm: 4,
     leadOhm: 0,
   };
   const hand = new Errands(start, switches, {
     sweepCmPerS: 2.5,
-    carryCmPerS: plain.hand.carrySpeedCmPerS,
-    rowLengthCm: wire.rowLengthCm,
+    carryCmPerS: habits.carrySpeedCmPerS,
+    rowLengthCm: bench.wire.rowLengthCm,
   });
   const scene = sceneWith({
     seed,
     about: { by: ['by hand, on the simulated bench (invented)'] },
-    task: { kind: 'script', procedure: 'emf-comparison', start: switches, steps: hand },
+    board: plainBoard ? PLAIN_BOARD : {},
+    task: { kind: 'script', procedure, start: switches, wordless: true, steps: hand },
   });
   return {
     source: new PacedSource('simulated', simulateRun(scene), speed),
     hand,
-    title: `${plain.bench.name}, simulated, by hand`,
+    title: `${bench.name}, simulated, by hand`,
   };
 }

@@ -17,7 +17,7 @@ export function circuitOf(apparatus: Apparatus, wire: WireProfile, switches: Swi
     rheostatOhm: switches.rheostatOhm,
     keyClosed: switches.keyClosed && !faults.keyDead,
     cell: switches.cell === 0 ? null : apparatus.cells[switches.cell],
-    loadOhm: switches.load ? apparatus.loadOhm : null,
+    loadOhm: switches.load ? (switches.loadOhm ?? apparatus.loadOhm) : null,
     seriesOhm: switches.leadOhm + (switches.protect ? apparatus.protectiveOhm : 0),
     galvanometerOhm: apparatus.galvanometerOhm,
     thermalEmfV: apparatus.thermalEmfUv * 1e-6,

@@ -9,7 +9,7 @@ export interface HandOrder {
   /** Where the jockey is to go; what is left out stays as it was ordered last. */
   to?: Partial<Place>;
   pressed?: boolean;
-  switches?: Partial<Pick<Switches, 'keyClosed' | 'cell' | 'protect' | 'load' | 'rheostatOhm'>>;
+  switches?: Partial<Pick<Switches, 'keyClosed' | 'cell' | 'protect' | 'load' | 'loadOhm' | 'rheostatOhm'>>;
 }
 
 export interface HandState {

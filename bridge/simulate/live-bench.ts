@@ -42,12 +42,15 @@ export interface LiveBench {
   advance(tS: number): Physical;
 }
 
-const wordsOf = ({ senses }: Scene['board']): Word[] => [
-  ...(senses.cellKey ? [] : (['cell'] as const)),
-  ...(senses.row ? [] : (['row'] as const)),
-  ...(senses.protect ? [] : (['protect'] as const)),
-  ...(senses.load ? [] : (['load'] as const)),
-];
+const wordsOf = ({ task, board: { senses } }: Scene): Word[] => {
+  if (task.kind === 'script' && task.wordless === true) return [];
+  return [
+    ...(senses.cellKey ? [] : (['cell'] as const)),
+    ...(senses.row ? [] : (['row'] as const)),
+    ...(senses.protect ? [] : (['protect'] as const)),
+    ...(senses.load ? [] : (['load'] as const)),
+  ];
+};
 
 const loadOf = (scene: Scene) =>
   scene.task.kind === 'script' ? { ohm: scene.apparatus.loadOhm, uOhm: 0 } : scene.task.load;
@@ -59,7 +62,7 @@ const handOptions = (scene: Scene, start: { row: number; scaleCm: number }): Han
   needle: scene.hand.needle,
   ammeterLeastCountMa: scene.bench.ammeter?.leastCountMa ?? 1,
   pressS: scene.hand.pressS,
-  words: wordsOf(scene.board),
+  words: wordsOf(scene),
   load: loadOf(scene),
 });
 

@@ -15,6 +15,8 @@ export interface Switches {
   protect: boolean;
   /** Load resistance across the cell. */
   load: boolean;
+  /** Resistance of the load; where absent, that of the apparatus. */
+  loadOhm?: number;
   rheostatOhm: number;
   /** Extra resistance of the galvanometer's leads: a connection that works loose. */
   leadOhm: number;

@@ -61,6 +61,18 @@ describe('tenwire demo', () => {
     expect(Math.abs((result?.value ?? 0) - ratio)).toBeLessThan(result?.U ?? 0);
   });
 
+  it('measures an internal resistance, too', async () => {
+    const demo = start(
+      ...['demo', '--once', '--speed', '1000', '--port', '0', '--out', 'r.rec'],
+      ...['--procedure', 'internal-resistance'],
+    );
+    expect(await demo.ended).toBe(0);
+    const { result } = reportOf(file('r.rec'));
+    const { r1Ohm } = truthOf(sceneWith({}));
+    expect(demo.out()).toContain(`truth of the simulated cells: r = ${r1Ohm} ohm`);
+    expect(Math.abs((result?.value ?? 0) - r1Ohm)).toBeLessThan(result?.U ?? 0);
+  });
+
   it('gives the same bytes for the same seed', async () => {
     for (const name of ['a.rec', 'b.rec'])
       expect(

@@ -5,7 +5,7 @@ import type { Browser, Page } from 'playwright-core';
 import { Desk } from '../../bridge/desk/desk.ts';
 import { type RunningServer, serve } from '../../bridge/serve/server.ts';
 import { sessionRegistry } from '../../bridge/serve/session-registry.ts';
-import { byHandBench } from '../../bridge/session/by-hand.ts';
+import { byHandBench, type HandBenchOptions } from '../../bridge/session/by-hand.ts';
 import { foldMaker } from '../../bridge/session/make-fold.ts';
 import { openSession, type SessionPlan } from '../../bridge/session/open-session.ts';
 import { ReplaySession } from '../../bridge/session/replay-session.ts';
@@ -92,8 +92,13 @@ export async function addSimulated(
   return opened.session;
 }
 
-export async function addByHand(stage: Stage, speed: number): Promise<RunSession> {
-  return addSimulated(stage, { id: 'by-hand', ...byHandBench(1, speed) });
+export async function addByHand(
+  stage: Stage,
+  speed: number,
+  options: Partial<HandBenchOptions> = {},
+): Promise<RunSession> {
+  const plain = { seed: 1, speed, procedure: 'emf-comparison', plainBoard: false } as const;
+  return addSimulated(stage, { id: 'by-hand', ...byHandBench({ ...plain, ...options }) });
 }
 
 /** Opens the page as a reader who has read the cautions before. */

@@ -5,6 +5,7 @@ import { useHeld } from '../app/held.ts';
 import { useTexts } from '../texts/texts.ts';
 
 const RHEOSTAT_OHM = [0.5, 1, 2, 3, 4, 6, 8, 10, 13, 16, 20];
+const LOAD_OHM = [2, 5, 10, 20, 50];
 
 /** Works a simulated bench: where a real one has a jockey and keys, the page has these. */
 export function HandPanel() {
@@ -154,22 +155,45 @@ function Switches({ hand, order, loaded }: HandProps & { loaded: boolean }) {
           ))}
         </Line>
       )}
-      <label class="hand-line">
-        <span>{texts.hand.rheostat}</span>
-        <select
-          value={switches.rheostatOhm}
-          onChange={(event) => order({ switches: { rheostatOhm: Number(event.currentTarget.value) } })}
-        >
-          {[...new Set([...RHEOSTAT_OHM, switches.rheostatOhm])]
-            .sort((a, b) => a - b)
-            .map((ohm) => (
-              <option key={ohm} value={ohm}>
-                {ohm}
-              </option>
-            ))}
-        </select>
-      </label>
+      {loaded && switches.loadOhm !== undefined && (
+        <Resistance
+          name={texts.labels.loadOhm}
+          choices={LOAD_OHM}
+          ohm={switches.loadOhm}
+          give={(loadOhm) => order({ switches: { loadOhm } })}
+        />
+      )}
+      <Resistance
+        name={texts.hand.rheostat}
+        choices={RHEOSTAT_OHM}
+        ohm={switches.rheostatOhm}
+        give={(rheostatOhm) => order({ switches: { rheostatOhm } })}
+      />
     </>
+  );
+}
+
+interface ResistanceProps {
+  name: string;
+  choices: readonly number[];
+  ohm: number;
+  give: (ohm: number) => void;
+}
+
+function Resistance({ name, choices, ohm: present, give }: ResistanceProps) {
+  return (
+    <label class="hand-line">
+      <span>{name}</span>
+      <select value={present} onChange={(event) => give(Number(event.currentTarget.value))}>
+        {[...new Set([...choices, present])]
+          .sort((a, b) => a - b)
+          .map((ohm) => (
+            <option key={ohm} value={ohm}>
+              {ohm}
+            </option>
+          ))}
+      </select>
+    </label>
   );
 }
 
