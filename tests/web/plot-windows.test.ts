@@ -25,6 +25,7 @@ describe('the stretch that a plot shows', () => {
   it('is labelled with the decimals that its steps need', () => {
     expect(plainNumbers(null, [738, 738.5, 739])).toEqual(['738.0', '738.5', '739.0']);
     expect(plainNumbers(null, [0, 100, 1000])).toEqual(['0', '100', '1000']);
+    expect(plainNumbers(null, [-0.5, -0.25, 0])).toEqual(['−0.50', '−0.25', '0.00']);
     expect(plainNumbers(null, [-0.02, 0, 0.02])).toEqual(['−0.02', '0.00', '0.02']);
   });
 });

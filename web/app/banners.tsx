@@ -1,7 +1,9 @@
+import type { Texts } from '../texts/en.ts';
 import { useTexts } from '../texts/texts.ts';
-import { usePage, useView } from './app-context.ts';
+import { useApp, usePage, useView } from './app-context.ts';
+import type { Notice } from './store.ts';
 
-/** What must not be missed: no connection, no recording, and refusals of what was asked. */
+/** What must not be missed, wherever the page is scrolled to: no connection, no recording, refusals of what was asked. */
 export function Banners() {
   const texts = useTexts();
   const connection = usePage((state) => state.connection);
@@ -9,19 +11,35 @@ export function Banners() {
   const notice = usePage((state) => state.notice);
   const trouble = useView()?.recording.trouble ?? null;
   return (
-    <div class="banners" role="status">
-      {connection !== 'open' && <p class="banner banner-warn">▲ {texts.connection[connection]}</p>}
-      {trouble !== null && (
-        <p class="banner banner-stop">
-          ■ {texts.link.recordingTrouble}: {texts.said(trouble)}
-        </p>
-      )}
+    <>
+      <div class="banners" role="status">
+        {connection !== 'open' && <p class="banner banner-warn">▲ {texts.connection[connection]}</p>}
+        {trouble !== null && (
+          <p class="banner banner-stop">
+            ■ {texts.link.recordingTrouble}: {texts.said(trouble)}
+          </p>
+        )}
+        {notice !== null && <NoticeBanner key={notice.id} notice={notice} />}
+      </div>
       {connection === 'open' && role === 'watch' && <p class="banner">○ {texts.connection.watching}</p>}
-      {notice !== null && (
-        <p class="banner banner-warn" key={notice.id}>
-          ▲ {typeof notice.words === 'string' ? notice.words : texts.said(notice.words)}
-        </p>
-      )}
-    </div>
+    </>
   );
+}
+
+function NoticeBanner({ notice }: { notice: Notice }) {
+  const texts = useTexts();
+  const { store } = useApp();
+  return (
+    <p class="banner banner-warn banner-notice">
+      <span>▲ {inWords(texts, notice.words)}</span>
+      <button type="button" onClick={() => store.dismiss()}>
+        {texts.dismiss}
+      </button>
+    </p>
+  );
+}
+
+function inWords(texts: Texts, words: Notice['words']): string {
+  if (typeof words === 'string') return words;
+  return typeof words === 'function' ? words(texts) : texts.said(words);
 }

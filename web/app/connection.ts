@@ -90,22 +90,32 @@ export class Connection {
     else if (message.type === 'sessions') this.#listed(message.sessions);
     else if (message.type === 'gone') this.#store.set({ view: null, now: null });
     else if (message.type === 'error') this.#store.notify(message);
-    else if (message.type === 'said' && !message.ok) this.#store.notify(message);
+    else if (message.type === 'said') this.#answered(message);
+  }
+
+  #answered(said: BridgeToPage['said']): void {
+    if (said.ok) this.#store.dismiss();
+    else this.#store.notify(said);
   }
 
   #welcomed(welcome: BridgeToPage['welcome']): void {
     this.#retries = 0;
     this.#everOpen = true;
+    const wanted = this.#store.state.session;
     this.#store.set({ connection: 'open', role: welcome.role });
     this.#listed(welcome.sessions);
-    const session = this.#store.state.session;
-    if (session !== null) this.send({ type: 'open', session });
+    if (wanted === null) return;
+    if (wanted === this.#store.state.session) this.send({ type: 'open', session: wanted });
+    // As after the bridge was started anew: another run must not pass for the one that was shown.
+    else this.#store.notify((texts) => texts.connection.runGone);
   }
 
   #listed(sessions: BridgeToPage['sessions']['sessions']): void {
     this.#store.set({ sessions });
     const present = sessions.some((one) => one.id === this.#store.state.session);
-    if (!present && sessions.length > 0) this.open(sessions[0].id);
+    if (present) return;
+    if (sessions.length > 0) this.open(sessions[0].id);
+    else this.#store.set({ session: null, view: null, now: null });
   }
 
   #take(frame: BridgeToPage['frame']): void {

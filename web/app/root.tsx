@@ -7,7 +7,7 @@ import { BenchPage } from '../setup/bench-page.tsx';
 import { ShowPage } from '../show/show-page.tsx';
 import { type Language, LanguageContext, preferredLanguage } from '../texts/texts.ts';
 import { useAddress } from './address.ts';
-import { type App, AppContext } from './app-context.ts';
+import { type App, AppContext, useApp } from './app-context.ts';
 import { Banners } from './banners.tsx';
 import { Header, THEMES, type Theme } from './header.tsx';
 import { usePreference } from './preferences.ts';
@@ -48,6 +48,12 @@ export function Root({ app, show }: { app: App; show: boolean }) {
 
 function TabPage() {
   const { tab } = useAddress();
+  const { store } = useApp();
+  // Another page of the tabs begins at its top, and what was refused on the one before is past.
+  useEffect(() => {
+    scrollTo(0, 0);
+    store.dismiss();
+  }, [tab]);
   if (tab === 'plan') return <PlanPage />;
   if (tab === 'result') return <ResultPage />;
   if (tab === 'recordings') return <RecordingsPage />;

@@ -1,10 +1,11 @@
 import { useEffect, useState } from 'preact/hooks';
 import type { NowView, Role, Said, SessionSummary, SessionView } from '../../bridge/serve/messages.ts';
+import type { Texts } from '../texts/en.ts';
 
 export interface Notice {
   id: number;
-  /** Said by the bridge, or a text of the page in the language in use. */
-  words: Said | string;
+  /** Said by the bridge, or by the page: in the language in use then, or in whichever is in use when it is shown. */
+  words: Said | string | ((texts: Texts) => string);
 }
 
 /** What the page knows. Nothing in it outlives a reload but the choice of run, which stands in the address. */
@@ -41,8 +42,13 @@ export class Store {
     for (const listener of this.#listeners) listener();
   }
 
-  notify(words: Said | string): void {
+  notify(words: Notice['words']): void {
     this.set({ notice: { id: (this.#state.notice?.id ?? 0) + 1, words } });
+  }
+
+  /** What was refused is dealt with, or no longer of interest. */
+  dismiss(): void {
+    if (this.#state.notice !== null) this.set({ notice: null });
   }
 
   subscribe(listener: Listener): () => void {

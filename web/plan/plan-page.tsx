@@ -1,6 +1,7 @@
 import { useState } from 'preact/hooks';
 import type { Plan } from '../../bridge/serve/messages.ts';
-import { useApp, useMaySteer, useView } from '../app/app-context.ts';
+import { useMaySteer, useView } from '../app/app-context.ts';
+import { useAsk } from '../app/ask.ts';
 import { postTo } from '../app/desk-client.ts';
 import { fixed, significant } from '../app/format.ts';
 import { typedNumber } from '../run/typed-length.tsx';
@@ -15,7 +16,7 @@ const FIRST: Record<Wish, string> = { least: '0', most: '20', driver: '0.4', set
 export function PlanPage() {
   const texts = useTexts();
   const view = useView();
-  const { store } = useApp();
+  const ask = useAsk();
   const maySteer = useMaySteer();
   const [typed, setTyped] = useState(FIRST);
   const [plan, setPlan] = useState<Plan | null>(null);
@@ -25,15 +26,10 @@ export function PlanPage() {
   const work = async (event: Event) => {
     event.preventDefault();
     const [least, most, driverResistanceOhm, sets, uReadCm] = numbers;
-    const answer = await postTo('plan', {
-      bench,
-      rheostatOhm: [least, most],
-      driverResistanceOhm,
-      sets,
-      uReadCm,
-    });
-    setPlan(answer.ok ? answer.plan : null);
-    if (!answer.ok) store.notify(answer);
+    const answer = await ask(
+      postTo('plan', { bench, rheostatOhm: [least, most], driverResistanceOhm, sets, uReadCm }),
+    );
+    setPlan(answer?.plan ?? null);
   };
   return (
     <div class="setup">

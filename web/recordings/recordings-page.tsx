@@ -1,7 +1,8 @@
 import { useEffect, useState } from 'preact/hooks';
-import type { RecordingEntry } from '../../bridge/serve/messages.ts';
+import type { RecordingEntry, Refused } from '../../bridge/serve/messages.ts';
 import { writeAddress } from '../app/address.ts';
 import { useApp, useMaySteer } from '../app/app-context.ts';
+import { useAsk } from '../app/ask.ts';
 import { dropFile, fetchFrom, postTo } from '../app/desk-client.ts';
 import { grouped } from '../app/format.ts';
 import { useTexts } from '../texts/texts.ts';
@@ -11,6 +12,7 @@ import { CompareRuns } from './compare-runs.tsx';
 export function RecordingsPage() {
   const { connection, store } = useApp();
   const texts = useTexts();
+  const ask = useAsk();
   const maySteer = useMaySteer();
   const [entries, setEntries] = useState<RecordingEntry[] | null>(null);
   const [chosen, setChosen] = useState<string[]>([]);
@@ -23,17 +25,20 @@ export function RecordingsPage() {
     void look();
   }, [maySteer]);
   const replay = async (file: string) => {
-    const answer = await postTo('replay', { file });
-    if (!answer.ok) return store.notify(answer);
+    const answer = await ask(postTo('replay', { file }));
+    if (answer === null) return;
     connection.open(answer.session);
     writeAddress({ tab: 'run', run: answer.session });
   };
   const drop = async (files: Iterable<File>) => {
+    const refused: Refused[] = [];
     for (const file of files) {
       const answer = await dropFile(file);
-      if (!answer.ok) store.notify(answer);
+      if (!answer.ok) refused.push(answer);
     }
     await look();
+    if (refused.length === 0) store.dismiss();
+    else store.notify((inUse) => refused.map(inUse.said).join('\n'));
   };
   return (
     <div class="recordings">

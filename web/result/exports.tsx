@@ -1,5 +1,6 @@
 import type { ExportKind } from '../../bridge/serve/messages.ts';
-import { useApp, useMaySteer, usePage } from '../app/app-context.ts';
+import { useMaySteer, usePage } from '../app/app-context.ts';
+import { useAsk } from '../app/ask.ts';
 import { fetchFrom } from '../app/desk-client.ts';
 import { useTexts } from '../texts/texts.ts';
 
@@ -8,18 +9,15 @@ const KINDS: ExportKind[] = ['page', 'json', 'sets', 'nulls'];
 /** The record for printing in a window of its own; tables and JSON as files. */
 export function Exports() {
   const texts = useTexts();
-  const { store } = useApp();
+  const ask = useAsk();
   const maySteer = useMaySteer();
   const session = usePage((state) => state.session);
   if (!maySteer || session === null) return null;
   const give = async (kind: ExportKind) => {
     // Opened before the answer is there, or the browser takes it for a window that nobody asked for.
     const window_ = kind === 'page' ? window.open('') : null;
-    const answer = await fetchFrom('export', { session, as: kind });
-    if (!answer.ok) {
-      window_?.close();
-      return store.notify(answer);
-    }
+    const answer = await ask(fetchFrom('export', { session, as: kind }));
+    if (answer === null) return window_?.close();
     const url = URL.createObjectURL(new Blob([answer.text], { type: `${answer.type};charset=utf-8` }));
     if (window_ !== null) window_.location.href = url;
     else save(url, answer.name);

@@ -1,5 +1,6 @@
 import type { NextStep } from '../../bridge/serve/messages.ts';
-import { useView } from '../app/app-context.ts';
+import { writeAddress } from '../app/address.ts';
+import { usePage, useView } from '../app/app-context.ts';
 import type { Texts } from '../texts/en.ts';
 import { useTexts } from '../texts/texts.ts';
 
@@ -13,16 +14,37 @@ export function sentence(texts: Texts, step: NextStep): string {
 export function NextStepView() {
   const texts = useTexts();
   const view = useView();
-  const text = view === null ? texts.connection.noRun : sentence(texts, view.next);
-  const stop = view?.next.do === 'put-right';
+  if (view === null) return <NoRun />;
+  const text = sentence(texts, view.next);
+  const stop = view.next.do === 'put-right';
   return (
     <section class={stop ? 'next next-stop' : 'next'} aria-label={texts.next}>
       <span class="next-label" aria-hidden="true">
         {stop ? `■ ${texts.findings.severity.stop}` : texts.next}
       </span>
-      <p class="next-text" aria-live="polite" data-step={view?.next.do}>
+      <p class="next-text" aria-live="polite" data-step={view.next.do}>
         {text}
       </p>
+    </section>
+  );
+}
+
+/** Nothing to show yet: where to begin. */
+function NoRun() {
+  const texts = useTexts();
+  const none = usePage((state) => state.connection === 'open' && state.sessions.length === 0);
+  if (!none) return null;
+  return (
+    <section class="next" aria-label={texts.next}>
+      <span class="next-label" aria-hidden="true">
+        {texts.next}
+      </span>
+      <p class="next-text">{texts.connection.noRun}</p>
+      {(['bench', 'recordings'] as const).map((tab) => (
+        <button type="button" key={tab} onClick={() => writeAddress({ tab })}>
+          {texts.tabs[tab]}
+        </button>
+      ))}
     </section>
   );
 }

@@ -1,5 +1,5 @@
 import { useState } from 'preact/hooks';
-import { useApp, useMaySay } from '../app/app-context.ts';
+import { useApp, useMaySay, usePage } from '../app/app-context.ts';
 import { usePreference } from '../app/preferences.ts';
 import { HandPanel } from '../hand/hand-panel.tsx';
 import { PlaybackBar } from '../playback/playback-bar.tsx';
@@ -32,37 +32,42 @@ export function RunPage() {
       if (newest !== undefined) setOpen({ id: newest.id, form: 'reject' });
     },
   });
+  const empty = usePage((state) => state.connection === 'open' && state.sessions.length === 0);
   return (
     <>
       <PlaybackBar />
       <Cautions />
       <AboutForm />
       <NextStepView />
-      <div class="bench-top">
-        <div class="bench-plots">
-          <AlongPlot />
-          <TimePanel />
-        </div>
-        <div class="bench-side">
-          <Readout />
-          <WireDrawing />
-          <BenchLabels />
-          <HandPanel />
-          <AmmeterForm />
-          <TypedLength open={typing} setOpen={setTyping} />
-        </div>
-      </div>
-      <div class="bench-below">
-        <div>
-          <Observations />
-          <ResultLine />
-          <Findings />
-          <History />
-          <CautionsAgain />
-          <KeyList on={keys === 'on'} setOn={(on) => setKeys(on ? 'on' : 'off')} />
-        </div>
-        <NullList open={open} setOpen={setOpen} />
-      </div>
+      {!empty && (
+        <>
+          <div class="bench-top">
+            <div class="bench-plots">
+              <AlongPlot />
+              <TimePanel />
+            </div>
+            <div class="bench-side">
+              <Readout />
+              <WireDrawing />
+              <BenchLabels />
+              <HandPanel />
+              <AmmeterForm />
+              <TypedLength open={typing} setOpen={setTyping} />
+            </div>
+          </div>
+          <div class="bench-below">
+            <div>
+              <Observations />
+              <ResultLine />
+              <Findings />
+              <History />
+              <CautionsAgain />
+              <KeyList on={keys === 'on'} setOn={(on) => setKeys(on ? 'on' : 'off')} />
+            </div>
+            <NullList open={open} setOpen={setOpen} />
+          </div>
+        </>
+      )}
     </>
   );
 }

@@ -97,7 +97,9 @@ export const en = {
     lost: 'The bridge does not answer. Trying again; what was recorded is safe.',
     refused:
       'The bridge does not let this page in. Use the whole link that it printed, or open the page on its own computer.',
-    noRun: 'The bridge holds no run at present.',
+    noRun: 'No run yet: describe the bench and begin one, or open a recording.',
+    runGone:
+      'The run that this page showed is not on the bridge any more. What was recorded of it is under Recordings.',
     watching: 'This page watches only.',
   },
   link: {
@@ -112,6 +114,7 @@ export const en = {
     replay: 'replay',
     live: 'live',
   },
+  dismiss: 'Close',
   next: 'Next',
   steps,
   readout: {

@@ -17,7 +17,9 @@ export const es: Texts = {
     lost: 'El puente no responde. Se vuelve a intentar; lo grabado está a salvo.',
     refused:
       'El puente no admite esta página. Use el enlace completo que imprimió, o abra la página en su propio ordenador.',
-    noRun: 'El puente no tiene ninguna medida en curso.',
+    noRun: 'Aún no hay ninguna medida: describa el banco y empiece una, o abra una grabación.',
+    runGone:
+      'La medida que mostraba esta página ya no está en el puente. Lo que se grabó de ella está en Grabaciones.',
     watching: 'Esta página solo mira.',
   },
   link: {
@@ -32,6 +34,7 @@ export const es: Texts = {
     replay: 'reproducción',
     live: 'en vivo',
   },
+  dismiss: 'Cerrar',
   next: 'Ahora',
   steps: {
     'wait-for-board': () => 'Conecte la placa y encienda el banco; esta página la está esperando.',

@@ -1,0 +1,21 @@
+import type { Refused } from '../../bridge/serve/messages.ts';
+import { useApp } from './app-context.ts';
+
+type Answered<Given> = ({ ok: true } & Given) | Refused;
+
+/**
+ * For what somebody asks of the bridge by a press: a refusal is shown and answered by null; what is granted takes an
+ * earlier refusal off the page.
+ */
+export function useAsk(): <Given>(asked: Promise<Answered<Given>>) => Promise<Given | null> {
+  const { store } = useApp();
+  return async (asked) => {
+    const answer = await asked;
+    if (answer.ok) {
+      store.dismiss();
+      return answer;
+    }
+    store.notify(answer);
+    return null;
+  };
+}
