@@ -6,8 +6,9 @@ import { recordPage } from '../../bridge/report/page/record-page.tsx';
 import { rankedSources } from '../../bridge/report/page/sources.tsx';
 import type { ReportedRun } from '../../bridge/report/read-run.ts';
 import { INVENTED_BENCH } from '../../bridge/simulate/default-scene.ts';
+import { say } from '../../bridge/words/words.ts';
 import { launchChromium } from '../end-to-end/browser.ts';
-import { fixtureRun, spokenRun } from './runs.ts';
+import { eye, fixtureRun, spokenRun } from './runs.ts';
 
 const HEADINGS = [
   'Aim and principle',
@@ -160,12 +161,7 @@ describe('the record of a run', () => {
       '1': { label: 'the unknown', voltmeterV: 1.52 },
       '2': { label: 'the known', reference: weston },
     };
-    const lengths = [
-      [1, 1, 6, 40],
-      [2, 1, 4, 30],
-      [1, 2, 8, 20],
-      [2, 2, 5, 77],
-    ].map(([cell, set, row, scaleCm]) => ({ kind: 'length', cell, set, row, scaleCm, uCm: 0.05 }));
+    const lengths = [eye(1, 1, 6, 40), eye(2, 1, 4, 30), eye(1, 2, 8, 20), eye(2, 2, 5, 77)];
     const run = spokenRun([
       { kind: 'bench', bench: { ...INVENTED_BENCH, protectiveResistanceOhm: 100_000, cells } },
       ...lengths,
@@ -212,7 +208,7 @@ describe('comparison with the voltmeter', () => {
     U: 0.002,
     coverage: 0.95,
   } as const;
-  const full = { ...result, method: '', formula: '', constants: {}, budget: [] };
+  const full = { ...result, method: say('method-one-set'), formula: '', constants: {}, budget: [] };
 
   // GUM 4.3.7: half-width a, u = a/√3; here a is half the least count
   it('takes half a least count as the half-width of a rectangular distribution', () => {

@@ -4,7 +4,7 @@ import { beforeAll, describe, expect, it } from 'vitest';
 import type { ReportedRun } from '../../bridge/report/read-run.ts';
 import { reportJson } from '../../bridge/report/report-json.ts';
 import { INVENTED_BENCH } from '../../bridge/simulate/default-scene.ts';
-import { fixtureRun, runOf, spokenRun } from './runs.ts';
+import { eye, fixtureRun, runOf, spokenRun } from './runs.ts';
 
 const schema = JSON.parse(readFileSync(new URL('../../docs/report.schema.json', import.meta.url), 'utf8'));
 // `required` beside `if` and null among types are meant
@@ -17,15 +17,6 @@ function expectValid(report: unknown): void {
   expect(validate.errors ?? []).toEqual([]);
   expect(valid).toBe(true);
 }
-
-const eye = (cell: number, set: number, row: number, scaleCm: number) => ({
-  kind: 'length',
-  cell,
-  set,
-  row,
-  scaleCm,
-  uCm: 0.05,
-});
 
 describe('a report for scripts', () => {
   let comparison: ReportedRun;

@@ -26,3 +26,13 @@ export function runOf(records: readonly RecordLine[]): ReportedRun {
 /** A run that consists of words alone: nothing was sampled. */
 export const spokenRun = (events: readonly object[]): ReportedRun =>
   runOf(events.map((event, index) => ({ ms: index, mark: '!', payload: JSON.stringify(event) })));
+
+/** A length read by eye, by half a millimetre. */
+export const eye = (cell: number, set: number, row: number, scaleCm: number) => ({
+  kind: 'length',
+  cell,
+  set,
+  row,
+  scaleCm,
+  uCm: 0.05,
+});

@@ -5,7 +5,7 @@ import { csvText } from '../../bridge/report/csv.ts';
 import { nullsTable, setsTable } from '../../bridge/report/observations-csv.ts';
 import type { ReportedRun } from '../../bridge/report/read-run.ts';
 import { INVENTED_BENCH } from '../../bridge/simulate/default-scene.ts';
-import { fixtureRun, spokenRun } from './runs.ts';
+import { eye, fixtureRun, spokenRun } from './runs.ts';
 
 /** Read back by a parser that is not ours. */
 const read = (csv: string): Record<string, string>[] => parse(csv, { columns: true });
@@ -94,14 +94,6 @@ const LEXICAL: Record<string, RegExp> = {
 };
 
 describe('the table of a class', () => {
-  const eye = (cell: number, set: number, row: number, scaleCm: number) => ({
-    kind: 'length',
-    cell,
-    set,
-    row,
-    scaleCm,
-    uCm: 0.05,
-  });
   const pair = (by: string, off: number) =>
     spokenRun([
       { kind: 'bench', bench: INVENTED_BENCH },

@@ -10,6 +10,7 @@ import { referenceScene } from '../../bridge/simulate/reference-scene.ts';
 import type { Scene } from '../../bridge/simulate/scene.ts';
 import { simulateRun } from '../../bridge/simulate/simulate-run.ts';
 import { truthOf } from '../../bridge/simulate/truth.ts';
+import { eye } from '../report/runs.ts';
 import { sampleNull, sampleView } from '../serve/sample-view.ts';
 
 /** A cell of known EMF on the bench: what it gives, and that nobody is led to work it. */
@@ -40,14 +41,6 @@ const CERTIFIED = { emfV: 1.0186, standardUncertaintyV: 0.0001 };
 const benchWith = (cells: object, changes: object = {}) => ({
   kind: 'bench',
   bench: { ...INVENTED_BENCH, protectiveResistanceOhm: 100_000, cells, ...changes },
-});
-const byEye = (cell: number, set: number, row: number, scaleCm: number) => ({
-  kind: 'length',
-  cell,
-  set,
-  row,
-  scaleCm,
-  uCm: 0.05,
 });
 
 describe('a whole run against a Weston cell', () => {
@@ -186,7 +179,7 @@ describe('with too little care', () => {
 });
 
 describe('what is known of a reference cell', () => {
-  const lengths = [byEye(1, 1, 4, 40), byEye(2, 1, 6, 50)];
+  const lengths = [eye(1, 1, 4, 40), eye(2, 1, 6, 50)];
 
   test('as cell 1 it gives E2: length and EMF by hand', () => {
     const view = spoken([benchWith({ '1': { reference: CERTIFIED } }), ...lengths]);
@@ -218,7 +211,7 @@ describe('what is known of a reference cell', () => {
       '2': { reference: { emfV: 0.8, standardUncertaintyV: 0.0005 } },
     };
     // E = 2 mV/cm · l would put them at 600 and 400 cm
-    const view = spoken([benchWith(cells), byEye(1, 1, 6, 0), byEye(2, 1, 4, 0)]);
+    const view = spoken([benchWith(cells), eye(1, 1, 6, 0), eye(2, 1, 4, 0)]);
     expect(view.emf).toBeNull();
     expect(view.wireLines[0]).toMatchObject({ set: 1, dof: 1 });
     expect(view.wireLines[0].gradientVPerCm).toBeCloseTo(0.002, 5);

@@ -4,6 +4,7 @@ import { useMaySteer, useView } from '../app/app-context.ts';
 import { useAsk } from '../app/ask.ts';
 import { postTo } from '../app/desk-client.ts';
 import { fixed, significant } from '../app/format.ts';
+import { TableHead } from '../app/table-head.tsx';
 import { typedNumber } from '../run/typed-length.tsx';
 import { useTexts } from '../texts/texts.ts';
 
@@ -64,24 +65,18 @@ function PlanTable({ plan }: { plan: Plan }) {
       {/* biome-ignore lint/a11y/noNoninteractiveTabindex: a region that scrolls must be reachable by keyboard */}
       <section class="scroll" tabIndex={0} aria-label={texts.plan.heading}>
         <table>
-          <thead>
-            <tr>
-              {[
-                texts.labels.set,
-                texts.plan.rheostat,
-                texts.observations.driver,
-                texts.observations.l1,
-                texts.plan.place(1),
-                texts.observations.l2,
-                texts.plan.place(2),
-                texts.plan.sensitivity,
-              ].map((heading) => (
-                <th scope="col" key={heading}>
-                  {heading}
-                </th>
-              ))}
-            </tr>
-          </thead>
+          <TableHead
+            headings={[
+              texts.labels.set,
+              texts.plan.rheostat,
+              texts.observations.driver,
+              texts.observations.l1,
+              texts.plan.place(1),
+              texts.observations.l2,
+              texts.plan.place(2),
+              texts.plan.sensitivity,
+            ]}
+          />
           <tbody>
             {plan.sets.map((set) => (
               <tr key={set.set}>
@@ -105,8 +100,8 @@ function PlanTable({ plan }: { plan: Plan }) {
         {texts.plan.heating(fixed(plan.heating.largestMa, 0), significant(plan.heating.wattsPerMetre, 2))}
       </p>
       {plan.cautions.map((caution) => (
-        <p class="trouble" key={caution}>
-          ▲ <span lang="en">{caution}</span>
+        <p class="trouble" key={caution.text}>
+          ▲ {texts.said(caution)}
         </p>
       ))}
     </section>

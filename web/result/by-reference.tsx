@@ -1,5 +1,6 @@
 import type { SessionView } from '../../bridge/serve/messages.ts';
 import { fixed, plusMinus, significant } from '../app/format.ts';
+import { TableHead } from '../app/table-head.tsx';
 import { expandedText, Quantity } from '../run/result-line.tsx';
 import { useTexts } from '../texts/texts.ts';
 
@@ -44,15 +45,7 @@ function WireLines({ lines }: { lines: SessionView['wireLines'] }) {
       <h3>{result.wireLine}</h3>
       <p class="quiet">{result.wireLineHow}</p>
       <table>
-        <thead>
-          <tr>
-            {[observations.set, observations.driver, result.gradient, 'α / cm'].map((heading) => (
-              <th scope="col" key={heading}>
-                {heading}
-              </th>
-            ))}
-          </tr>
-        </thead>
+        <TableHead headings={[observations.set, observations.driver, result.gradient, 'α / cm']} />
         <tbody>
           {lines.map((line) => (
             <tr key={line.set}>

@@ -1,6 +1,7 @@
 import type { BudgetRow, Outcome, SessionView } from '../../bridge/serve/messages.ts';
 import { useView } from '../app/app-context.ts';
 import { fixed, grouped, plusMinus, rounded, significant } from '../app/format.ts';
+import { TableHead } from '../app/table-head.tsx';
 import { Observations } from '../run/observations.tsx';
 import { outcomeOf, ResultLine, unitOf } from '../run/result-line.tsx';
 import { useTexts } from '../texts/texts.ts';
@@ -65,7 +66,7 @@ function Beside({ view, outcome }: { view: SessionView; outcome: Outcome | null 
           </>
         )}
       </dl>
-      {outcome !== null && <p lang="en">{outcome.method}</p>}
+      {outcome !== null && <p>{texts.said(outcome.method)}</p>}
     </section>
   );
 }
@@ -83,24 +84,18 @@ function Budget({ outcome }: { outcome: Outcome }) {
       {/* biome-ignore lint/a11y/noNoninteractiveTabindex: a region that scrolls must be reachable by keyboard */}
       <section class="scroll" tabIndex={0} aria-label={texts.result.budget}>
         <table class="budget">
-          <thead>
-            <tr>
-              {[
-                columns.input,
-                columns.estimate,
-                columns.u,
-                columns.distribution,
-                columns.sensitivity,
-                columns.contribution,
-                columns.dof,
-                texts.result.share,
-              ].map((heading) => (
-                <th scope="col" key={heading}>
-                  {heading}
-                </th>
-              ))}
-            </tr>
-          </thead>
+          <TableHead
+            headings={[
+              columns.input,
+              columns.estimate,
+              columns.u,
+              columns.distribution,
+              columns.sensitivity,
+              columns.contribution,
+              columns.dof,
+              texts.result.share,
+            ]}
+          />
           <tbody>
             {rows.map((row) => (
               <BudgetLine key={row.symbol} row={row} outcome={outcome} />
@@ -119,7 +114,7 @@ function BudgetLine({ row, outcome }: { row: BudgetRow; outcome: Outcome }) {
   return (
     <tr>
       <th scope="row">
-        <code>{row.symbol}</code> <span class="quiet">{row.meaning}</span>
+        <code>{row.symbol}</code> <span class="quiet">{texts.said(row.meaning)}</span>
       </th>
       <td>
         {significant(row.estimate, 6)}

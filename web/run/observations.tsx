@@ -1,6 +1,7 @@
 import type { ComparisonSetView, LoadSetView } from '../../bridge/serve/messages.ts';
 import { useView } from '../app/app-context.ts';
 import { fixed, plusMinus } from '../app/format.ts';
+import { TableHead } from '../app/table-head.tsx';
 import { useTexts } from '../texts/texts.ts';
 
 const isComparison = (set: ComparisonSetView | LoadSetView): set is ComparisonSetView => 'l1Cm' in set;
@@ -19,17 +20,7 @@ export function Observations() {
         // biome-ignore lint/a11y/noNoninteractiveTabindex: a region that scrolls must be reachable by keyboard
         <section class="scroll" tabIndex={0} aria-label={words.heading}>
           <table data-testid="observations">
-            <thead>
-              <tr>
-                <th scope="col">{words.set}</th>
-                <th scope="col">{words.driver}</th>
-                {headings(words, view.procedure).map((heading) => (
-                  <th scope="col" key={heading}>
-                    {heading}
-                  </th>
-                ))}
-              </tr>
-            </thead>
+            <TableHead headings={[words.set, words.driver, ...headings(words, view.procedure)]} />
             <tbody>
               {view.sets.map((set) => (
                 <tr key={set.set}>
