@@ -5,7 +5,9 @@ import { columnAt, type Effect } from './effects.ts';
 import { monteCarlo, numericalTolerance } from './monte-carlo.ts';
 import type { CalculationFault, IntervalCheck, Outcome } from './outcome.ts';
 import { type MeasurementModel, propagate } from './propagate.ts';
+import type { Said } from './saying.ts';
 import { coverageFactor } from './student.ts';
+import { say } from './words.ts';
 
 /** From the model of a fit to the outcome: what both procedures share. */
 
@@ -18,7 +20,7 @@ export interface OutcomeOptions {
 
 export const endCorrectionEffect = (at: number, priorCm: number, bench: BenchKnowledge): Effect => ({
   symbol: 'alpha',
-  meaning: 'end correction, as known before the run',
+  meaning: say('row-end-correction'),
   estimate: bench.endCorrection.valueCm,
   unit: 'cm',
   standardUncertainty: priorCm,
@@ -33,7 +35,7 @@ export function scatterEffects({ scatterColumns, scatterDof }: AdoptedFit): Effe
   return [
     {
       symbol: 'd_scatter',
-      meaning: 'scatter between sets beyond the stated uncertainties',
+      meaning: say('row-scatter'),
       estimate: 0,
       unit: 'cm',
       standardUncertainty: Math.sqrt(squares / scatterColumns.length),
@@ -51,7 +53,7 @@ const ENDLESS_DOF = 1e6;
 export function outcomeOf(
   quantity: Pick<Outcome, 'quantity' | 'unit'>,
   model: MeasurementModel,
-  method: string,
+  method: Said,
   { coverage = 0.95, seed }: OutcomeOptions,
 ): { result: Outcome; check: IntervalCheck | null } {
   const { value, u, dof, budget } = propagate(model);
@@ -83,27 +85,34 @@ function checked(result: Outcome, model: MeasurementModel, seed: number) {
   const check: IntervalCheck = { trials, low, high, tolerance, agrees };
   if (agrees) return { result, check };
   const U = Math.max(high - result.value, result.value - low);
-  const method = `${result.method} The interval is that of a Monte Carlo run of ${trials} trials, whose ends differ from k·u by more than ${tolerance.toPrecision(1)}.`;
+  const method = say('method-monte-carlo', {
+    method: result.method,
+    trials,
+    tolerance: tolerance.toPrecision(1),
+  });
   return { result: { ...result, U, k: U / result.u, method }, check };
 }
 
-export const formatCm = (cm: number): string => `${Number(cm.toPrecision(2))} cm`;
+const twoDigits = (cm: number): string => String(Number(cm.toPrecision(2)));
 
-/** What a fit has to say to the people at the bench. */
-export function fitFaults(fit: AdoptedFit, bench: BenchKnowledge, consequence: string): CalculationFault[] {
+/**
+ * What a fit has to say to the people at the bench.
+ * @param otherwise what a result without the end correction comes to
+ */
+export function fitFaults(fit: AdoptedFit, bench: BenchKnowledge, otherwise: Said): CalculationFault[] {
   const faults: CalculationFault[] = [];
   if (fit.widening > 1) {
-    const text = `The sets scatter ${fit.widening.toFixed(1)} times as much as their uncertainties say; the result is widened for it. Look for a set that was disturbed.`;
-    faults.push({ code: 'ratios-scatter', text });
+    faults.push({ code: 'ratios-scatter', ...say('sets-scatter', { times: fit.widening.toFixed(1) }) });
   }
   const { valueCm, standardUncertaintyCm } = bench.endCorrection;
-  const found = `${fit.alpha.toFixed(2)} cm with standard uncertainty ${formatCm(fit.uAlpha)}`;
+  const found = { cm: fit.alpha.toFixed(2), uCm: twoDigits(fit.uAlpha) };
   if (fit.priorWidened) {
-    const text = `The sets put the end correction at ${found}, which contradicts the bench file (${valueCm} cm with ${standardUncertaintyCm} cm). Check the joint at A and the zero of the scale.`;
-    faults.push({ code: 'end-correction-significant', text });
+    const stated = { fileCm: String(valueCm), fileUCm: String(standardUncertaintyCm) };
+    const said = say('end-correction-contradicts', { ...found, ...stated });
+    faults.push({ code: 'end-correction-significant', ...said });
   } else if (Math.abs(fit.alpha) > 2 * fit.uAlpha) {
-    const text = `The end correction is ${found}: it counts. ${consequence}`;
-    faults.push({ code: 'end-correction-significant', text });
+    const said = say('end-correction-counts', { ...found, otherwise });
+    faults.push({ code: 'end-correction-significant', ...said });
   }
   return faults;
 }

@@ -7,7 +7,9 @@ import { type NamedLength, withTurns } from './length-effects.ts';
 import type { Outcome } from './outcome.ts';
 import type { MeasurementModel } from './propagate.ts';
 import type { FitProblem } from './ratio-fit.ts';
+import type { Said } from './saying.ts';
 import { roundedWeights, weightingColumns } from './weights.ts';
+import { say } from './words.ts';
 
 /** The measurement model of a comparison: E1/E2 = Σ w·(l1 + α) / Σ w·(l2 + α), with the weights of the fit. */
 
@@ -22,7 +24,7 @@ export interface ComparisonPurpose {
   quantity: Pick<Outcome, 'quantity' | 'unit'>;
   factor: {
     symbol: string;
-    meaning: string;
+    meaning: Said;
     value: number;
     u: number;
     unit: string;
@@ -34,7 +36,7 @@ export interface ComparisonPurpose {
 export const namedLengths = (set: ComparisonSet): NamedLength[] =>
   ([1, 2] as const).map((cell) => ({
     symbol: `l_${cell}_${set.set}`,
-    meaning: `balancing length of cell ${cell}, set ${set.set}`,
+    meaning: say('row-length', { cell, set: set.set }),
     length: cell === 1 ? set.l1 : set.l2,
     branch: `cell ${cell}`,
     driverMa: set.driverMa,

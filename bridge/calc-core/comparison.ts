@@ -7,7 +7,9 @@ import type { Formulas } from './formulas.ts';
 import { lengthEffects } from './length-effects.ts';
 import type { CalculationFault, ComparisonOutcome, SetRatio } from './outcome.ts';
 import { plainMean } from './plain-mean.ts';
+import type { Said } from './saying.ts';
 import { absentRows, benchFault, lengthFault, senseless } from './usable-lengths.ts';
+import { say } from './words.ts';
 
 /** Comparison of two EMFs: E1/E2 = (l1 + α)/(l2 + α), α the end correction. */
 
@@ -38,12 +40,10 @@ export function compareWith(
   purpose: ComparisonPurpose,
 ): ComparisonOutcome {
   const wrong = benchFault(bench);
-  if (wrong !== null) return { ...NOTHING, faults: [{ code: 'sets-senseless', text: wrong }] };
+  if (wrong !== null) return { ...NOTHING, faults: [{ code: 'sets-senseless', ...wrong }] };
   const { usable, faults } = sortOut(sets);
   if (usable.length === 0) {
-    const text =
-      'No set has balancing lengths of both cells: E1/E2 needs one at least, and better four or more.';
-    return { ...NOTHING, faults: [...faults, { code: 'too-few-sets', text }] };
+    return { ...NOTHING, faults: [...faults, { code: 'too-few-sets', ...say('no-complete-set') }] };
   }
   const lengths = usable.flatMap(namedLengths);
   const effects = lengthEffects(lengths, bench, lengths.length);
@@ -51,14 +51,14 @@ export function compareWith(
   const plain = { sets: ratios, byTheBook: plainMean(ratios.map((set) => worth(set.ratio, purpose.factor))) };
   const fitted = comparisonModel(usable, lengths, effects, bench, options.formulas);
   if (fitted === null) {
-    const text = 'The lengths carry no uncertainty that a fit could weigh them by.';
-    return { ...NOTHING, ...plain, faults: [...faults, { code: 'sets-senseless', text }] };
+    const unweighed: CalculationFault = { code: 'sets-senseless', ...say('nothing-to-weigh-by') };
+    return { ...NOTHING, ...plain, faults: [...faults, unweighed] };
   }
   const { fit, model } = fitted;
   const multiplied = withFactor(model, purpose.factor, options.formulas);
-  const outcome = outcomeOf(purpose.quantity, multiplied, methodText(fit), options);
+  const outcome = outcomeOf(purpose.quantity, multiplied, methodOf(fit), options);
   const off = plainMean(ratios.map((set) => set.ratio)).mean - fit.theta;
-  const bias = `The plain mean of l1/l2 leaves it out and differs by ${off.toPrecision(2)}.`;
+  const bias = say('ratio-without-it', { off: off.toPrecision(2) });
   return {
     ...plain,
     ...outcome,
@@ -83,19 +83,18 @@ function sortOut(sets: readonly ComparisonSet[]): { usable: ComparisonSet[]; fau
   return { usable, faults };
 }
 
-function setFault(set: ComparisonSet, before: readonly ComparisonSet[]): string | null {
-  if (!(Number.isInteger(set.set) && set.set >= 0)) return 'its number is no whole number';
-  if (before.some((other) => other.set === set.set)) return 'its number was given before';
+function setFault(set: ComparisonSet, before: readonly ComparisonSet[]): Said | null {
+  if (!(Number.isInteger(set.set) && set.set >= 0)) return say('number-not-whole');
+  if (before.some((other) => other.set === set.set)) return say('number-twice');
   const [first, second] = [lengthFault(set.l1), lengthFault(set.l2)];
-  if (first !== null) return `the balancing length of cell 1 ${first}`;
-  return second === null ? null : `the balancing length of cell 2 ${second}`;
+  if (first !== null) return say('length-of-cell', { cell: 1, fault: first });
+  return second === null ? null : say('length-of-cell', { cell: 2, fault: second });
 }
 
-function methodText(fit: AdoptedFit): string {
-  if (fit.weights.length === 1) return 'One set; the end correction is taken as known before the run.';
-  const widened =
-    fit.widening > 1 ? ' Widened, because the sets scatter more than their uncertainties allow.' : '';
-  return `Least squares over ${fit.weights.length} sets with errors in both lengths and their correlations; the end correction is estimated from the sets together with what was known of it before the run.${widened}`;
+function methodOf({ weights, widening }: AdoptedFit): Said {
+  if (weights.length === 1) return say('method-one-set');
+  const method = say('method-sets', { sets: weights.length });
+  return widening > 1 ? say('method-widened', { method }) : method;
 }
 
 /** Plain l1/l2 of one set, end correction not applied; the uncertainty is that of the two lengths with their correlation. */
@@ -108,14 +107,7 @@ function setRatio({ set, l1, l2 }: ComparisonSet, index: number, effects: readon
 }
 
 const fewSets = (sets: readonly ComparisonSet[]): CalculationFault[] =>
-  sets.length > 1
-    ? []
-    : [
-        {
-          code: 'too-few-sets',
-          text: 'There is one set only: nothing tests the end correction or the scatter. Take four or more at different driver currents.',
-        },
-      ];
+  sets.length > 1 ? [] : [{ code: 'too-few-sets', ...say('one-set-only') }];
 
 const absences = (sets: readonly ComparisonSet[], bench: BenchKnowledge): CalculationFault[] =>
   absentRows(

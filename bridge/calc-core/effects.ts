@@ -1,5 +1,6 @@
 import type { Matrix } from './cholesky.ts';
 import type { Distribution } from './outcome.ts';
+import type { Said } from './saying.ts';
 
 /**
  * An independent cause of error. An effect that moves several inputs is one effect, not several correlated
@@ -7,7 +8,7 @@ import type { Distribution } from './outcome.ts';
  */
 export interface Effect {
   symbol: string;
-  meaning: string;
+  meaning: Said;
   estimate: number;
   unit: string;
   standardUncertainty: number;

@@ -8,7 +8,9 @@ import { loadModel, loadProblem, setResistance } from './load-model.ts';
 import { loadLine, polarisation } from './load-tests.ts';
 import type { CalculationFault, InternalResistanceOutcome } from './outcome.ts';
 import { plainMean } from './plain-mean.ts';
+import type { Said } from './saying.ts';
 import { absentRows, benchFault, lengthFault, senseless } from './usable-lengths.ts';
+import { say } from './words.ts';
 
 /**
  * Internal resistance by balancing lengths: l0 with the cell open, l with the load R across it,
@@ -36,12 +38,10 @@ export function internalResistance(
   options: InternalResistanceOptions,
 ): InternalResistanceOutcome {
   const wrong = benchFault(bench);
-  if (wrong !== null) return { ...NOTHING, faults: [{ code: 'sets-senseless', text: wrong }] };
+  if (wrong !== null) return { ...NOTHING, faults: [{ code: 'sets-senseless', ...wrong }] };
   const { usable, faults } = sortOut(sets);
   if (usable.length === 0) {
-    const text =
-      'No set has balancing lengths with the load out and in: r needs one at least, and better several loads.';
-    return { ...NOTHING, faults: [...faults, { code: 'too-few-sets', text }] };
+    return { ...NOTHING, faults: [...faults, { code: 'too-few-sets', ...say('no-complete-load') }] };
   }
   const inputs = loadInputs(usable);
   const effects = [...lengthEffects(inputs.lengths, bench, sizeOf(inputs)), ...loadEffects(inputs)];
@@ -54,20 +54,19 @@ export function internalResistance(
   };
   const fit = adoptFit(loadProblem(inputs, effects, bench));
   if (fit === null) {
-    const text = 'The lengths carry no uncertainty that a fit could weigh them by.';
-    return { ...NOTHING, ...plain, faults: [...faults, { code: 'sets-senseless', text }] };
+    const unweighed: CalculationFault = { code: 'sets-senseless', ...say('nothing-to-weigh-by') };
+    return { ...NOTHING, ...plain, faults: [...faults, unweighed] };
   }
   const model = loadModel(inputs, effects, bench, fit, options.formulas);
-  const outcome = outcomeOf({ quantity: 'r', unit: 'ohm' }, model, methodText(usable), options);
+  const outcome = outcomeOf({ quantity: 'r', unit: 'ohm' }, model, methodOf(usable), options);
+  const bias = say('resistance-without-it');
   return {
     ...plain,
     ...outcome,
     endCorrectionCm: { value: fit.alpha, u: fit.uAlpha },
-    faults: [...faults, ...fewLoads(usable), ...fitFaults(fit, bench, BIAS), ...absences(usable, bench)],
+    faults: [...faults, ...fewLoads(usable), ...fitFaults(fit, bench, bias), ...absences(usable, bench)],
   };
 }
-
-const BIAS = 'R (l0/l - 1) without it is off.';
 
 function sortOut(sets: readonly LoadSet[]): { usable: LoadSet[]; faults: CalculationFault[] } {
   const faults: CalculationFault[] = [];
@@ -79,29 +78,27 @@ function sortOut(sets: readonly LoadSet[]): { usable: LoadSet[]; faults: Calcula
   return { usable, faults };
 }
 
-function setFault(set: LoadSet, before: readonly LoadSet[]): string | null {
-  if (!(Number.isInteger(set.set) && set.set >= 0)) return 'its number is no whole number';
-  if (!(Number.isFinite(set.loadOhm) && set.loadOhm > 0)) return `its load is ${set.loadOhm} ohm`;
+function setFault(set: LoadSet, before: readonly LoadSet[]): Said | null {
+  if (!(Number.isInteger(set.set) && set.set >= 0)) return say('number-not-whole');
+  if (!(Number.isFinite(set.loadOhm) && set.loadOhm > 0))
+    return say('load-senseless', { ohm: String(set.loadOhm) });
   if (set.uLoadOhm !== null && !(Number.isFinite(set.uLoadOhm) && set.uLoadOhm >= 0)) {
-    return `the uncertainty of its load is ${set.uLoadOhm} ohm`;
+    return say('load-uncertainty-senseless', { ohm: String(set.uLoadOhm) });
   }
   if (before.some((other) => other.set === set.set && other.loadOhm === set.loadOhm)) {
-    return `it was given before with the same load (${set.loadOhm} ohm)`;
+    return say('load-twice', { ohm: set.loadOhm });
   }
   const [open, loaded] = [lengthFault(set.l0), lengthFault(set.l)];
-  if (open !== null) return `the balancing length with the load out ${open}`;
-  return loaded === null ? null : `the balancing length with the load in ${loaded}`;
+  if (open !== null) return say('open-length', { fault: open });
+  return loaded === null ? null : say('loaded-length', { fault: loaded });
 }
 
-const methodText = (sets: readonly LoadSet[]): string =>
-  sets.length === 1
-    ? 'One load; the end correction is taken as known before the run.'
-    : `Least squares over ${sets.length} loads with errors in lengths and loads and their correlations; the end correction is estimated along, from what was known of it before the run.`;
+const methodOf = (sets: readonly LoadSet[]): Said =>
+  sets.length === 1 ? say('method-one-load') : say('method-loads', { loads: sets.length });
 
 function fewLoads(sets: readonly LoadSet[]): CalculationFault[] {
   if (new Set(sets.map((set) => set.loadOhm)).size > 1) return [];
-  const text = 'There is one load only: nothing tests that r stays the same. Take several loads.';
-  return [{ code: 'too-few-sets', text }];
+  return [{ code: 'too-few-sets', ...say('one-load-only') }];
 }
 
 function absences(sets: readonly LoadSet[], bench: BenchKnowledge): CalculationFault[] {
@@ -112,7 +109,5 @@ function absences(sets: readonly LoadSet[], bench: BenchKnowledge): CalculationF
     sets.some((set) => set.driverMa !== null),
   );
   if (sets.every((set) => set.uLoadOhm !== null)) return rows;
-  const text =
-    'The budget has no row for the load resistance, because its uncertainty was not stated; it is taken as zero.';
-  return [...rows, { code: 'budget-row-absent', text }];
+  return [...rows, { code: 'budget-row-absent', ...say('absent-load') }];
 }

@@ -1,6 +1,7 @@
 import type { LoadSet } from './balancing-length.ts';
 import type { Effect } from './effects.ts';
 import type { NamedLength } from './length-effects.ts';
+import { say } from './words.ts';
 
 /** The sets of an internal-resistance run with names for their inputs: one open length may serve several loads of a set. */
 
@@ -63,7 +64,10 @@ const named = (
   label: string,
 ): NamedLength => ({
   symbol: `${symbol}_${label}`,
-  meaning: `balancing length with the load ${symbol === 'l0' ? 'out' : `in (${set.loadOhm} ohm)`}, set ${set.set}`,
+  meaning:
+    symbol === 'l0'
+      ? say('row-open-length', { set: set.set })
+      : say('row-loaded-length', { ohm: set.loadOhm, set: set.set }),
   length,
   branch: 'the cell',
   driverMa: set.driverMa,
@@ -78,7 +82,7 @@ export function loadEffects(inputs: LoadInputs): Effect[] {
     column[inputs.lengths.length + index] = u;
     return {
       symbol: `R_${index + 1}`,
-      meaning: `load of ${loadOhm} ohm`,
+      meaning: say('row-load', { ohm: loadOhm }),
       estimate: loadOhm,
       unit: 'ohm',
       standardUncertainty: u,

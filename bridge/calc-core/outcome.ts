@@ -1,3 +1,5 @@
+import type { Said } from './saying.ts';
+
 /** What the calculations answer. Everything in it is plain data, fit for JSON. */
 
 export type Distribution = 'normal' | 'rectangular' | 't' | 'triangular';
@@ -6,8 +8,8 @@ export type Distribution = 'normal' | 'rectangular' | 't' | 'triangular';
 export interface BudgetRow {
   /** Symbol in the formula, such as `l_1_2` or `alpha`. */
   symbol: string;
-  /** What it is, in words. */
-  meaning: string;
+  /** What it is. */
+  meaning: Said;
   estimate: number;
   unit: string;
   standardUncertainty: number;
@@ -35,7 +37,7 @@ export interface Outcome {
   U: number;
   coverage: number;
   /** How it was worked out, in one sentence for the record. */
-  method: string;
+  method: Said;
   /** The measurement model as text that mathjs parses. */
   formula: string;
   /** Numbers of the formula that carry no uncertainty: the weights of the sets, as they were used. */
@@ -115,12 +117,11 @@ export interface InternalResistanceOutcome {
 }
 
 /** Why a calculation could not be done, or what it lacked; becomes a finding of the run. */
-export interface CalculationFault {
+export interface CalculationFault extends Said {
   code:
     | 'too-few-sets'
     | 'sets-senseless'
     | 'end-correction-significant'
     | 'ratios-scatter'
     | 'budget-row-absent';
-  text: string;
 }

@@ -1,6 +1,8 @@
 import type { BalancingLength, BenchKnowledge, ComparisonSet } from './balancing-length.ts';
 import { compareEmfs } from './comparison.ts';
 import type { Formulas } from './formulas.ts';
+import type { Refused, Said } from './saying.ts';
+import { say } from './words.ts';
 
 /** A run planned before anyone closes the key: settings of the rheostat, where the nulls will lie, what U to expect. */
 
@@ -45,10 +47,10 @@ export interface Plan {
   /** Expected expanded uncertainty of E1/E2; null where it cannot be told. */
   expectedU: number | null;
   heating: { largestMa: number; wattsPerMetre: number };
-  cautions: string[];
+  cautions: Said[];
 }
 
-export type PlanAnswer = { ok: true; plan: Plan } | { ok: false; text: string };
+export type PlanAnswer = { ok: true; plan: Plan } | Refused;
 
 /** Larger EMF's null, as shares of the wire: on the last row of up to 20 rows, and far enough from it to tell the end correction. */
 const LONGEST_SHARE = 0.96;
@@ -60,11 +62,11 @@ const HOT_W_PER_M = 2;
 
 export function planRun(request: PlanRequest): PlanAnswer {
   const wrong = senselessRequest(request);
-  if (wrong !== null) return { ok: false, text: wrong };
+  if (wrong !== null) return { ok: false, ...wrong };
   const longest = lengthAt(request, larger(request), request.rheostatOhm[1]);
   const shortest = lengthAt(request, larger(request), request.rheostatOhm[0]);
   const { wireLengthCm } = request.bench;
-  if (shortest >= wireLengthCm) return { ok: false, text: tooWeak(request, shortest) };
+  if (shortest >= wireLengthCm) return { ok: false, ...tooWeak(request, shortest) };
   const from = Math.min(longest, LONGEST_SHARE * wireLengthCm);
   const to = Math.min(from, Math.max(shortest, SHORTEST_SHARE * wireLengthCm));
   const sets = Array.from({ length: request.sets }, (_, index) =>
@@ -78,18 +80,17 @@ export function planRun(request: PlanRequest): PlanAnswer {
 
 const larger = (request: PlanRequest): number => Math.max(request.emf1V, request.emf2V);
 
-function senselessRequest(request: PlanRequest): string | null {
+function senselessRequest(request: PlanRequest): Said | null {
   const { driverEmfV, emf1V, emf2V, galvanometerOhm, uReadCm, driverResistanceOhm, sets } = request;
   const [least, most] = request.rheostatOhm;
   const positive = [driverEmfV, emf1V, emf2V, galvanometerOhm, uReadCm].every(
     (value) => value > 0 && Number.isFinite(value),
   );
-  if (!positive) return 'EMFs, galvanometer resistance and reading uncertainty must be above 0.';
-  if (!(driverResistanceOhm >= 0 && least >= 0 && most >= least))
-    return 'Resistances must not be below 0, and the rheostat range must run upwards.';
-  if (!(Number.isInteger(sets) && sets >= 1)) return 'Plan one set or more.';
+  if (!positive) return say('plan-not-above-0');
+  if (!(driverResistanceOhm >= 0 && least >= 0 && most >= least)) return say('plan-resistances');
+  if (!(Number.isInteger(sets) && sets >= 1)) return say('plan-no-set');
   if (driverEmfV <= larger(request)) {
-    return `The driver (${driverEmfV} V) must have a larger EMF than either cell (${larger(request)} V): no null lies on the wire otherwise.`;
+    return say('plan-weak-driver', { driverV: driverEmfV, cellV: larger(request) });
   }
   return null;
 }
@@ -102,8 +103,8 @@ const lengthAt = (request: PlanRequest, emfV: number, rheostatOhm: number): numb
   (emfV * request.bench.wireLengthCm) / (currentA(request, rheostatOhm) * request.bench.wireResistanceOhm) -
   request.bench.endCorrection.valueCm;
 
-const tooWeak = (request: PlanRequest, shortest: number): string =>
-  `Even with the rheostat at ${request.rheostatOhm[0]} ohm the larger EMF would balance at ${shortest.toFixed(0)} cm, beyond the end of the wire. Use a driver of larger EMF.`;
+const tooWeak = (request: PlanRequest, shortest: number): Said =>
+  say('plan-beyond-wire', { ohm: request.rheostatOhm[0], cm: shortest.toFixed(0) });
 
 function plannedSet(request: PlanRequest, set: number, longerCm: number): PlannedSet {
   const { bench, driverEmfV, driverResistanceOhm } = request;
@@ -168,26 +169,19 @@ function heatingOf({ bench }: PlanRequest, sets: readonly PlannedSet[]): Plan['h
   return { largestMa, wattsPerMetre: watts / (bench.wireLengthCm / 100) };
 }
 
-function reachCautions({ bench }: PlanRequest, longest: number, from: number, to: number): string[] {
-  const cautions: string[] = [];
+function reachCautions({ bench }: PlanRequest, longest: number, from: number, to: number): Said[] {
+  const cautions: Said[] = [];
   if (longest < bench.wireLengthCm - bench.rowLengthCm) {
-    cautions.push(
-      `The rheostat cannot bring the larger EMF's null to the last row (${longest.toFixed(0)} cm at most): a larger resistance would make better use of the wire.`,
-    );
+    cautions.push(say('plan-short-reach', { cm: longest.toFixed(0) }));
   }
   if (from - to < 0.2 * from) {
-    cautions.push('The settings lie close together, so the sets will say little about the end correction.');
+    cautions.push(say('plan-close-settings'));
   }
   return cautions;
 }
 
-function heatCautions({ largestMa, wattsPerMetre }: Plan['heating']): string[] {
-  const load = `${largestMa.toFixed(0)} mA turn ${wattsPerMetre.toPrecision(2)} W into heat in each metre of wire`;
-  if (wattsPerMetre > HOT_W_PER_M)
-    return [`${load}: the wire can burn skin. Do not plan so; use a smaller current.`];
-  if (wattsPerMetre > WARM_W_PER_M)
-    return [
-      `${load}: it warms and its resistance drifts. Close the key only while reading, and wait between readings.`,
-    ];
-  return [];
+function heatCautions({ largestMa, wattsPerMetre }: Plan['heating']): Said[] {
+  const load = { mA: largestMa.toFixed(0), watts: wattsPerMetre.toPrecision(2) };
+  if (wattsPerMetre > HOT_W_PER_M) return [say('plan-hot', load)];
+  return wattsPerMetre > WARM_W_PER_M ? [say('plan-warm', load)] : [];
 }

@@ -3,6 +3,7 @@ import { type ComparisonOptions, compareWith } from './comparison.ts';
 import { bothAxesLine } from './line-fit.ts';
 import type { ComparisonOutcome } from './outcome.ts';
 import type { KnownEmf } from './weston-cell.ts';
+import { say } from './words.ts';
 
 /** An EMF from a cell of known EMF on the same wire: E = E_ref·(l + α)/(l_ref + α); and the wire as a measure of voltage. */
 
@@ -19,15 +20,14 @@ export function emfByReference(
   options: ComparisonOptions,
 ): ComparisonOutcome {
   if (!(emfV > 0 && uEmfV >= 0)) {
-    const text = 'The EMF of the reference cell must be above 0 and its standard uncertainty stated.';
-    const faults: ComparisonOutcome['faults'] = [{ code: 'sets-senseless', text }];
+    const faults: ComparisonOutcome['faults'] = [{ code: 'sets-senseless', ...say('reference-without-emf') }];
     return { sets: [], byTheBook: null, result: null, endCorrectionCm: null, check: null, faults };
   }
   return compareWith(sets, bench, options, {
     quantity: { quantity: cell === 2 ? 'E1' : 'E2', unit: 'V' },
     factor: {
       symbol: 'E_ref',
-      meaning: 'EMF of the reference cell',
+      meaning: say('row-reference'),
       value: emfV,
       u: uEmfV,
       unit: 'V',

@@ -1,21 +1,23 @@
 import type { BalancingLength, BenchKnowledge } from './balancing-length.ts';
 import type { CalculationFault } from './outcome.ts';
+import type { Said } from './saying.ts';
+import { say } from './words.ts';
 
 /** Sorts out what cannot be calculated with, in words, before it becomes NaN. */
 
 /** What is wrong with a length; null where it is sound. */
-export function lengthFault(length: BalancingLength): string | null {
+export function lengthFault(length: BalancingLength): Said | null {
   if (!(Number.isFinite(length.lengthCm) && length.lengthCm > 0)) {
-    return `is ${length.lengthCm} cm; a balancing length is above 0`;
+    return say('length-not-above-0', { cm: String(length.lengthCm) });
   }
-  if (!(Number.isFinite(length.uOwnCm) && length.uOwnCm >= 0)) return 'has no standard uncertainty';
-  if (!(length.ownDof > 0)) return 'has an uncertainty without degrees of freedom';
-  if (!Object.values(length.common).every(Number.isFinite)) return 'has a common effect that is no number';
+  if (!(Number.isFinite(length.uOwnCm) && length.uOwnCm >= 0)) return say('length-without-uncertainty');
+  if (!(length.ownDof > 0)) return say('length-without-dof');
+  if (!Object.values(length.common).every(Number.isFinite)) return say('length-with-odd-effect');
   return null;
 }
 
 /** What of the bench cannot be calculated with; null where it is sound. */
-export function benchFault(bench: BenchKnowledge): string | null {
+export function benchFault(bench: BenchKnowledge): Said | null {
   const { position, endCorrection: end, turnCorrectionCm: turn } = bench;
   const positive = [
     bench.wireLengthCm,
@@ -32,12 +34,12 @@ export function benchFault(bench: BenchKnowledge): string | null {
   ];
   const finite = [...positive, ...notNegative, end.valueCm, turn?.valueCm ?? 0].every(Number.isFinite);
   if (finite && positive.every((value) => value > 0) && notNegative.every((value) => value >= 0)) return null;
-  return 'What is known of the bench holds a value that is missing or senseless; check the bench file.';
+  return say('bench-value-senseless');
 }
 
-export const senseless = (set: number, what: string): CalculationFault => ({
+export const senseless = (set: number, why: Said): CalculationFault => ({
   code: 'sets-senseless',
-  text: `Set ${set} is left out: ${what}. Measure it again or reject it.`,
+  ...say('set-left-out', { set: String(set), why }),
 });
 
 /** Rows of the budget that nobody stated a value for: taken as zero, and named. */
@@ -47,22 +49,13 @@ export function absentRows(
   driven: boolean,
 ): CalculationFault[] {
   const sensed = lengths.some((length) => length.sensorScaleCm !== null);
-  const absent: [boolean, string][] = [
-    [
-      bench.position === null && sensed,
-      'the calibration of the position sensor (position.standardUncertaintyCm)',
-    ],
-    [bench.uniformityRelative === null, 'the uniformity of the wire (wire.uniformityRelative)'],
-    [bench.turnCorrectionCm === null, 'the strips that join the rows (wire.turnCorrectionCm)'],
-    [
-      !driven && bench.thermalEmfUv > 0,
-      'thermal EMFs, because no driver current turns microvolts into length',
-    ],
+  const absent: [boolean, Said][] = [
+    [bench.position === null && sensed, say('absent-position')],
+    [bench.uniformityRelative === null, say('absent-wire')],
+    [bench.turnCorrectionCm === null, say('absent-turns')],
+    [!driven && bench.thermalEmfUv > 0, say('absent-thermal')],
   ];
   return absent
     .filter(([missing]) => missing)
-    .map(([, what]) => ({
-      code: 'budget-row-absent',
-      text: `The budget has no row for ${what}; it is taken as zero.`,
-    }));
+    .map(([, what]) => ({ code: 'budget-row-absent', ...say('row-absent', { what }) }));
 }

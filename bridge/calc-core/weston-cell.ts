@@ -1,3 +1,6 @@
+import type { Refused } from './saying.ts';
+import { say } from './words.ts';
+
 /**
  * The saturated Weston (cadmium) cell as a reference: its EMF falls a little as it warms.
  * Its EMF at 20 °C is the certificate's; near 1.0183 international volts of old, near 1.0186 V today.
@@ -38,20 +41,18 @@ export interface KnownEmf {
   uEmfV: number;
 }
 
-export type WestonEmf = ({ ok: true } & KnownEmf) | { ok: false; text: string };
+export type WestonEmf = ({ ok: true } & KnownEmf) | Refused;
 
 /** EMF at the cell's temperature; refused outside the range that the formula holds for. */
 export function westonEmf(reading: WestonReading, formula: TemperatureFormula): WestonEmf {
   const [from, to] = formula.rangeC;
   const { temperatureC, emf20V, uEmf20V, uTemperatureC } = reading;
   if (!(temperatureC >= from && temperatureC <= to)) {
-    return {
-      ok: false,
-      text: `The formula (${formula.name}) holds from ${from} to ${to} °C, not at ${temperatureC} °C.`,
-    };
+    const range = { formula: formula.name, fromC: from, toC: to, atC: String(temperatureC) };
+    return { ok: false, ...say('weston-out-of-range', range) };
   }
   if (!(emf20V > 0 && uEmf20V >= 0 && uTemperatureC >= 0)) {
-    return { ok: false, text: 'The EMF at 20 °C must be above 0, and no uncertainty may be below 0.' };
+    return { ok: false, ...say('weston-senseless') };
   }
   const [c1, c2, c3] = formula.coefficientsV;
   const d = temperatureC - 20;

@@ -1,3 +1,5 @@
+import { speaker } from './saying.ts';
+
 /** The sentences of the calculations, in English. Other languages fill the same keys: a missing one does not compile. */
 export const CALCULATION_WORDS = {
   // How a result was worked out.
@@ -71,6 +73,10 @@ export const CALCULATION_WORDS = {
   'reference-without-emf': () =>
     'The EMF of the reference cell must be above 0 and its standard uncertainty stated.',
 
+  'weston-out-of-range': (given: { formula: string; fromC: number; toC: number; atC: string }) =>
+    `The formula (${given.formula}) holds from ${given.fromC} to ${given.toC} °C, not at ${given.atC} °C.`,
+  'weston-senseless': () => 'The EMF at 20 °C must be above 0, and no uncertainty may be below 0.',
+
   // What cannot be calculated with.
   'bench-value-senseless': () =>
     'What is known of the bench holds a value that is missing or senseless; check the bench file.',
@@ -116,3 +122,5 @@ export const CALCULATION_WORDS = {
   'plan-warm': ({ mA, watts }: { mA: string; watts: string }) =>
     `${mA} mA turn ${watts} W into heat in each metre of wire: it warms and its resistance drifts. Close the key only while reading, and wait between readings.`,
 };
+
+export const say = speaker(CALCULATION_WORDS);

@@ -34,10 +34,13 @@ export async function plan(options: PlanOptions, terminal: Terminal): Promise<Ex
     terminal.note(answer.text);
     return 1;
   }
-  for (const line of options.json ? [JSON.stringify(answer.plan, null, 2)] : planLines(answer.plan))
-    terminal.out(line);
+  for (const line of options.json ? [planJson(answer.plan)] : planLines(answer.plan)) terminal.out(line);
   return 0;
 }
+
+const cautionTexts = (plan: Plan): string[] => plan.cautions.map((caution) => caution.text);
+
+const planJson = (plan: Plan): string => JSON.stringify({ ...plan, cautions: cautionTexts(plan) }, null, 2);
 
 const HEAD = 'set  rheostat ohm  driver mA   cell 1: length, row, scale        cell 2: length, row, scale';
 
@@ -52,7 +55,7 @@ function planLines(plan: Plan): string[] {
       ? 'the uncertainty to expect cannot be told from this bench file'
       : `expected U of E1/E2 (95 %): ${expectedU.toPrecision(2)}`,
     `largest current ${heating.largestMa.toFixed(0)} mA: ${heating.wattsPerMetre.toPrecision(2)} W in each metre of wire`,
-    ...plan.cautions,
+    ...cautionTexts(plan),
   ];
 }
 

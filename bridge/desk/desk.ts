@@ -111,8 +111,7 @@ export class Desk implements ServedDesk {
     const reading = readBench(bench);
     if (!reading.ok)
       return { ok: false, ...say('as-it-came', { words: describeFaults(reading.faults) }) } as const;
-    const answer = planBench(reading.bench, wishes, await loadFormulas());
-    return answer.ok ? answer : ({ ok: false, ...say('as-it-came', { words: answer.text }) } as const);
+    return planBench(reading.bench, wishes, await loadFormulas());
   }
 
   async start(order: StartOrder) {

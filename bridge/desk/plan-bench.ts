@@ -4,6 +4,7 @@ import { statedEmfV } from '../bench/stated-emf.ts';
 import type { Formulas } from '../calc-core/formulas.ts';
 import { type PlanAnswer, planRun } from '../calc-core/plan.ts';
 import { knowledgeOf } from '../run/result.ts';
+import { say } from '../words/words.ts';
 
 /** What the bench file does not say of a run to come. */
 export interface PlanWishes {
@@ -21,10 +22,7 @@ export function planBench(bench: Bench, wishes: PlanWishes, formulas: Formulas):
   const emf2V = statedEmfV(bench, 2);
   const driverEmfV = bench.driver?.emfV;
   if (emf1V === undefined || emf2V === undefined || driverEmfV === undefined) {
-    return {
-      ok: false,
-      text: 'A plan needs the voltmeter readings of driver, cell 1 and cell 2 in the bench file (or the EMF of a reference cell).',
-    };
+    return { ok: false, ...say('plan-needs-voltages') };
   }
   return planRun({
     ...wishes,

@@ -30,6 +30,10 @@ type JsonNull = Pick<
     | 'rejected'
   >;
 
+/** Words are English and carry nothing for translation: a script goes by codes and symbols. */
+type JsonResult = Omit<Outcome, 'budget' | 'method'> & { method: string };
+type JsonRow = Omit<BudgetRow, 'meaning'> & { meaning: string };
+
 /** One run as a script sees it. */
 export interface ReportJson {
   format: 'tenwire-report/1';
@@ -41,15 +45,15 @@ export interface ReportJson {
   nulls: JsonNull[];
   sets: ComparisonSetView[] | LoadSetView[];
   /** Null where the readings allow none; a finding says why. `dof` null stands for infinity. */
-  result: Omit<Outcome, 'budget'> | null;
+  result: JsonResult | null;
   /** One row for each independent cause of error; empty without a result. */
-  budget: BudgetRow[];
+  budget: JsonRow[];
   endCorrectionCm: { value: number; u: number } | null;
   byTheBook: PlainMean | null;
   /** The bench's cells of known EMF at the temperature of the run. */
   referenceCells: RunView['referenceCells'];
   /** EMF of the other cell by the reference cell; null without one. */
-  emf: { result: Omit<Outcome, 'budget'>; budget: BudgetRow[]; byTheBook: PlainMean | null } | null;
+  emf: { result: JsonResult; budget: JsonRow[]; byTheBook: PlainMean | null } | null;
   /** The wire as a measure of voltage, a line for each set with a null of a reference cell. */
   wireLines: WireLineView[];
   /** Monte Carlo check of the interval; null where it was not made. */
@@ -62,7 +66,7 @@ export interface ReportJson {
 /** A run as one JSON object. `check` comes from `checkInterval`, for live views leave it out. */
 export function reportJson(view: RunView, check: IntervalCheck | null = null): ReportJson {
   const outcome = view.comparison ?? view.internalResistance;
-  const { budget, ...result } = outcome?.result ?? { budget: [] };
+  const result = outcome?.result ?? null;
   const { board } = view;
   return {
     format: 'tenwire-report/1',
@@ -73,8 +77,8 @@ export function reportJson(view: RunView, check: IntervalCheck | null = null): R
     durationS: view.durationS,
     nulls: view.nulls.map(jsonNull),
     sets: view.sets,
-    result: 'value' in result ? result : null,
-    budget,
+    result: result === null ? null : jsonResult(result),
+    budget: result === null ? [] : result.budget.map(jsonRow),
     endCorrectionCm: outcome?.endCorrectionCm ?? null,
     byTheBook: outcome?.byTheBook ?? null,
     referenceCells: view.referenceCells,
@@ -89,9 +93,16 @@ export function reportJson(view: RunView, check: IntervalCheck | null = null): R
 
 function emfOf({ emf }: RunView): ReportJson['emf'] {
   if (emf === null || emf.result === null) return null;
-  const { budget, ...result } = emf.result;
-  return { result, budget, byTheBook: emf.byTheBook };
+  const { result, byTheBook } = emf;
+  return { result: jsonResult(result), budget: result.budget.map(jsonRow), byTheBook };
 }
+
+const jsonResult = ({ budget: _, method, ...result }: Outcome): JsonResult => ({
+  ...result,
+  method: method.text,
+});
+
+const jsonRow = ({ meaning, ...row }: BudgetRow): JsonRow => ({ ...row, meaning: meaning.text });
 
 /** Everything but the picture, which is for plots. */
 function jsonNull({ picture: _, ...null_ }: NullView): JsonNull {

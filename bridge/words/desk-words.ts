@@ -18,7 +18,7 @@ export const DESK_WORDS = {
   'no-counts': () => 'Nothing is open to read counts from: choose a port first.',
   'no-samples-held': () => 'No samples came while the jockey was held: check that the board answers.',
   'plan-needs-voltages': () =>
-    'A plan needs the voltmeter readings of driver, cell 1 and cell 2 in the bench file.',
+    'A plan needs the voltmeter readings of driver, cell 1 and cell 2 in the bench file (or the EMF of a reference cell).',
   'marks-alike': () => 'Two points have the same mark: take one of them away.',
   'counts-astray': () => 'The counts do not follow the marks: hold the jockey at each mark again.',
 

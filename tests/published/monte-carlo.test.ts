@@ -5,6 +5,7 @@ import { loadFormulas } from '../../bridge/calc-core/formulas.ts';
 import { monteCarlo, numericalTolerance } from '../../bridge/calc-core/monte-carlo.ts';
 import type { Distribution } from '../../bridge/calc-core/outcome.ts';
 import type { MeasurementModel } from '../../bridge/calc-core/propagate.ts';
+import { say } from '../../bridge/calc-core/words.ts';
 
 /** JCGM 101:2008, clause 9.2, Y = X1 + X2 + X3 + X4 (figures from memory, recomputed). */
 
@@ -18,14 +19,19 @@ function additive(distribution: Distribution, uncertainties: number[]): Measurem
     constants: {},
     effects: uncertainties.map((u, index): Effect => {
       const columns = [columnAt(4, index, u)];
-      const text = { symbol: symbols[index], meaning: '', unit: '1', estimate: 0 };
+      const text = {
+        symbol: symbols[index],
+        meaning: say('row-common', { name: symbols[index] }),
+        unit: '1',
+        estimate: 0,
+      };
       return { ...text, standardUncertainty: u, distribution, dof: Number.POSITIVE_INFINITY, columns };
     }),
   };
 }
 
 const checked = (model: MeasurementModel) =>
-  outcomeOf({ quantity: 'E1', unit: 'V' }, model, 'JCGM 101, 9.2.', { seed: 1 });
+  outcomeOf({ quantity: 'E1', unit: 'V' }, model, say('method-one-set'), { seed: 1 });
 
 describe('JCGM 101, 9.2', () => {
   test('9.2.2, normal inputs: u = 2.0, interval ±3.92', () => {
@@ -49,7 +55,7 @@ describe('JCGM 101, 9.2', () => {
     expect(check?.agrees).toBe(false);
     expect(result.U).toBeCloseTo(17.0, 0);
     expect(result.k * result.u).toBeCloseTo(result.U, 9);
-    expect(result.method).toContain('Monte Carlo');
+    expect(result.method.text).toContain('Monte Carlo');
   });
 
   test('7.9.2, numerical tolerance (its examples from memory): 0.00035 g gives 0.000005 g, 2 K gives 0.5 K', () => {

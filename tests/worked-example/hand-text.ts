@@ -135,7 +135,7 @@ ${table(
   ['input', 'what it is', 'standard uncertainty', 'unit', 'sensitivity', 'contribution'],
   result.budget.map((row) => [
     row.symbol,
-    row.meaning,
+    row.meaning.text,
     digits(row.standardUncertainty, 4),
     row.unit,
     digits(row.sensitivity, 4),

@@ -30,7 +30,7 @@ export const calculation = {
   'row-wire': () => 'uniformidad del hilo',
   'row-turns': () => 'pletinas que unen las filas',
   'row-thermal': () => 'fuerzas electromotrices térmicas',
-  'row-reference': () => 'fuerza electromotriz de la pila patrón',
+  'row-reference': () => 'fuerza electromotriz de la pila de referencia',
 
   'sets-scatter': ({ times }) =>
     `Las series se dispersan ${times} veces lo que dicen sus incertidumbres; el resultado se amplía por ello. Busque una serie perturbada.`,
@@ -50,7 +50,12 @@ export const calculation = {
   'nothing-to-weigh-by': () =>
     'Las longitudes no traen incertidumbre con la que un ajuste pueda ponderarlas.',
   'reference-without-emf': () =>
-    'La fuerza electromotriz de la pila patrón debe ser mayor que 0 y llevar su incertidumbre típica.',
+    'La fuerza electromotriz de la pila de referencia debe ser mayor que 0 y llevar su incertidumbre típica.',
+
+  'weston-out-of-range': ({ formula, fromC, toC, atC }) =>
+    `La fórmula (${formula}) vale de ${fromC} a ${toC} °C, no a ${atC} °C.`,
+  'weston-senseless': () =>
+    'La fuerza electromotriz a 20 °C debe ser mayor que 0, y ninguna incertidumbre menor que 0.',
 
   'bench-value-senseless': () =>
     'Entre lo que se sabe del banco hay un valor que falta o no tiene sentido; revise el archivo de banco.',

@@ -22,7 +22,7 @@ export const desk = {
   'no-samples-held': () =>
     'No llegó ninguna muestra mientras se mantenía el cursor: compruebe que la placa responde.',
   'plan-needs-voltages': () =>
-    'Un plan necesita en el archivo de banco las lecturas del voltímetro de la pila auxiliar, la pila 1 y la pila 2.',
+    'Un plan necesita en el archivo de banco las lecturas del voltímetro de la pila auxiliar, la pila 1 y la pila 2 (o la fuerza electromotriz de una pila de referencia).',
   'marks-alike': () => 'Dos puntos tienen la misma marca: quite uno de ellos.',
   'counts-astray': () => 'Las cuentas no siguen a las marcas: mantenga otra vez el cursor en cada marca.',
 

@@ -49,7 +49,7 @@ export function Budget({ result }: { result: Outcome }) {
         ]}
         rows={result.budget.map((row) => [
           <Sym name={row.symbol} />,
-          row.meaning,
+          row.meaning.text,
           row.estimate === 0 ? '0' : fixed(row.estimate, row.unit === 'cm' ? 3 : 2),
           unitText(row.unit),
           <Significant value={row.standardUncertainty} digits={2} />,

@@ -13,7 +13,7 @@ export function Calculation({ run }: { run: ReportedRun }) {
     <Section title="Calculation">
       {byTheBook === null ? null : <ByTheBook mean={byTheBook} run={run} />}
       <h3>Adopted</h3>
-      <p>{result.method}</p>
+      <p>{result.method.text}</p>
       <div class="formula whole">
         <span>
           <Quantity name={result.quantity} /> =

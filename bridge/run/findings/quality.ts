@@ -113,7 +113,6 @@ const SEVERITY: Record<CalculationFault['code'], Finding['severity']> = {
 };
 
 const asFinding = (fault: CalculationFault): Finding => ({
-  code: fault.code,
+  ...fault,
   severity: SEVERITY[fault.code],
-  text: fault.text,
 });
