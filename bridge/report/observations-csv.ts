@@ -92,7 +92,12 @@ const NULL_COLUMNS: readonly Column<NullView>[] = [
   { name: 'fine', datatype: 'boolean', description: 'protective resistance out', value: (n) => n.fine },
   { name: 'by', datatype: 'string', description: 'found by sweep, taps or eye', value: (n) => n.by },
   { name: 'used', datatype: 'boolean', description: 'accepted', value: (n) => n.used },
-  { name: 'whyNot', datatype: 'string', description: 'why it is not accepted', value: (n) => n.whyNot },
+  {
+    name: 'whyNot',
+    datatype: 'string',
+    description: 'why it is not accepted',
+    value: (n) => n.whyNot?.text ?? '',
+  },
 ];
 
 /** A column of a set whose field is named as the column is. */

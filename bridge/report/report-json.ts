@@ -4,6 +4,7 @@ import type {
   Finding,
   LoadSetView,
   NullView,
+  ReferenceCellView,
   RunView,
   WireLineView,
 } from '../run/view.ts';
@@ -14,23 +15,12 @@ import type {
  * that nothing limits.
  */
 
-type JsonNull = Pick<
-  NullView,
-  'id' | 'set' | 'cell' | 'row' | 'lengthCm' | 'uCm' | 'uReadCm' | 'fine' | 'load' | 'by' | 'used'
-> &
-  Pick<
-    NullView,
-    | 'scaleCm'
-    | 'loadOhm'
-    | 'driverMa'
-    | 'sensitivityUaPerMm'
-    | 'smallestLengthCm'
-    | 'atS'
-    | 'whyNot'
-    | 'rejected'
-  >;
+// Words are English and bring nothing along for other languages: a script goes by codes and symbols.
 
-/** Words are English and carry nothing for translation: a script goes by codes and symbols. */
+/** Everything but the picture, which is for plots. */
+type JsonNull = Omit<NullView, 'picture' | 'whyNot'> & { whyNot: string };
+type JsonFinding = Omit<Finding, 'saying'>;
+type JsonReference = Omit<ReferenceCellView, 'trouble'> & { trouble: string | null };
 type JsonResult = Omit<Outcome, 'budget' | 'method'> & { method: string };
 type JsonRow = Omit<BudgetRow, 'meaning'> & { meaning: string };
 
@@ -51,7 +41,7 @@ export interface ReportJson {
   endCorrectionCm: { value: number; u: number } | null;
   byTheBook: PlainMean | null;
   /** The bench's cells of known EMF at the temperature of the run. */
-  referenceCells: RunView['referenceCells'];
+  referenceCells: JsonReference[];
   /** EMF of the other cell by the reference cell; null without one. */
   emf: { result: JsonResult; budget: JsonRow[]; byTheBook: PlainMean | null } | null;
   /** The wire as a measure of voltage, a line for each set with a null of a reference cell. */
@@ -60,7 +50,7 @@ export interface ReportJson {
   check: IntervalCheck | null;
   zero: RunView['zero'];
   stream: RunView['stream'];
-  findings: Finding[];
+  findings: JsonFinding[];
 }
 
 /** A run as one JSON object. `check` comes from `checkInterval`, for live views leave it out. */
@@ -81,13 +71,13 @@ export function reportJson(view: RunView, check: IntervalCheck | null = null): R
     budget: result === null ? [] : result.budget.map(jsonRow),
     endCorrectionCm: outcome?.endCorrectionCm ?? null,
     byTheBook: outcome?.byTheBook ?? null,
-    referenceCells: view.referenceCells,
+    referenceCells: view.referenceCells.map(jsonReference),
     emf: emfOf(view),
     wireLines: view.wireLines,
     check,
     zero: view.zero,
     stream: view.stream,
-    findings: view.findings,
+    findings: view.findings.map(jsonFinding),
   };
 }
 
@@ -104,7 +94,14 @@ const jsonResult = ({ budget: _, method, ...result }: Outcome): JsonResult => ({
 
 const jsonRow = ({ meaning, ...row }: BudgetRow): JsonRow => ({ ...row, meaning: meaning.text });
 
-/** Everything but the picture, which is for plots. */
-function jsonNull({ picture: _, ...null_ }: NullView): JsonNull {
-  return null_;
-}
+const jsonNull = ({ picture: _, whyNot, ...null_ }: NullView): JsonNull => ({
+  ...null_,
+  whyNot: whyNot?.text ?? '',
+});
+
+const jsonReference = ({ trouble, ...reference }: ReferenceCellView): JsonReference => ({
+  ...reference,
+  trouble: trouble?.text ?? null,
+});
+
+const jsonFinding = ({ saying: _, ...finding }: Finding): JsonFinding => finding;

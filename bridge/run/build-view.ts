@@ -58,7 +58,7 @@ export function buildView(fold: RunFold): BuiltView {
     labels: labelsView(fold),
     zero: zeroView(fold),
     endsTried: bench === null ? [] : endsTried(fold),
-    nulls: nulls.map((null_) => nullView(null_, why.get(null_.id) ?? '')),
+    nulls: nulls.map((null_) => nullView(null_, why.get(null_.id) ?? null)),
     sets: result.sets,
     comparison: result.comparison,
     emf: result.emf,
@@ -80,7 +80,7 @@ export function usedNulls(fold: RunFold) {
   const nulls = resolveNulls(fold);
   const measured = procedure === 'internal-resistance' ? measuredCell(nulls) : null;
   const why = new Map(nulls.map((null_) => [null_.id, whyNotUsed(null_, procedure, measured)]));
-  return { procedure, nulls, why, used: nulls.filter((null_) => why.get(null_.id) === '') };
+  return { procedure, nulls, why, used: nulls.filter((null_) => why.get(null_.id) === null) };
 }
 
 function boardView(fold: RunFold): BoardView | null {

@@ -1,5 +1,6 @@
 import { placeOnWire, wireLengthCm } from '../bench/geometry.ts';
 import { isReference, statedEmfV } from '../bench/stated-emf.ts';
+import type { Said } from '../calc-core/saying.ts';
 import type { FindingCode, RunView } from './view.ts';
 
 /**
@@ -10,7 +11,7 @@ export type NextStep =
   | { do: 'wait-for-board' }
   | { do: 'mend-link' }
   | { do: 'give-bench' }
-  | { do: 'put-right'; finding: FindingCode; text: string }
+  | ({ do: 'put-right'; finding: FindingCode } & Said)
   | { do: 'close-key' }
   | { do: 'choose-cell'; cell: number; set: number }
   | { do: 'read-voltages' }
@@ -48,7 +49,9 @@ const fault: Step = (view) => {
       (finding.set ?? set) === set &&
       (finding.cell === undefined || finding.cell === cell),
   );
-  return stop === undefined ? null : { do: 'put-right', finding: stop.code, text: stop.text };
+  if (stop === undefined) return null;
+  const { code: finding, text, saying } = stop;
+  return { do: 'put-right', finding, text, saying };
 };
 
 const key: Step = (view) => {

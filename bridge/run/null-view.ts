@@ -1,11 +1,12 @@
 import { lengthFromA } from '../bench/geometry.ts';
+import type { Said } from '../calc-core/saying.ts';
 import type { Curve } from '../detect/estimate/curve.ts';
 import { evaluate } from '../detect/estimate/curve.ts';
 import type { ResolvedNull } from './resolve-nulls.ts';
 import type { NullPicture, NullView } from './view.ts';
 
 /** A null as pages and reports see it. */
-export function nullView(null_: ResolvedNull, whyNot: string): NullView {
+export function nullView(null_: ResolvedNull, whyNot: Said | null): NullView {
   const uReadCm = Math.sqrt(null_.ownVarianceCm2 + null_.lagCm ** 2 + null_.zeroCm ** 2);
   return {
     id: null_.id,
@@ -20,7 +21,7 @@ export function nullView(null_: ResolvedNull, whyNot: string): NullView {
     load: null_.labels.load,
     loadOhm: null_.labels.load ? null_.labels.loadOhm : null,
     by: null_.by,
-    used: whyNot === '',
+    used: whyNot === null,
     whyNot,
     rejected: null_.rejected,
     driverMa: null_.current?.mA ?? null,

@@ -1,4 +1,6 @@
 import type { BalancingLength } from '../calc-core/balancing-length.ts';
+import type { Said } from '../calc-core/saying.ts';
+import { say } from '../words/words.ts';
 import type { ResolvedNull } from './resolve-nulls.ts';
 import type { SetCurrent } from './set-current.ts';
 import { broughtTo, driftCm, placeSpreadCm } from './set-current.ts';
@@ -17,21 +19,24 @@ export interface Combined {
 }
 
 /**
- * Why a null does not count; empty where it does.
+ * Why a null does not count; null where it does.
  * @param measured the cell whose internal resistance is measured, null in a comparison of EMFs
  */
-export function whyNotUsed(null_: ResolvedNull, procedure: string, measured: number | null): string {
+export function whyNotUsed(null_: ResolvedNull, procedure: string, measured: number | null): Said | null {
   const { cell, row, protect, load } = null_.labels;
-  if (null_.rejected !== null) return `rejected${null_.rejected === '' ? '' : `: ${null_.rejected}`}`;
-  if (protect) return 'protective resistance in: it guides, and does not count';
-  if (row === null) return 'the row is not known';
+  if (null_.rejected !== null) return rejectedFor(null_.rejected);
+  if (protect) return say('null-protected');
+  if (row === null) return say('null-row-unknown');
   if (procedure === 'internal-resistance') {
     const other = cell !== null && measured !== null && cell !== measured;
-    return other ? `this run measures the internal resistance of cell ${measured}` : '';
+    return other ? say('null-other-cell', { cell: measured }) : null;
   }
-  if (cell === null) return 'the cell is not known';
-  return load ? 'a load resistance was across the cell' : '';
+  if (cell === null) return say('null-cell-unknown');
+  return load ? say('null-loaded') : null;
 }
+
+const rejectedFor = (reason: string): Said =>
+  reason === '' ? say('rejected') : say('rejected-because', { reason });
 
 /**
  * Combines nulls of one set and cell, all with a known length, into one. Each is weighted by its own variance;

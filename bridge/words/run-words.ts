@@ -21,6 +21,20 @@ export const RUN_WORDS = {
     `By the voltmeter the driver (${driverV} V) does not read more than cell ${cell} (${cellV} V), so no null of that ` +
     'cell can lie on the wire: use a stronger driver, or read both again.',
 
+  // Of a reference cell.
+  'reference-unprotected': ({ cell, ohm }: { cell: number; ohm: number | null }) =>
+    `Cell ${cell} is a reference cell: put a protective resistance of 100 kilohm or more in series and state it in ` +
+    `the bench file (${ohm === null ? 'none is stated' : `it is ${ohm} ohm`}).`,
+  'reference-unknown': ({ cell, why }: { cell: number; why: string }) =>
+    `The EMF of reference cell ${cell} is not known: ${why}`,
+  'reference-temperature': () => 'its temperature must be stated with the cell or with the run.',
+  'reference-worked': (found: { cell: number; atLeast: boolean; microamps: string; cm: string }) =>
+    `${found.atLeast ? 'more than ' : ''}${found.microamps} microamperes flowed through reference cell ${found.cell} ` +
+    `at ${found.cm} cm from A: its EMF has shifted and comes back only in hours. Let it rest, then compare it with ` +
+    'another before it is trusted.',
+  'reference-loaded': ({ cell }: { cell: number }) =>
+    `Cell ${cell} is a reference cell: no load may be put across it. Its internal resistance can't be measured this way.`,
+
   // Of the line from the board, the recording and the bench file.
   'samples-lost': ({ samples, percent }: { samples: number; percent: string }) =>
     `${samples} samples never arrived (${percent} %).`,

@@ -222,7 +222,7 @@ describe('internal resistance', () => {
     run.lift(2);
     const view = viewOf(run.text);
     const other = view.nulls.filter(({ cell }) => cell === 2);
-    expect(other.map((null_) => null_.whyNot)).toEqual(
+    expect(other.map((null_) => null_.whyNot?.text)).toEqual(
       Array(2).fill('this run measures the internal resistance of cell 1'),
     );
     expect(Math.abs(view.internalResistance!.result!.value - 0.6)).toBeLessThan(0.05);

@@ -46,7 +46,7 @@ describe('observations', () => {
       });
       const nulls = read(nullsTable(view).csv);
       expect(nulls.map((row) => row.null)).toEqual(view.nulls.map((found) => found.id));
-      expect(nulls.map((row) => row.whyNot)).toEqual(view.nulls.map((found) => found.whyNot));
+      expect(nulls.map((row) => row.whyNot)).toEqual(view.nulls.map((found) => found.whyNot?.text ?? ''));
     }
   });
 

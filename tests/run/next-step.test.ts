@@ -1,6 +1,7 @@
 import { describe, expect, it } from 'vitest';
 import { nextStep } from '../../bridge/run/next-step.ts';
 import type { RunView } from '../../bridge/run/view.ts';
+import { say } from '../../bridge/words/words.ts';
 import { sampleNull, sampleView } from '../serve/sample-view.ts';
 
 const step = (changes: Partial<RunView>) => nextStep(sampleView(changes));
@@ -20,9 +21,9 @@ describe('the next thing to do', () => {
       severity: 'stop',
       set: 1,
       cell: 1,
-      text: 'Turn cell 1 round.',
+      ...say('cell-back'),
     } as const;
-    expect(step({ findings: [stop] })).toMatchObject({ do: 'put-right', text: 'Turn cell 1 round.' });
+    expect(step({ findings: [stop] })).toMatchObject({ do: 'put-right', text: 'this cell is reversed' });
     expect(step({ findings: [{ ...stop, cell: 2 }] }).do).not.toBe('put-right');
     expect(step({ findings: [{ ...stop, set: 3 }] }).do).not.toBe('put-right');
     expect(step({ findings: [{ ...stop, severity: 'warn' }] }).do).not.toBe('put-right');

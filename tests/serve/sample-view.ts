@@ -1,5 +1,6 @@
 import type { Bench } from '../../bridge/bench/bench-file.ts';
 import type { NullView, RunView } from '../../bridge/run/view.ts';
+import { say } from '../../bridge/words/words.ts';
 
 /** A run's view made by hand, with invented numbers: for tests of the server and the page alone. */
 
@@ -48,7 +49,7 @@ export function sampleNull(changes: Partial<NullView> & { id: string; lengthCm: 
     loadOhm: null,
     by: 'sweep',
     used: true,
-    whyNot: '',
+    whyNot: null,
     rejected: null,
     driverMa: 100.2,
     sensitivityUaPerMm: 0.09,
@@ -112,7 +113,7 @@ export function sampleView(changes: Partial<RunView> = {}): RunView {
       {
         code: 'too-few-sets',
         severity: 'note',
-        text: 'One set gives no spread: find both nulls at another driver current.',
+        ...say('one-set-only'),
       },
     ],
     events: [],

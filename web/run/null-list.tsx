@@ -93,7 +93,9 @@ function NullCard({ found, ...forms }: { found: NullView } & Forms) {
 }
 
 const statusOf = (texts: ReturnType<typeof useTexts>, found: NullView): string =>
-  found.used ? texts.nulls.used : `${texts.nulls.notUsed}${found.whyNot === '' ? '' : `: ${found.whyNot}`}`;
+  found.used
+    ? texts.nulls.used
+    : `${texts.nulls.notUsed}${found.whyNot === null ? '' : `: ${texts.said(found.whyNot)}`}`;
 
 function NullActions({ found, open, setOpen }: { found: NullView } & Forms) {
   const texts = useTexts();

@@ -48,6 +48,16 @@ export const findings = {
   'driver-reads-less': ({ cell, driverV, cellV }) =>
     `Según el voltímetro la pila auxiliar (${driverV} V) no marca más que la pila ${cell} (${cellV} V), así que no puede haber en el hilo ningún cero de esa pila: use una pila auxiliar más fuerte, o mida otra vez las dos.`,
 
+  'reference-unprotected': ({ cell, ohm }) =>
+    `La pila ${cell} es de referencia: ponga en serie una resistencia de protección de 100 kΩ o más e indíquela en el archivo de banco (${ohm === null ? 'no consta ninguna' : `es de ${ohm} Ω`}).`,
+  'reference-unknown': ({ cell, why }) =>
+    `No se conoce la fuerza electromotriz de la pila de referencia ${cell}: ${why}`,
+  'reference-temperature': () => 'hay que indicar su temperatura con la pila o con la medida.',
+  'reference-worked': ({ cell, atLeast, microamps, cm }) =>
+    `Por la pila de referencia ${cell} pasaron ${atLeast ? 'más de ' : ''}${microamps} µA a ${cm} cm desde A: su fuerza electromotriz se ha desplazado y solo vuelve en horas. Déjela reposar y compárela con otra antes de fiarse de ella.`,
+  'reference-loaded': ({ cell }) =>
+    `La pila ${cell} es de referencia: no se le puede poner ninguna carga en bornes. Su resistencia interna no se puede medir así.`,
+
   'samples-lost': ({ samples, percent }) => `${samples} muestras no llegaron nunca (${percent} %).`,
   'lines-damaged': ({ lines }) =>
     `${lines} líneas no se pudieron leer y quedaron fuera; si siguen, revise el cable y los baudios.`,

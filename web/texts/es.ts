@@ -42,7 +42,7 @@ export const es: Texts = {
       'La placa ha enmudecido. Revise el cable; la medida sigue sola en cuanto vuelva a responder.',
     'give-bench': () =>
       'Cargue un archivo de banco, o descríbalo en la página Banco, para que las cuentas sean longitudes.',
-    'put-right': (step) => step.text,
+    'put-right': inWords(words),
     'close-key': () => 'Cierre la llave de la pila auxiliar y compruebe que el amperímetro marca corriente.',
     'choose-cell': (step) => `Ponga el conmutador en la pila ${step.cell} (serie ${step.set}).`,
     'read-voltages': () =>

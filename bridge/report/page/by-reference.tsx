@@ -34,7 +34,7 @@ function KnownCell({ reference }: { reference: ReferenceCellView }) {
   if (emfV === null || uEmfV === null)
     return (
       <p>
-        The EMF of reference cell {cell} is not known: {trouble}
+        The EMF of reference cell {cell} is not known: {trouble?.text}
       </p>
     );
   const how =

@@ -154,7 +154,7 @@ function NullTable({ nulls }: { nulls: NullView[] }) {
         fixed(found.uReadCm, cm),
         fixed(found.driverMa, 2),
         BY[found.by],
-        found.used ? 'yes' : `no: ${found.whyNot}`,
+        found.used ? 'yes' : `no: ${found.whyNot?.text}`,
       ])}
     />
   );

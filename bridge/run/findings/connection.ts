@@ -1,4 +1,6 @@
 import { isReference, statedEmfV } from '../../bench/stated-emf.ts';
+import type { Said } from '../../calc-core/saying.ts';
+import { say } from '../../words/words.ts';
 import type { RunFold } from '../fold.ts';
 import type { ResolvedNull } from '../resolve-nulls.ts';
 import type { Finding } from '../view.ts';
@@ -25,7 +27,7 @@ export function connectionFindings(fold: RunFold, nulls: ResolvedNull[]): Findin
   const swapped = nulls.find(runsBackward);
   if (swapped === undefined) return onceTurned(findings);
   const map = maps.find(({ set, cell }) => set === swapped.set && cell === swapped.labels.cell);
-  return onceTurned([turnedAbout(map?.driver ?? 'unknown', ` (${swapped.id})`), ...findings]);
+  return onceTurned([turnedAbout(map?.driver ?? 'unknown', swapped.id), ...findings]);
 }
 
 /** The leads are swapped once for all sets and cells: said once. */
@@ -35,14 +37,14 @@ function onceTurned(findings: Finding[]): Finding[] {
 }
 
 /** - towards A and + towards B: the null is where it would be, and is used. */
-function turnedAbout(driver: Driver, where: string): Finding {
-  const both = `${DRIVER_BACK} and the cells are too`;
+function turnedAbout(driver: Driver, id: string | null): Finding {
+  const both = say('driver-and-cells-back');
   const reversed = driver === 'none' || driver === 'backward';
-  const cause = reversed ? both : driver === 'unknown' ? `${LEADS}; or ${both}` : LEADS;
+  const either = driver === 'unknown' ? say('one-or-other', { one: LEADS, other: both }) : LEADS;
   return {
     code: reversed ? 'driver-reversed' : 'galvanometer-reversed',
     severity: 'warn',
-    text: `The galvanometer goes - towards A and + towards B${where}: ${cause}. The nulls are sound and are used.`,
+    ...say('leads-turned', { id, cause: reversed ? both : either }),
   };
 }
 
@@ -62,21 +64,17 @@ function judge(fold: RunFold, map: DeflectionMap): Finding[] {
 
 type Where = { set: number; cell: number };
 
-const STILL =
-  'The galvanometer does not move anywhere on the wire: look for an open branch (jockey lead, galvanometer, ' +
-  'two-way key, protective resistance, cell) and for a dead cell.';
-
 function noDeflection(map: DeflectionMap, where: Where): Finding[] {
   if (map.points.length < 2) return [];
-  return [{ code: 'no-galvanometer-current', severity: 'stop', ...where, text: STILL }];
+  return [{ code: 'no-galvanometer-current', severity: 'stop', ...where, ...say('no-deflection') }];
 }
 
 /** Without a sense of contact a current that never leaves zero is no touch, and may be a lifted jockey's. */
 function neverDeflected(fold: RunFold, maps: DeflectionMap[]): Finding[] {
   const { cell, telling } = fold.silence;
   if (!telling || cell === null || maps.some((map) => map.cell === cell)) return [];
-  const text = `${STILL} This board does not sense contact, so a lifted jockey would look the same.`;
-  return [{ code: 'no-galvanometer-current', severity: 'note', cell, text }];
+  const said = say('no-deflection-or-lifted', { still: say('no-deflection') });
+  return [{ code: 'no-galvanometer-current', severity: 'note', cell, ...said }];
 }
 
 const byLength = (points: MapPoint[]): MapPoint[] =>
@@ -88,8 +86,8 @@ const endsTapped = (map: DeflectionMap): boolean =>
 
 function notYet(map: DeflectionMap, where: Where): Finding[] {
   if (map.points.length < 3 || isReference(map.bench, map.cell)) return [];
-  const text = `Cell ${map.cell}: only one direction of deflection so far. Touch near both ends of the wire, A and B.`;
-  return [{ code: 'null-not-bracketed', severity: 'note', ...where, text }];
+  const said = say('one-direction-only', { cell: map.cell });
+  return [{ code: 'null-not-bracketed', severity: 'note', ...where, ...said }];
 }
 
 /** Opposite signs without a null: a break in the wire, or simply not swept yet. */
@@ -97,42 +95,40 @@ function bothSigns(fold: RunFold, map: DeflectionMap, where: Where): Finding[] {
   const points = byLength(map.points);
   const at = points.findIndex((point, index) => index > 0 && point.sign !== points[index - 1].sign);
   const [before, after] = [points[at - 1], points[at]];
-  const between = `${before.lengthCm.toFixed(1)} cm and ${after.lengthCm.toFixed(1)} cm from A`;
+  const between = { fromCm: before.lengthCm.toFixed(1), toCm: after.lengthCm.toFixed(1) };
   const backward = points[0].sign === -1;
-  if (wireJumps(map, points, at)) return broken(where, between, '', []);
+  if (wireJumps(map, points, at)) return broken(where, { ...between, idle: false, others: [] });
   if (map.driver === 'none') {
-    const others = backward ? [`${DRIVER_BACK} and this cell too`] : ['the ammeter channel is not connected'];
-    return broken(where, between, ' while no driver current flows', others);
+    const other = backward ? say('driver-and-cell-back') : NO_AMMETER;
+    return broken(where, { ...between, idle: true, others: [other] });
   }
-  const turned = backward ? [turnedAbout(map.driver, '')] : [];
+  const turned = backward ? [turnedAbout(map.driver, null)] : [];
   return [...turned, notFoundYet(fold, map, where, between, after.lengthCm - before.lengthCm)];
 }
 
-function broken(where: Where, between: string, besides: string, others: string[]): Finding[] {
-  const text =
-    `The deflection jumps from one side to the other between ${between}${besides}: the wire, or a strip that joins ` +
-    `two rows, is broken there${others.map((cause) => `; or ${cause}`).join('')}.`;
-  return [{ code: 'wire-broken', severity: 'stop', ...where, text }];
-}
+type Between = { fromCm: string; toCm: string };
+
+/** `idle`: while no driver current flows. */
+const broken = (where: Where, found: Between & { idle: boolean; others: Said[] }): Finding[] => [
+  { code: 'wire-broken', severity: 'stop', ...where, ...say('wire-jumps', found) },
+];
 
 function notFoundYet(
   fold: RunFold,
   map: DeflectionMap,
   where: Where,
-  between: string,
+  between: Between,
   apartCm: number,
 ): Finding {
   const saturated = [...fold.refusals].some(
     ([touch, refusals]) => refusals.has('saturated-near-null') && touch.bench === fold.bench,
   );
   if (saturated && apartCm < 5) {
-    const text =
-      `Cell ${map.cell}: the galvanometer is at the end of its span on both sides of the null, between ${between}. ` +
-      'Move more slowly there, or lower the sensitivity.';
-    return { code: 'saturated-near-null', severity: 'warn', ...where, text };
+    const said = say('saturated-about-null', { cell: map.cell, ...between });
+    return { code: 'saturated-near-null', severity: 'warn', ...where, ...said };
   }
-  const text = `Cell ${map.cell}: the null lies between ${between} and has not been found closer yet. Sweep slowly or tap there.`;
-  return { code: 'null-not-bracketed', severity: 'note', ...where, text };
+  const said = say('null-between', { cell: map.cell, ...between });
+  return { code: 'null-not-bracketed', severity: 'note', ...where, ...said };
 }
 
 type Trend = 'falling' | 'rising' | 'flat' | 'unknown';
@@ -152,12 +148,15 @@ function trendOf(map: DeflectionMap): Trend {
   return 'unknown';
 }
 
-const WEAK =
-  'the driver is too weak for this cell over the whole wire (raise the driver current: less rheostat resistance, a fresh driver cell)';
-const OPEN = 'no driver current flows (key open, rheostat or a lead loose)';
-const DRIVER_BACK = 'the driver cell is reversed';
-const CELL_BACK = 'this cell is reversed';
-const LEADS = "the galvanometer's leads are swapped against the bench file";
+const WEAK = say('driver-weak');
+const OPEN = say('driver-open');
+const DRIVER_BACK = say('driver-back');
+const CELL_BACK = say('cell-back');
+const LEADS = say('leads-swapped');
+const NO_AMMETER = say('ammeter-off');
+const MIRRORED = say('one-and-other', { one: CELL_BACK, other: LEADS });
+const DRIVER_AND_LEADS = say('one-and-other', { one: DRIVER_BACK, other: LEADS });
+const OPEN_AND_TURNED = say('one-besides-either', { one: OPEN, other: CELL_BACK, another: LEADS });
 
 /**
  * Same way at both ends. With `e` the cell's EMF and `v` the wire's potential: deflection + and falling is e > v
@@ -167,17 +166,13 @@ const LEADS = "the galvanometer's leads are swapped against the bench file";
 function sameSign(fold: RunFold, map: DeflectionMap, where: Where): Finding[] {
   const plus = map.points.some((point) => point.sign === 1);
   const verdict = (plus ? plusVerdict : minusVerdict)(trendOf(map), map.driver, enoughDrop(fold, map));
-  const side = plus ? '+' : '-';
-  const [first, ...others] = verdict.causes;
-  const text =
-    `Cell ${map.cell} deflects ${side} at both ends of the wire: ${first}` +
-    `${others.map((cause) => `; or ${cause}`).join('')}.`;
-  return [{ code: verdict.code, severity: 'stop', ...where, text }];
+  const said = say('same-sign', { cell: map.cell, side: plus ? '+' : '-', causes: verdict.causes });
+  return [{ code: verdict.code, severity: 'stop', ...where, ...said }];
 }
 
 interface Verdict {
   code: Finding['code'];
-  causes: string[];
+  causes: Said[];
 }
 
 type Driver = DeflectionMap['driver'];
@@ -188,38 +183,37 @@ function plusVerdict(trend: Trend, driver: Driver, enough: boolean | null): Verd
   if (trend === 'rising') return risingPlus(driver);
   if (driver === 'none') {
     if (trend === 'unknown') return { code: 'driver-current-none', causes: [OPEN, DRIVER_BACK] };
-    return { code: 'driver-below-cell', causes: [WEAK, `${OPEN}, and the ammeter channel is not connected`] };
+    const unmeasured = say('one-with-other', { one: OPEN, other: NO_AMMETER });
+    return { code: 'driver-below-cell', causes: [WEAK, unmeasured] };
   }
-  const mirrored = `${CELL_BACK} and ${LEADS}`;
-  if (trend === 'unknown' && enough === true) return { code: 'cell-reversed', causes: [mirrored, WEAK] };
+  if (trend === 'unknown' && enough === true) return { code: 'cell-reversed', causes: [MIRRORED, WEAK] };
   if (trend !== 'unknown') return { code: 'driver-below-cell', causes: [WEAK] };
-  const left = driver === 'unknown' ? [WEAK, OPEN, DRIVER_BACK, mirrored] : [WEAK, mirrored];
+  const left = driver === 'unknown' ? [WEAK, OPEN, DRIVER_BACK, MIRRORED] : [WEAK, MIRRORED];
   return { code: 'driver-below-cell', causes: left };
 }
 
 function risingPlus(driver: Driver): Verdict {
-  const mirrored = `${CELL_BACK} and ${LEADS}`;
   if (driver === 'none') return { code: 'driver-reversed', causes: [DRIVER_BACK] };
-  if (driver === 'flowing') return { code: 'cell-reversed', causes: [mirrored] };
-  return { code: 'driver-reversed', causes: [DRIVER_BACK, mirrored] };
+  if (driver === 'flowing') return { code: 'cell-reversed', causes: [MIRRORED] };
+  return { code: 'driver-reversed', causes: [DRIVER_BACK, MIRRORED] };
 }
 
 function minusVerdict(trend: Trend, driver: Driver, enough: boolean | null): Verdict {
   if (trend === 'flat' && driver !== 'flowing') {
-    return { code: 'driver-current-none', causes: [`${OPEN}, and besides ${CELL_BACK} or ${LEADS}`] };
+    return { code: 'driver-current-none', causes: [OPEN_AND_TURNED] };
   }
   if (driver === 'backward' || driver === 'none') {
-    const both = `${DRIVER_BACK} and ${trend === 'falling' ? CELL_BACK : LEADS}`;
-    const causes = trend === 'unknown' ? [both, `${OPEN}, and besides ${CELL_BACK} or ${LEADS}`] : [both];
+    const both = say('one-and-other', { one: DRIVER_BACK, other: trend === 'falling' ? CELL_BACK : LEADS });
+    const causes = trend === 'unknown' ? [both, OPEN_AND_TURNED] : [both];
     return { code: 'driver-reversed', causes };
   }
-  const mirrored = `${WEAK}, and ${LEADS}`;
-  if (trend === 'falling') return { code: 'driver-below-cell', causes: [mirrored] };
+  const weakAndTurned = say('one-with-other', { one: WEAK, other: LEADS });
+  if (trend === 'falling') return { code: 'driver-below-cell', causes: [weakAndTurned] };
   if (trend === 'rising' || trend === 'flat') {
-    const causes = driver === 'flowing' ? [CELL_BACK] : [CELL_BACK, `${DRIVER_BACK} and ${LEADS}`];
+    const causes = driver === 'flowing' ? [CELL_BACK] : [CELL_BACK, DRIVER_AND_LEADS];
     return { code: 'cell-reversed', causes };
   }
-  return { code: 'cell-reversed', causes: enough === true ? [CELL_BACK] : [CELL_BACK, mirrored] };
+  return { code: 'cell-reversed', causes: enough === true ? [CELL_BACK] : [CELL_BACK, weakAndTurned] };
 }
 
 /** Whether the driver current drops enough over the wire for this cell, by the voltmeter; null where unknown. */

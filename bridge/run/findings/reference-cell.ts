@@ -1,4 +1,6 @@
 import { isReference } from '../../bench/stated-emf.ts';
+import type { Said } from '../../calc-core/saying.ts';
+import { say } from '../../words/words.ts';
 import { runTemperatureC } from '../about.ts';
 import type { RunFold } from '../fold.ts';
 import { referenceCells } from '../reference-cells.ts';
@@ -28,15 +30,14 @@ export function referenceFindings(fold: RunFold, procedure: RunView['procedure']
 /** Said before the cell is in circuit, so of no cell in particular. */
 function protection(cell: number, ohm: number | undefined): Finding[] {
   if (ohm !== undefined && ohm >= LEAST_PROTECTION_OHM) return [];
-  const stated = ohm === undefined ? 'none is stated' : `it is ${ohm} ohm`;
-  const text = `Cell ${cell} is a reference cell: put a protective resistance of 100 kilohm or more in series and state it in the bench file (${stated}).`;
-  return [{ code: 'protection-too-small', severity: 'stop', text }];
+  const said = say('reference-unprotected', { cell, ohm: ohm ?? null });
+  return [{ code: 'protection-too-small', severity: 'stop', ...said }];
 }
 
-function unknownEmf(cell: number, trouble: string | null): Finding[] {
+function unknownEmf(cell: number, trouble: Said | null): Finding[] {
   if (trouble === null) return [];
-  const text = `The EMF of reference cell ${cell} is not known: ${trouble}`;
-  return [{ code: 'reference-emf-unknown', severity: 'warn', cell, text }];
+  const said = say('reference-unknown', { cell, why: trouble });
+  return [{ code: 'reference-emf-unknown', severity: 'warn', cell, ...said }];
 }
 
 function worked(fold: RunFold, cell: number): Finding[] {
@@ -48,9 +49,13 @@ function worked(fold: RunFold, cell: number): Finding[] {
     null,
   );
   if (worst === null) return [];
-  const size = `${worst.saturated ? 'more than ' : ''}${worst.sizeUa.toFixed(0)} microamperes`;
-  const text = `${size} flowed through reference cell ${cell} at ${worst.lengthCm.toFixed(1)} cm from A: its EMF has shifted and comes back only in hours. Let it rest, then compare it with another before it is trusted.`;
-  return [{ code: 'reference-cell-worked', severity: 'warn', cell, text }];
+  const said = say('reference-worked', {
+    cell,
+    atLeast: worst.saturated,
+    microamps: worst.sizeUa.toFixed(0),
+    cm: worst.lengthCm.toFixed(1),
+  });
+  return [{ code: 'reference-cell-worked', severity: 'warn', cell, ...said }];
 }
 
 const tooMuch = ({ sizeUa, saturated, protect }: MapPoint): boolean =>
@@ -60,5 +65,5 @@ const loaded = (cell: number): Finding => ({
   code: 'reference-cell-worked',
   severity: 'stop',
   cell,
-  text: `Cell ${cell} is a reference cell: no load may be put across it. Its internal resistance can't be measured this way.`,
+  ...say('reference-loaded', { cell }),
 });

@@ -1,5 +1,6 @@
 import type { Bench } from '../../bench/bench-file.ts';
 import { statedEmfV } from '../../bench/stated-emf.ts';
+import { say } from '../../words/words.ts';
 import type { ResolvedNull } from '../resolve-nulls.ts';
 import type { Finding } from '../view.ts';
 
@@ -11,9 +12,7 @@ export function voltmeterFindings(bench: Bench, nulls: readonly ResolvedNull[]):
     const cellV = statedEmfV(bench, cell);
     const found = nulls.some((null_) => null_.labels.cell === cell && null_.rejected === null);
     if (cellV === undefined || cellV < driverV || found) return [];
-    const text =
-      `By the voltmeter the driver (${driverV} V) does not read more than cell ${cell} (${cellV} V), so no null of that ` +
-      'cell can lie on the wire: use a stronger driver, or read both again.';
-    return [{ code: 'driver-below-cell', severity: 'warn', cell, text }];
+    const said = say('driver-reads-less', { cell, driverV, cellV });
+    return [{ code: 'driver-below-cell', severity: 'warn', cell, ...said }];
   });
 }
