@@ -75,11 +75,12 @@ export function createEmulatedBoard(options: EmulatedBoardOptions): EmulatedBoar
   }
 
   function runOn(untilS: number): void {
-    while (powered && bootS + sinceBootS() < untilS) {
+    // Counted in cycles: seconds that differ in their last binary digit would be waited for without end.
+    const lastCycle = () => Math.ceil((untilS - bootS) * CLOCK_HZ);
+    while (powered && chip.cpu.cycles < lastCycle()) {
       look(sinceBootS());
       setSwitches(chip, bench);
-      const end = Math.min(chip.cpu.cycles + LOOK_CYCLES, Math.ceil((untilS - bootS) * CLOCK_HZ));
-      runUntil(chip.cpu, end);
+      runUntil(chip.cpu, Math.min(chip.cpu.cycles + LOOK_CYCLES, lastCycle()));
       if (watchdogBit) {
         watchdogBit = false;
         restart(WATCHDOG_RESET);
