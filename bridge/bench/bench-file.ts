@@ -1,12 +1,26 @@
 import * as v from 'valibot';
+import type { Said } from '../calc-core/saying.ts';
+import { say } from '../words/words.ts';
 
 /** Bench file, format `tenwire-bench/1`: what is known of one bench before a run. Units stand in the names. */
 
-const finite = v.pipe(v.number('a number'), v.finite('a finite number'));
-const positive = v.pipe(finite, v.gtValue(0, 'a number above 0'));
-const notNegative = v.pipe(finite, v.minValue(0, 'a number not below 0'));
+/** What valibot is told that a field must be, by its English text: that alone comes back with a fault. */
+const EXPECTED = new Map<string, Said>();
+const must = (said: Said): string => {
+  EXPECTED.set(said.text, said);
+  return said.text;
+};
+
+const fields = <Entries extends v.ObjectEntries>(entries: Entries) =>
+  v.looseObject(entries, must(say('must-be-fields')));
+const text = v.string(must(say('must-be-text')));
+const finite = v.pipe(v.number(must(say('must-be-number'))), v.finite(must(say('must-be-finite'))));
+const positive = v.pipe(finite, v.gtValue(0, must(say('must-be-positive'))));
+const notNegative = v.pipe(finite, v.minValue(0, must(say('must-not-be-negative'))));
+const either = <const One extends string, const Other extends string>(one: One, other: Other) =>
+  v.picklist([one, other], must(say('must-be-either', { one: `"${one}"`, other: `"${other}"` })));
 const whole = (least: number, most: number) => {
-  const expected = `a whole number from ${least} to ${most}`;
+  const expected = must(say('must-be-whole', { least, most }));
   return v.pipe(
     v.number(expected),
     v.integer(expected),
@@ -15,25 +29,28 @@ const whole = (least: number, most: number) => {
   );
 };
 
-const valueWithUncertainty = v.looseObject({ valueCm: finite, standardUncertaintyCm: notNegative });
+const valueWithUncertainty = fields({ valueCm: finite, standardUncertaintyCm: notNegative });
 
-const calibrationPoint = v.looseObject({ counts: finite, scaleCm: finite });
+const calibrationPoint = fields({ counts: finite, scaleCm: finite });
 
 /** In any order: a mark held again later may stand last. */
-const oneToOne = v.check((points: v.InferOutput<typeof calibrationPoint>[]) => {
-  const byCounts = [...points].sort((a, b) => a.counts - b.counts);
-  const steps = byCounts.slice(1).map((point, index) => ({
-    counts: point.counts - byCounts[index].counts,
-    scaleCm: point.scaleCm - byCounts[index].scaleCm,
-  }));
-  const rising = steps.every((step) => step.scaleCm > 0);
-  return steps.every((step) => step.counts > 0 && (rising ? step.scaleCm > 0 : step.scaleCm < 0));
-}, 'points whose scale readings only rise or only fall with the counts');
+const oneToOne = v.check(
+  (points: v.InferOutput<typeof calibrationPoint>[]) => {
+    const byCounts = [...points].sort((a, b) => a.counts - b.counts);
+    const steps = byCounts.slice(1).map((point, index) => ({
+      counts: point.counts - byCounts[index].counts,
+      scaleCm: point.scaleCm - byCounts[index].scaleCm,
+    }));
+    const rising = steps.every((step) => step.scaleCm > 0);
+    return steps.every((step) => step.counts > 0 && (rising ? step.scaleCm > 0 : step.scaleCm < 0));
+  },
+  must(say('must-go-one-way')),
+);
 
-const position = v.looseObject({
+const position = fields({
   points: v.pipe(
-    v.array(calibrationPoint, 'a list of points {counts, scaleCm}'),
-    v.minLength(2, 'two points or more'),
+    v.array(calibrationPoint, must(say('must-be-points'))),
+    v.minLength(2, must(say('must-be-two-points'))),
     oneToOne,
   ),
   standardUncertaintyCm: notNegative,
@@ -41,15 +58,12 @@ const position = v.looseObject({
 });
 
 /** A cell of known EMF: at the temperature of use, or at 20 °C where a formula for Weston cells brings it there. */
-const reference = v.looseObject({
+const reference = fields({
   emfV: positive,
   standardUncertaintyV: notNegative,
   weston: v.optional(
-    v.looseObject({
-      formula: v.optional(
-        v.picklist(['hamer-1972', 'older-international'], '"hamer-1972" or "older-international"'),
-        'hamer-1972',
-      ),
+    fields({
+      formula: v.optional(either('hamer-1972', 'older-international'), 'hamer-1972'),
       /** Of the cell; absent, the temperature stated for the run. */
       temperatureC: v.optional(finite),
       standardUncertaintyC: v.optional(notNegative, 0.5),
@@ -57,33 +71,33 @@ const reference = v.looseObject({
   ),
 });
 
-const cell = v.looseObject({
-  label: v.optional(v.string('a text')),
+const cell = fields({
+  label: v.optional(text),
   voltmeterV: v.optional(positive),
   reference: v.optional(reference),
 });
 
-const benchSchema = v.looseObject({
+const benchSchema = fields({
   format: v.literal('tenwire-bench/1', '"tenwire-bench/1"'),
-  name: v.optional(v.string('a text'), 'bench'),
-  wire: v.looseObject({
+  name: v.optional(text, 'bench'),
+  wire: fields({
     rows: whole(1, 20),
     rowLengthCm: positive,
     resistanceOhm: positive,
-    zeroEnd: v.picklist(['left', 'right'], '"left" or "right"'),
+    zeroEnd: either('left', 'right'),
     uniformityRelative: v.optional(notNegative),
     turnCorrectionCm: v.optional(valueWithUncertainty),
   }),
   position: v.optional(position),
   endCorrection: v.optional(valueWithUncertainty, { valueCm: 0, standardUncertaintyCm: 1 }),
-  galvanometer: v.looseObject({
+  galvanometer: fields({
     zeroCounts: finite,
-    microampsPerCount: v.pipe(finite, v.notValue(0, 'a number other than 0')),
+    microampsPerCount: v.pipe(finite, v.notValue(0, must(say('must-not-be-0')))),
     resistanceOhm: positive,
   }),
   protectiveResistanceOhm: v.optional(positive),
   ammeter: v.optional(
-    v.looseObject({
+    fields({
       zeroCounts: v.optional(finite, 0),
       milliampsPerCount: v.optional(positive),
       leastCountMa: v.optional(positive),
@@ -91,9 +105,9 @@ const benchSchema = v.looseObject({
       zeroCorrectionMa: v.optional(finite, 0),
     }),
   ),
-  voltmeter: v.optional(v.looseObject({ rangeV: positive, leastCountV: positive })),
-  driver: v.optional(v.looseObject({ emfV: positive })),
-  cells: v.optional(v.looseObject({ '1': v.optional(cell), '2': v.optional(cell) })),
+  voltmeter: v.optional(fields({ rangeV: positive, leastCountV: positive })),
+  driver: v.optional(fields({ emfV: positive })),
+  cells: v.optional(fields({ '1': v.optional(cell), '2': v.optional(cell) })),
   thermalEmfUv: v.optional(notNegative),
 });
 
@@ -102,9 +116,9 @@ export type Bench = v.InferOutput<typeof benchSchema>;
 
 /** One field of a bench file that is missing or senseless. */
 export interface BenchFault {
-  /** Such as `wire.rows` or `position.points.1.counts`. */
-  path: string;
-  expected: string;
+  /** Such as `wire.rows` or `position.points.1.counts`; null for the whole file. */
+  path: string | null;
+  expected: Said;
 }
 
 export type BenchReading = { ok: true; bench: Bench } | { ok: false; faults: BenchFault[] };
@@ -116,18 +130,24 @@ export function readBench(value: unknown): BenchReading {
   return {
     ok: false,
     faults: parsed.issues.map((issue) => ({
-      path: v.getDotPath(issue) ?? '(the whole file)',
+      path: v.getDotPath(issue),
       expected: expectation(issue),
     })),
   };
 }
 
 /** Valibot words a missing key itself; everything else carries our own words. */
-function expectation(issue: v.BaseIssue<unknown>): string {
-  if (issue.received !== 'undefined') return `${issue.message} (found ${issue.received})`;
-  return 'missing';
+function expectation(issue: v.BaseIssue<unknown>): Said {
+  if (issue.received === 'undefined') return say('field-missing');
+  return say('field-expected', {
+    expected: EXPECTED.get(issue.message) ?? issue.message,
+    found: issue.received,
+  });
 }
 
-/** Faults as one text, a line each, for a terminal. */
-export const describeFaults = (faults: BenchFault[]): string =>
-  faults.map((fault) => `${fault.path}: ${fault.expected}`).join('\n');
+export const describeFault = ({ path, expected }: BenchFault): Said =>
+  say('field-fault', { path: path ?? say('whole-file'), expected });
+
+/** Faults as one text, a line each. */
+export const describeFaults = (faults: BenchFault[]): Said =>
+  say('field-faults', { faults: faults.map(describeFault) });

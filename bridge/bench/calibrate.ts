@@ -1,5 +1,7 @@
 import { weightedLine } from '../calc-core/line-fit.ts';
 import { plainMean } from '../calc-core/plain-mean.ts';
+import type { Said } from '../calc-core/saying.ts';
+import { say } from '../words/words.ts';
 
 /** Arithmetic of a bench's set-up: what was held at marks becomes a calibration. Lengths in cm, currents in microamperes. */
 
@@ -56,7 +58,7 @@ export interface CalibrationFit {
    * The points may be used as straight pieces: counts must rise or fall throughout.
    * The sentence says what is wrong; null where nothing is.
    */
-  trouble: string | null;
+  trouble: Said | null;
 }
 
 /** Straight line of scale reading on counts, all points alike; null where two different counts are missing. */
@@ -82,13 +84,13 @@ export function fitCalibration(points: readonly CalibrationPoint[]): Calibration
   };
 }
 
-function orderTrouble(points: readonly CalibrationPoint[]): string | null {
+function orderTrouble(points: readonly CalibrationPoint[]): Said | null {
   const sorted = [...points].sort((a, b) => a.scaleCm - b.scaleCm);
   const steps = sorted.slice(1).map((point, index) => point.counts - sorted[index].counts);
   const marks = new Set(sorted.map((point) => point.scaleCm));
-  if (marks.size < sorted.length) return 'Two points have the same mark: take one of them away.';
+  if (marks.size < sorted.length) return say('marks-alike');
   if (steps.every((step) => step > 0) || steps.every((step) => step < 0)) return null;
-  return 'The counts do not follow the marks: hold the jockey at each mark again.';
+  return say('counts-astray');
 }
 
 /** Microamperes per count from a known current: what the counts moved by, against what was sent through. */

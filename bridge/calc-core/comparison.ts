@@ -8,7 +8,7 @@ import { lengthEffects } from './length-effects.ts';
 import type { CalculationFault, ComparisonOutcome, SetRatio } from './outcome.ts';
 import { plainMean } from './plain-mean.ts';
 import type { Said } from './saying.ts';
-import { absentRows, benchFault, lengthFault, senseless } from './usable-lengths.ts';
+import { absentRows, benchFault, lengthFault, sortOut } from './usable-lengths.ts';
 import { say } from './words.ts';
 
 /** Comparison of two EMFs: E1/E2 = (l1 + α)/(l2 + α), α the end correction. */
@@ -41,7 +41,7 @@ export function compareWith(
 ): ComparisonOutcome {
   const wrong = benchFault(bench);
   if (wrong !== null) return { ...NOTHING, faults: [{ code: 'sets-senseless', ...wrong }] };
-  const { usable, faults } = sortOut(sets);
+  const { usable, faults } = sortOut(sets, setFault);
   if (usable.length === 0) {
     return { ...NOTHING, faults: [...faults, { code: 'too-few-sets', ...say('no-complete-set') }] };
   }
@@ -71,16 +71,6 @@ export function compareWith(
 function worth(ratio: number, factor: ComparisonPurpose['factor']): number {
   if (factor === null) return ratio;
   return factor.ratio === 'times' ? factor.value * ratio : factor.value / ratio;
-}
-
-function sortOut(sets: readonly ComparisonSet[]): { usable: ComparisonSet[]; faults: CalculationFault[] } {
-  const faults: CalculationFault[] = [];
-  const usable = sets.filter((set, index) => {
-    const fault = setFault(set, sets.slice(0, index));
-    if (fault !== null) faults.push(senseless(set.set, fault));
-    return fault === null;
-  });
-  return { usable, faults };
 }
 
 function setFault(set: ComparisonSet, before: readonly ComparisonSet[]): Said | null {

@@ -9,7 +9,7 @@ import { loadLine, polarisation } from './load-tests.ts';
 import type { CalculationFault, InternalResistanceOutcome } from './outcome.ts';
 import { plainMean } from './plain-mean.ts';
 import type { Said } from './saying.ts';
-import { absentRows, benchFault, lengthFault, senseless } from './usable-lengths.ts';
+import { absentRows, benchFault, lengthFault, sortOut } from './usable-lengths.ts';
 import { say } from './words.ts';
 
 /**
@@ -39,7 +39,7 @@ export function internalResistance(
 ): InternalResistanceOutcome {
   const wrong = benchFault(bench);
   if (wrong !== null) return { ...NOTHING, faults: [{ code: 'sets-senseless', ...wrong }] };
-  const { usable, faults } = sortOut(sets);
+  const { usable, faults } = sortOut(sets, setFault);
   if (usable.length === 0) {
     return { ...NOTHING, faults: [...faults, { code: 'too-few-sets', ...say('no-complete-load') }] };
   }
@@ -66,16 +66,6 @@ export function internalResistance(
     endCorrectionCm: { value: fit.alpha, u: fit.uAlpha },
     faults: [...faults, ...fewLoads(usable), ...fitFaults(fit, bench, bias), ...absences(usable, bench)],
   };
-}
-
-function sortOut(sets: readonly LoadSet[]): { usable: LoadSet[]; faults: CalculationFault[] } {
-  const faults: CalculationFault[] = [];
-  const usable = sets.filter((set, index) => {
-    const fault = setFault(set, sets.slice(0, index));
-    if (fault !== null) faults.push(senseless(set.set, fault));
-    return fault === null;
-  });
-  return { usable, faults };
 }
 
 function setFault(set: LoadSet, before: readonly LoadSet[]): Said | null {

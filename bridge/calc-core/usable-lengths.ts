@@ -37,10 +37,20 @@ export function benchFault(bench: BenchKnowledge): Said | null {
   return say('bench-value-senseless');
 }
 
-export const senseless = (set: number, why: Said): CalculationFault => ({
-  code: 'sets-senseless',
-  ...say('set-left-out', { set: String(set), why }),
-});
+/** The sets that can be calculated with, and what is wrong with each of the others. */
+export function sortOut<Set extends { set: number }>(
+  sets: readonly Set[],
+  faultOf: (set: Set, before: readonly Set[]) => Said | null,
+): { usable: Set[]; faults: CalculationFault[] } {
+  const faults: CalculationFault[] = [];
+  const usable = sets.filter((set, index) => {
+    const why = faultOf(set, sets.slice(0, index));
+    if (why !== null)
+      faults.push({ code: 'sets-senseless', ...say('set-left-out', { set: String(set.set), why }) });
+    return why === null;
+  });
+  return { usable, faults };
+}
 
 /** Rows of the budget that nobody stated a value for: taken as zero, and named. */
 export function absentRows(

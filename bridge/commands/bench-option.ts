@@ -17,5 +17,5 @@ export function readBenchFile(path: string): BenchOption {
   }
   const reading = readBench(raw);
   if (reading.ok) return { ok: true, bench: reading.bench, raw: raw as Record<string, unknown> };
-  return { ok: false, text: `the bench file ${path} can't be used:\n${describeFaults(reading.faults)}` };
+  return { ok: false, text: `the bench file ${path} can't be used:\n${describeFaults(reading.faults).text}` };
 }

@@ -68,7 +68,7 @@ export function loadBench(folder: string, file: string): Loaded {
 export function saveBench(folder: string, file: string, raw: unknown): Saved {
   if (!isName(file)) return { ok: false, ...say('bench-name-rule') };
   const reading = readBench(raw);
-  if (!reading.ok) return { ok: false, ...say('as-it-came', { words: describeFaults(reading.faults) }) };
+  if (!reading.ok) return { ok: false, ...describeFaults(reading.faults) };
   try {
     mkdirSync(join(folder, 'history'), { recursive: true });
     const text = `${JSON.stringify(raw, null, 2)}\n`;

@@ -109,8 +109,7 @@ export class Desk implements ServedDesk {
 
   async plan(bench: unknown, wishes: PlanWishes) {
     const reading = readBench(bench);
-    if (!reading.ok)
-      return { ok: false, ...say('as-it-came', { words: describeFaults(reading.faults) }) } as const;
+    if (!reading.ok) return { ok: false, ...describeFaults(reading.faults) } as const;
     return planBench(reading.bench, wishes, await loadFormulas());
   }
 

@@ -1,5 +1,6 @@
 import { decodeLine } from '../../firmware-protocol/decode.ts';
 import type { Frame, SampleFrame } from '../../firmware-protocol/frames.ts';
+import type { BenchFault } from '../bench/bench-file.ts';
 import { readBench } from '../bench/bench-file.ts';
 import { unloadedDriverMa } from '../bench/branch-load.ts';
 import type { Reading } from '../bench/reading.ts';
@@ -82,7 +83,7 @@ export class RunFold {
   readonly lengths: FoundLength[] = [];
   readonly evidence: Evidence[] = [];
   readonly refusals = new Map<TouchLabels, Set<Refusal>>();
-  readonly benchFaults: { number: number; text: string }[] = [];
+  readonly benchFaults: { number: number; faults: BenchFault[] }[] = [];
   /** One for every bench in force so far: a bench that comes again begins detection anew. */
   readonly detectors: Detector<TouchLabels>[] = [];
   readonly silence = new Silence();
@@ -248,8 +249,7 @@ export class RunFold {
   private useBench(value: unknown, number: number): void {
     const reading = readBench(value);
     if (!reading.ok) {
-      const text = reading.faults.map((fault) => `${fault.path}: ${fault.expected}`).join('; ');
-      this.benchFaults.push({ number, text });
+      this.benchFaults.push({ number, faults: reading.faults });
       return;
     }
     this.detectors[this.detectors.length - 1]?.close();

@@ -31,6 +31,26 @@ export const DESK_WORDS = {
   'bench-unsaved': ({ file, message }: { file: string; message: string }) =>
     `${file} could not be saved: ${message}. The old bench stands.`,
 
+  'whole-file': () => '(the whole file)',
+  'field-missing': () => 'missing',
+  'field-expected': ({ expected, found }: { expected: string; found: string }) =>
+    `${expected} (found ${found})`,
+  'field-fault': ({ path, expected }: { path: string; expected: string }) => `${path}: ${expected}`,
+  'field-faults': ({ faults }: { faults: readonly string[] }) => faults.join('\n'),
+  'must-be-fields': () => 'a group of fields in braces',
+  'must-be-text': () => 'a text',
+  'must-be-number': () => 'a number',
+  'must-be-finite': () => 'a finite number',
+  'must-be-positive': () => 'a number above 0',
+  'must-not-be-negative': () => 'a number not below 0',
+  'must-not-be-0': () => 'a number other than 0',
+  'must-be-whole': ({ least, most }: { least: number; most: number }) =>
+    `a whole number from ${least} to ${most}`,
+  'must-be-either': ({ one, other }: { one: string; other: string }) => `${one} or ${other}`,
+  'must-be-points': () => 'a list of points {counts, scaleCm}',
+  'must-be-two-points': () => 'two points or more',
+  'must-go-one-way': () => 'points whose scale readings only rise or only fall with the counts',
+
   'no-recording-named': () => 'There is no recording of that name.',
   'drop-failed': ({ name, message }: { name: string; message: string }) =>
     `${name} could not be taken in: ${message}`,

@@ -7,7 +7,7 @@ const example = () =>
 
 type Change = (bench: ReturnType<typeof example>) => void;
 
-function faultsAfter(change: Change): string[] {
+function faultsAfter(change: Change): (string | null)[] {
   const bench = example();
   change(bench);
   const reading = readBench(bench);
@@ -93,11 +93,20 @@ describe('bench file', () => {
     ).toEqual(['position.points']);
   });
 
+  it('says what it found where a group of fields should be', () => {
+    const bench = example();
+    bench.wire = 5;
+    const reading = readBench(bench);
+    expect(reading.ok ? '' : describeFaults(reading.faults).text).toBe(
+      'wire: a group of fields in braces (found 5)',
+    );
+  });
+
   it('never throws, whatever it is given', () => {
     for (const value of [null, undefined, 7, 'bench', [], {}, { wire: [] }, { position: { points: {} } }]) {
       const reading = readBench(value);
       expect(reading.ok).toBe(false);
-      if (!reading.ok) expect(describeFaults(reading.faults)).not.toBe('');
+      if (!reading.ok) expect(describeFaults(reading.faults).text).not.toBe('');
     }
   });
 

@@ -154,11 +154,7 @@ function FitWords({ fit }: { fit: CalibrationFit }) {
           spread === null ? null : fixed(spread * 10, 2),
         )}
       </p>
-      {fit.trouble !== null && (
-        <p class="trouble">
-          ▲ <span lang="en">{fit.trouble}</span>
-        </p>
-      )}
+      {fit.trouble !== null && <p class="trouble">▲ {texts.said(fit.trouble)}</p>}
     </>
   );
 }

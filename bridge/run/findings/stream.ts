@@ -1,3 +1,4 @@
+import { describeFault } from '../../bench/bench-file.ts';
 import type { Said } from '../../calc-core/saying.ts';
 import { say } from '../../words/words.ts';
 import type { RunFold } from '../fold.ts';
@@ -17,8 +18,9 @@ export function streamFindings(fold: RunFold): Finding[] {
   if (stream.badLines > 0) add('lines-damaged', 'note', say('lines-damaged', { lines: stream.badLines }));
   if (stream.boots > 1) add('board-restarted', 'note', say('board-restarted', { times: stream.boots - 1 }));
   if (fold.torn) add('recording-torn', 'note', say('recording-torn'));
-  for (const { number, text } of fold.benchFaults) {
-    add('bench-senseless', 'stop', say('bench-unusable', { event: number, faults: [text] }));
+  for (const { number, faults } of fold.benchFaults) {
+    const said = say('bench-unusable', { event: number, faults: faults.map(describeFault) });
+    add('bench-senseless', 'stop', said);
   }
   if (fold.bench === null && stream.samples > 0) add('bench-unknown', 'stop', say('no-bench'));
   if (fold.bench === null && stream.samples === 0) add('bench-unknown', 'note', say('nothing-yet'));
