@@ -38,10 +38,10 @@ export function benchFault(bench: BenchKnowledge): Said | null {
 }
 
 /** The sets that can be calculated with, and what is wrong with each of the others. */
-export function sortOut<Set extends { set: number }>(
-  sets: readonly Set[],
-  faultOf: (set: Set, before: readonly Set[]) => Said | null,
-): { usable: Set[]; faults: CalculationFault[] } {
+export function sortOut<One extends { set: number }>(
+  sets: readonly One[],
+  faultOf: (set: One, before: readonly One[]) => Said | null,
+): { usable: One[]; faults: CalculationFault[] } {
   const faults: CalculationFault[] = [];
   const usable = sets.filter((set, index) => {
     const why = faultOf(set, sets.slice(0, index));
