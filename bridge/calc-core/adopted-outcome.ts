@@ -68,6 +68,7 @@ export function outcomeOf(
     coverage,
     method,
     formula: model.formula.text,
+    mathMl: model.formula.mathMl(),
     constants: { ...model.constants },
     budget,
   };

@@ -57,12 +57,16 @@ export function mathjsFormulas(): Formulas {
       partials.set(symbol, found);
       return found;
     };
+    let markup: string | null = null;
     return {
       text,
       value: (scope: Scope) => whole.evaluate({ ...scope }),
       partial: (symbol, scope) => partialOf(symbol).evaluate({ ...scope }),
       tex: () => node.toTex({ handler: symbolToTex, parenthesis: 'auto' }),
-      mathMl: () => mathMl(node),
+      mathMl: () => {
+        markup ??= mathMl(node);
+        return markup;
+      },
     };
   }
 

@@ -40,6 +40,8 @@ export interface Outcome {
   method: Said;
   /** The measurement model as text that mathjs parses. */
   formula: string;
+  /** The same as MathML, made by the calculation: nothing of a recording is in it. */
+  mathMl: string;
   /** Numbers of the formula that carry no uncertainty: the weights of the sets, as they were used. */
   constants: Record<string, number>;
   budget: BudgetRow[];

@@ -21,7 +21,7 @@ import type {
 type JsonNull = Omit<NullView, 'picture' | 'whyNot'> & { whyNot: string };
 type JsonFinding = Omit<Finding, 'saying'>;
 type JsonReference = Omit<ReferenceCellView, 'trouble'> & { trouble: string | null };
-type JsonResult = Omit<Outcome, 'budget' | 'method'> & { method: string };
+type JsonResult = Omit<Outcome, 'budget' | 'method' | 'mathMl'> & { method: string };
 type JsonRow = Omit<BudgetRow, 'meaning'> & { meaning: string };
 
 /** One run as a script sees it. */
@@ -87,7 +87,7 @@ function emfOf({ emf }: RunView): ReportJson['emf'] {
   return { result: jsonResult(result), budget: result.budget.map(jsonRow), byTheBook };
 }
 
-const jsonResult = ({ budget: _, method, ...result }: Outcome): JsonResult => ({
+const jsonResult = ({ budget: _, mathMl: __, method, ...result }: Outcome): JsonResult => ({
   ...result,
   method: method.text,
 });

@@ -208,7 +208,14 @@ describe('comparison with the voltmeter', () => {
     U: 0.002,
     coverage: 0.95,
   } as const;
-  const full = { ...result, method: say('method-one-set'), formula: '', constants: {}, budget: [] };
+  const full = {
+    ...result,
+    method: say('method-one-set'),
+    formula: '',
+    mathMl: '',
+    constants: {},
+    budget: [],
+  };
 
   // GUM 4.3.7: half-width a, u = a/√3; here a is half the least count
   it('takes half a least count as the half-width of a rectangular distribution', () => {

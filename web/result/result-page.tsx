@@ -3,7 +3,7 @@ import { useView } from '../app/app-context.ts';
 import { fixed, grouped, plusMinus, rounded, significant } from '../app/format.ts';
 import { TableHead } from '../app/table-head.tsx';
 import { Observations } from '../run/observations.tsx';
-import { outcomeOf, ResultLine, unitOf } from '../run/result-line.tsx';
+import { outcomeOf, ResultLine, unitOf, unitText } from '../run/result-line.tsx';
 import { useTexts } from '../texts/texts.ts';
 import { ByReference } from './by-reference.tsx';
 import { Exports } from './exports.tsx';
@@ -71,6 +71,23 @@ function Beside({ view, outcome }: { view: SessionView; outcome: Outcome | null 
   );
 }
 
+/** As print, and as the text that was calculated with. */
+function Formula({ outcome }: { outcome: Outcome }) {
+  const texts = useTexts();
+  return (
+    <>
+      {/* biome-ignore lint/a11y/noNoninteractiveTabindex: a region that scrolls must be reachable by keyboard */}
+      <section class="scroll formula-print" tabIndex={0} aria-label={texts.result.formula}>
+        <div dangerouslySetInnerHTML={{ __html: outcome.mathMl }} />
+      </section>
+      <details>
+        <summary>{texts.result.formulaText}</summary>
+        <code class="formula">{outcome.formula}</code>
+      </details>
+    </>
+  );
+}
+
 function Budget({ outcome }: { outcome: Outcome }) {
   const texts = useTexts();
   const columns = texts.result.columns;
@@ -78,9 +95,8 @@ function Budget({ outcome }: { outcome: Outcome }) {
   return (
     <section class="panel">
       <h2>{texts.result.budget}</h2>
-      <p>
-        {texts.result.formula}: <code class="formula">{outcome.formula}</code>
-      </p>
+      <h3>{texts.result.formula}</h3>
+      <Formula outcome={outcome} />
       {/* biome-ignore lint/a11y/noNoninteractiveTabindex: a region that scrolls must be reachable by keyboard */}
       <section class="scroll" tabIndex={0} aria-label={texts.result.budget}>
         <table class="budget">
@@ -109,7 +125,7 @@ function Budget({ outcome }: { outcome: Outcome }) {
 
 function BudgetLine({ row, outcome }: { row: BudgetRow; outcome: Outcome }) {
   const texts = useTexts();
-  const unit = row.unit === '1' ? '' : ` ${row.unit}`;
+  const unit = unitText(row.unit);
   const share = outcome.u > 0 ? (row.contribution / outcome.u) ** 2 : 0;
   return (
     <tr>

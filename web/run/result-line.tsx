@@ -10,7 +10,12 @@ const MANY = 1e5;
 export const outcomeOf = (view: SessionView): Outcome | null =>
   view.comparison?.result ?? view.internalResistance?.result ?? null;
 
-export const unitOf = (outcome: Outcome): string => ({ '1': '', ohm: ' Ω', V: ' V' })[outcome.unit];
+const SYMBOLS: Readonly<Record<string, string>> = { ohm: 'Ω', uV: 'µV' };
+
+/** A unit as it stands behind a number; nothing for the unit one. */
+export const unitText = (unit: string): string => (unit === '1' ? '' : ` ${SYMBOLS[unit] ?? unit}`);
+
+export const unitOf = (outcome: Outcome): string => unitText(outcome.unit);
 
 export function expandedText(texts: Texts, outcome: Outcome): string {
   const { u } = rounded(outcome.value, outcome.U);

@@ -238,6 +238,7 @@ export const en = {
       `${low} to ${high} from ${trials} trials: differs; trust these ends`,
     budget: 'Uncertainty budget',
     formula: 'Measurement model',
+    formulaText: 'as text',
     columns: {
       input: 'Input',
       estimate: 'Estimate',

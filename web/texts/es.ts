@@ -203,6 +203,7 @@ export const es: Texts = {
       `${low} a ${high} con ${trials} ensayos: difiere; valen estos extremos`,
     budget: 'Balance de incertidumbre',
     formula: 'Modelo de medida',
+    formulaText: 'como texto',
     columns: {
       input: 'Magnitud',
       estimate: 'Estimación',
