@@ -1,7 +1,15 @@
+import { readdirSync, readFileSync } from 'node:fs';
+import { join } from 'node:path';
 import { describe, expect, it } from 'vitest';
 import { en } from '../../web/texts/en.ts';
 import { es } from '../../web/texts/es.ts';
 import { preferredLanguage } from '../../web/texts/texts.ts';
+
+/** All code of a folder but the texts themselves. */
+const sourcesOf = (folder: string): string[] =>
+  readdirSync(folder, { recursive: true, encoding: 'utf8' })
+    .filter((file) => /\.tsx?$/.test(file) && !file.startsWith('texts'))
+    .map((file) => readFileSync(join(folder, file), 'utf8'));
 
 type Leaf = { path: string; value: unknown };
 
@@ -28,6 +36,18 @@ describe('texts', () => {
       ({ path, value }) => typeof value === 'string' && value === spanish.get(path) && !SAME.test(path),
     );
     expect(copied.map((leaf) => leaf.path)).toEqual([]);
+  });
+
+  it('are all shown somewhere: by name, or by a choice within their group', () => {
+    const code = sourcesOf('web').join('\n');
+    const unused = leaves(en).filter(({ path }) => {
+      const names = path.slice(1).split('.');
+      return !names.some((name, index) => {
+        const isLast = index === names.length - 1;
+        return new RegExp(isLast ? `\\b${name}\\b` : `\\b${name}(\\[|\\.map\\b)`).test(code);
+      });
+    });
+    expect(unused.map((leaf) => leaf.path)).toEqual([]);
   });
 
   it('follow the reader', () => {

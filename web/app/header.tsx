@@ -1,5 +1,5 @@
 import { useApp, usePage, useView } from '../app/app-context.ts';
-import { type Language, languages, useTexts } from '../texts/texts.ts';
+import { LANGUAGES, type Language, languageOf, languages, useTexts } from '../texts/texts.ts';
 import { useAddress, writeAddress } from './address.ts';
 
 export type Theme = 'auto' | 'light' | 'dark';
@@ -49,7 +49,7 @@ function RunChoice() {
       <select value={present ?? ''} onChange={(event) => open(event.currentTarget.value)}>
         {sessions.map((session) => (
           <option key={session.id} value={session.id}>
-            {session.title}
+            {`${session.title}, ${texts.link[session.kind]}`}
           </option>
         ))}
       </select>
@@ -107,9 +107,9 @@ function Choices({ theme, setTheme, language, setLanguage }: Preferences) {
         <span class="visually-hidden">{texts.language}</span>
         <select
           value={language}
-          onChange={(event) => setLanguage(event.currentTarget.value === 'es' ? 'es' : 'en')}
+          onChange={(event) => setLanguage(languageOf(event.currentTarget.value) ?? 'en')}
         >
-          {(Object.keys(languages) as Language[]).map((code) => (
+          {LANGUAGES.map((code) => (
             <option key={code} value={code} lang={code}>
               {languages[code].languageName}
             </option>

@@ -5,14 +5,12 @@ import { ResultPage } from '../result/result-page.tsx';
 import { RunPage } from '../run/run-page.tsx';
 import { BenchPage } from '../setup/bench-page.tsx';
 import { ShowPage } from '../show/show-page.tsx';
-import { type Language, LanguageContext, preferredLanguage } from '../texts/texts.ts';
+import { LANGUAGES, LanguageContext, preferredLanguage } from '../texts/texts.ts';
 import { useAddress } from './address.ts';
 import { type App, AppContext, useApp } from './app-context.ts';
 import { Banners } from './banners.tsx';
 import { Header, THEMES, type Theme } from './header.tsx';
 import { usePreference } from './preferences.ts';
-
-const LANGUAGES: readonly Language[] = ['en', 'es'];
 
 export function Root({ app, show }: { app: App; show: boolean }) {
   const [theme, setTheme] = usePreference<Theme>('theme', 'auto', THEMES);

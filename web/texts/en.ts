@@ -160,7 +160,6 @@ export const en = {
   },
   plots: {
     along: 'Deflection along the wire',
-    alongShort: 'along the wire',
     time: 'Deflection in time',
     lengthAxis: 'length from A / cm',
     currentAxis: 'deflection / µA',
@@ -176,7 +175,6 @@ export const en = {
     heading: 'The wire',
     describe: (rows: number, jockey: string, nulls: string) =>
       `Wire of ${rows} rows. Jockey: ${jockey}. Nulls: ${nulls}.`,
-    jockeyAt: (place: string) => `jockey at ${place}`,
     expected: 'null expected here',
   },
   nulls: {
@@ -219,7 +217,6 @@ export const en = {
     l: 'l / cm',
     r: 'r / Ω',
     none: 'A row appears when a null has been found.',
-    pending: 'to be found',
   },
   result: {
     heading: 'Result',
@@ -279,7 +276,6 @@ export const en = {
   history: {
     heading: 'What was said',
     undo: 'Take back',
-    undoLast: 'Take back the last word',
     undone: 'taken back',
     note: 'Note',
     addNote: 'Add a note',
@@ -491,8 +487,6 @@ export const en = {
     toneOn: 'tone on',
     toneOff: 'tone off',
     open: 'Demonstrator’s view',
-    atNull: 'at the null',
-    towards: { plus: 'towards B', minus: 'towards A' },
   },
   seconds: (value: string) => `${value} s`,
 };

@@ -123,7 +123,6 @@ export const es: Texts = {
   },
   plots: {
     along: 'Desviación a lo largo del hilo',
-    alongShort: 'a lo largo del hilo',
     time: 'Desviación en el tiempo',
     lengthAxis: 'longitud desde A / cm',
     currentAxis: 'desviación / µA',
@@ -138,7 +137,6 @@ export const es: Texts = {
   board: {
     heading: 'El hilo',
     describe: (rows, jockey, nulls) => `Hilo de ${rows} filas. Cursor: ${jockey}. Ceros: ${nulls}.`,
-    jockeyAt: (place) => `cursor en ${place}`,
     expected: 'aquí se espera el cero',
   },
   nulls: {
@@ -186,7 +184,6 @@ export const es: Texts = {
     l: 'l / cm',
     r: 'r / Ω',
     none: 'Aparece una fila cuando se halla un cero.',
-    pending: 'por hallar',
   },
   result: {
     heading: 'Resultado',
@@ -278,7 +275,6 @@ export const es: Texts = {
   history: {
     heading: 'Lo indicado',
     undo: 'Retirar',
-    undoLast: 'Retirar lo último',
     undone: 'retirado',
     note: 'Nota',
     addNote: 'Añadir una nota',
@@ -497,8 +493,6 @@ export const es: Texts = {
     toneOn: 'con tono',
     toneOff: 'sin tono',
     open: 'Vista para la sala',
-    atNull: 'en el cero',
-    towards: { plus: 'hacia B', minus: 'hacia A' },
   },
   seconds: (value) => `${value} s`,
 };
