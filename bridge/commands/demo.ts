@@ -55,7 +55,7 @@ export async function demo(options: DemoOptions, terminal: Terminal): Promise<Ex
   const makeFold = await foldMaker();
   const opened = await openSession({
     id: 'demo',
-    title: `${scene.bench.name}, simulated`,
+    title: scene.bench.name,
     kind: 'simulated',
     source: bench.source,
     path,

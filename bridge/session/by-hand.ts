@@ -49,6 +49,6 @@ export function byHandBench({ seed, speed, procedure, plainBoard }: HandBenchOpt
   return {
     source: new PacedSource('simulated', simulateRun(scene), speed),
     hand,
-    title: `${bench.name}, simulated, by hand`,
+    title: bench.name,
   };
 }

@@ -17,7 +17,7 @@ describe('the demonstration, from simulated bench to browser', () => {
     const scene = sceneWith({ seed: 3 });
     const { page, troubles, close } = await visit(stage, '');
     const source = new PacedSource('simulated', simulateRun(scene), 60);
-    const session = await addSimulated(stage, { id: 'demo', title: 'Bench 7, simulated', source });
+    const session = await addSimulated(stage, { id: 'demo', title: 'Bench 7', source });
     const ended = new Promise<void>((done) => session.onEnded(done));
     await page.waitForSelector('[data-null=n1]');
     await ended;
