@@ -1,5 +1,5 @@
 #!/usr/bin/env node
-import { Command, CommanderError, Option } from 'commander';
+import { Command, CommanderError, Help, Option } from 'commander';
 import manifest from '../package.json' with { type: 'json' };
 import {
   baudRate,
@@ -42,10 +42,23 @@ const byHand = () =>
     .default(false)
     .conflicts(['once', 'emulatedBoard']);
 
+const DEFAULT_PROCEDURE = 'emf-comparison';
+
+/** Without a default of its own: a run that goes on in a recording keeps the procedure which that states. */
 const procedure = () =>
-  new Option('--procedure <name>', 'what is measured')
-    .choices(['emf-comparison', 'internal-resistance'])
-    .default('emf-comparison');
+  new Option('--procedure <name>', `what is measured (default: ${DEFAULT_PROCEDURE})`).choices([
+    DEFAULT_PROCEDURE,
+    'internal-resistance',
+  ]);
+
+/** Something that is off, empty or left out unless asked for needs no word on its default. */
+function optionDescription(this: Help, option: Option): string {
+  const { defaultValue } = option;
+  const isEmpty = Array.isArray(defaultValue) && defaultValue.length === 0;
+  return defaultValue === false || defaultValue === null || isEmpty
+    ? option.description
+    : Help.prototype.optionDescription.call(this, option);
+}
 
 const names = (text: string, earlier: string[]): string[] => [...earlier, ...namesIn(text)];
 
@@ -58,6 +71,7 @@ function program(): Command {
     .description('Finds balancing lengths on an instrumented stretched-wire potentiometer and compares EMFs.')
     .version(manifest.version)
     .exitOverride()
+    .configureHelp({ optionDescription })
     .showHelpAfterError('(tenwire COMMAND --help says more)');
   for (const add of [addDemo, addServe, addRun, addReplay, addReport, addPlan, addPorts, addCheckBoard])
     add(tenwire);
@@ -75,13 +89,18 @@ function addDemo(tenwire: Command): void {
     .option('--emulated-board', 'the reference firmware, emulated, at a pseudo-terminal (needs socat)', false)
     .addOption(byHand())
     .addOption(procedure())
-    .option('--plain-board', 'with --by-hand: a board that senses the currents and nothing else', false)
-    .addOption(httpPort('--port <port>'))
+    .addOption(
+      new Option('--plain-board', 'by hand, at a board that senses the currents and nothing else')
+        .default(false)
+        .conflicts(['once', 'emulatedBoard'])
+        .implies({ byHand: true }),
+    )
+    .addOption(httpPort('--http-port <port>'))
     .addOption(listen())
-    .action(async ({ port, speed, out, ...rest }) => {
+    .action(async ({ procedure: measured, speed, out, ...rest }) => {
       const { demo } = await import('./commands/demo.ts');
-      const options = { ...rest, httpPort: port, speed: speed ?? null, out: out ?? null };
-      exitCode = await demo(options, terminal);
+      const absent = { procedure: measured ?? DEFAULT_PROCEDURE, speed: speed ?? null, out: out ?? null };
+      exitCode = await demo({ ...rest, ...absent }, terminal);
     });
 }
 
@@ -114,9 +133,14 @@ function addRun(tenwire: Command): void {
     .addOption(procedure())
     .addOption(httpPort('--http-port <port>'))
     .addOption(listen())
-    .action(async ({ bench, out, temperature, rate, ...rest }) => {
+    .action(async ({ bench, out, temperature, rate, procedure: measured, ...rest }) => {
       const { run } = await import('./commands/run.ts');
-      const absent = { bench: bench ?? null, out: out ?? null, temperature: temperature ?? null };
+      const absent = {
+        bench: bench ?? null,
+        out: out ?? null,
+        temperature: temperature ?? null,
+        procedure: measured ?? null,
+      };
       exitCode = await run({ ...rest, ...absent, rate: rate ?? null }, terminal);
     });
 }
@@ -160,11 +184,10 @@ function addPlan(tenwire: Command): void {
       '--bench <file>',
       'bench file, with the voltmeter readings of both cells and the EMF of the driver',
     )
-    .option(
-      '--rheostat <ohms>',
-      'its smallest and largest resistance, such as 0-20',
-      ohmRange,
-      DEFAULT_RHEOSTAT,
+    .addOption(
+      new Option('--rheostat <ohms>', 'its smallest and largest resistance, such as 2-15')
+        .argParser(ohmRange)
+        .default(DEFAULT_RHEOSTAT, DEFAULT_RHEOSTAT.join('-')),
     )
     .option(
       '--driver-resistance <ohm>',

@@ -14,13 +14,9 @@ export async function aboutRun(
   const asked = terminal.interactive;
   const by = given.by.length > 0 ? given.by : asked ? namesIn(await ask(WHO)) : [];
   const temperature = given.temperature ?? (asked ? await ask(HOW_WARM) : UNKNOWN);
-  const temperatureC = readTemperature(temperature.trim());
-  if (temperatureC === undefined) {
-    return {
-      ok: false,
-      text: `a temperature in degrees Celsius was expected, or "unknown"; found "${temperature}"`,
-    };
-  }
+  const read = temperatureOption(temperature);
+  if (!read.ok) return read;
+  const { temperatureC } = read;
   // A run is not held up for it: the page has a place for what is missing, and the record shows the gap.
   const lacks = [
     ...(by.length === 0 ? ['who is at the bench (--by)'] : []),
@@ -34,11 +30,18 @@ const UNKNOWN = 'unknown';
 const WHO = 'Who is at the bench? (names, with commas) ';
 const HOW_WARM = 'Temperature at the bench in degrees Celsius? (or unknown) ';
 
-/** Null for unknown, undefined for what is no temperature. */
-function readTemperature(text: string): number | null | undefined {
-  if (text === UNKNOWN || text === '') return null;
+/** Degrees Celsius, with a point or a comma; null for unknown. */
+export function temperatureOption(
+  given: string,
+): { ok: true; temperatureC: number | null } | { ok: false; text: string } {
+  const text = given.trim();
+  if (text === UNKNOWN || text === '') return { ok: true, temperatureC: null };
   const celsius = Number(text.replace(',', '.'));
-  return celsius > -60 && celsius < 100 ? celsius : undefined;
+  if (celsius > -60 && celsius < 100) return { ok: true, temperatureC: celsius };
+  return {
+    ok: false,
+    text: `a temperature in degrees Celsius was expected, or "unknown"; found "${given}"`,
+  };
 }
 
 async function ask(question: string): Promise<string> {

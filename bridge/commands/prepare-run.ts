@@ -1,7 +1,7 @@
 import { existsSync } from 'node:fs';
 import { resolve } from 'node:path';
 import type { RunEvent } from '../run/events.ts';
-import { aboutRun } from './about-option.ts';
+import { aboutRun, temperatureOption } from './about-option.ts';
 import { readBenchFile } from './bench-option.ts';
 import { makeFolderFor, recordingName, utcSeconds } from './recording-path.ts';
 import { RECORDINGS_FOLDER } from './serve-sessions.ts';
@@ -15,7 +15,8 @@ export interface RunRecordOptions {
   by: string[];
   temperature: string | null;
   resume: boolean;
-  procedure: 'emf-comparison' | 'internal-resistance';
+  /** Null where it was not said: the comparison, or in a recording that is resumed whatever that states. */
+  procedure: 'emf-comparison' | 'internal-resistance' | null;
 }
 
 export interface PreparedRun {
@@ -54,7 +55,8 @@ export async function prepareRun(
   const obstacle = out === null ? makeFolderFor(path) : null;
   if (obstacle !== null) return { ok: false, code: 1, text: obstacle.text };
   const { by, temperatureC } = about;
-  const opening = openingEvents({ bench: bench.raw, by, temperatureC, procedure: options.procedure }, now);
+  const procedure = options.procedure ?? 'emf-comparison';
+  const opening = openingEvents({ bench: bench.raw, by, temperatureC, procedure }, now);
   return { ok: true, path, title: bench.bench.name, opening };
 }
 
@@ -65,7 +67,25 @@ function resumedRun(
   if (options.out === null) return misuse('--resume needs --out FILE: the recording to go on in');
   const path = resolve(options.out);
   if (!existsSync(path)) return misuse(`there is no recording ${path} to go on in`);
+  const about = resumedAbout(options);
+  if (!about.ok) return misuse(about.text);
   const opening: RunEvent[] = [{ kind: 'resumed', utc: utcSeconds(new Date()) }];
   if (bench !== null) opening.push({ kind: 'bench', bench: bench.raw });
+  opening.push(...about.events);
+  if (options.procedure !== null) opening.push({ kind: 'procedure', procedure: options.procedure });
   return { ok: true, path, title: bench?.bench.name ?? 'a bench', opening };
+}
+
+/** Only what was said anew: the recording knows the rest. */
+function resumedAbout({
+  by,
+  temperature,
+}: RunRecordOptions): { ok: true; events: RunEvent[] } | { ok: false; text: string } {
+  const read = temperature === null ? null : temperatureOption(temperature);
+  if (read?.ok === false) return read;
+  const said = {
+    ...(by.length > 0 ? { by } : {}),
+    ...(read === null || read.temperatureC === null ? {} : { temperatureC: read.temperatureC }),
+  };
+  return { ok: true, events: Object.keys(said).length > 0 ? [{ kind: 'about', ...said }] : [] };
 }

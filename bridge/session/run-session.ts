@@ -43,6 +43,7 @@ export class RunSession implements ServedSession {
   readonly #linked = new Broadcast<LinkStatus>();
   readonly #heard = new Broadcast<string>();
   #link: LinkStatus = { up: null, port: null, ...say('link-not-started') };
+  #begun = false;
   #lastMs = 0;
 
   constructor(options: RunSessionOptions) {
@@ -54,17 +55,31 @@ export class RunSession implements ServedSession {
   /** Resolves to null once the source delivers, or to what stood in the way. */
   async start(): Promise<SourceFault | null> {
     if (this.#options.resumed) await this.#fold.refold();
-    this.#take(this.#options.opening.map((event) => this.#event(event)));
-    return this.#options.source.start({
-      lines: (lines) => this.#take(lines.map((line) => this.#stamp('<', line))),
-      sent: (line) => this.#take([this.#stamp('>', line)]),
-      records: (records) => this.#take(records.filter((record) => record !== 'unreadable')),
+    const fault = await this.#options.source.start({
+      lines: (lines) => this.#receive(() => lines.map((line) => this.#stamp('<', line))),
+      sent: (line) => this.#receive(() => [this.#stamp('>', line)]),
+      records: (records) => this.#receive(() => records.filter((record) => record !== 'unreadable')),
       link: (status) => this.#noteLink(status),
       ended: () => {
         this.#fold.end();
         this.#ended.tell();
       },
     });
+    if (fault === null) this.#begin();
+    return fault;
+  }
+
+  /** Written once the source delivers and not before: a recording taken up again in vain stays as it was. */
+  #begin(): void {
+    if (this.#begun) return;
+    this.#begun = true;
+    this.#take(this.#options.opening.map((event) => this.#event(event)));
+  }
+
+  /** Records from the source, which may come before `start` is done; stamped after what the recording begins with. */
+  #receive(records: () => RecordLine[]): void {
+    this.#begin();
+    this.#take(records());
   }
 
   view(): RunView {
@@ -158,7 +173,7 @@ export class RunSession implements ServedSession {
   #noteLink(status: LinkStatus): void {
     const changed = status.up !== null && status.up !== this.#link.up;
     this.#link = status;
-    if (changed) this.#take([this.#event({ kind: 'link', up: status.up === true })]);
+    if (changed) this.#receive(() => [this.#event({ kind: 'link', up: status.up === true })]);
     this.#linked.tell(status);
     this.#changed.tell();
   }

@@ -47,7 +47,7 @@ function start(...args: string[]): Running {
 
 describe('tenwire demo', () => {
   it('--once ends with table, result, truth and recording, and the recording gives the same result', async () => {
-    const demo = start('demo', '--once', '--speed', '1000', '--port', '0');
+    const demo = start('demo', '--once', '--speed', '1000', '--http-port', '0');
     expect(await demo.ended).toBe(0);
     const lines = demo.out().trim().split('\n');
     const path = lines.at(-1)?.replace('recording: ', '') ?? '';
@@ -63,7 +63,7 @@ describe('tenwire demo', () => {
 
   it('measures an internal resistance, too', async () => {
     const demo = start(
-      ...['demo', '--once', '--speed', '1000', '--port', '0', '--out', 'r.rec'],
+      ...['demo', '--once', '--speed', '1000', '--http-port', '0', '--out', 'r.rec'],
       ...['--procedure', 'internal-resistance'],
     );
     expect(await demo.ended).toBe(0);
@@ -76,13 +76,14 @@ describe('tenwire demo', () => {
   it('gives the same bytes for the same seed', async () => {
     for (const name of ['a.rec', 'b.rec'])
       expect(
-        await start('demo', '--once', '--speed', '1000', '--port', '0', '--seed', '5', '--out', name).ended,
+        await start('demo', '--once', '--speed', '1000', '--http-port', '0', '--seed', '5', '--out', name)
+          .ended,
       ).toBe(0);
     expect(readFileSync(file('a.rec')).equals(readFileSync(file('b.rec')))).toBe(true);
   });
 
   it('goes on being served until it is asked to end', async () => {
-    const demo = start('demo', '--speed', '1000', '--port', '0');
+    const demo = start('demo', '--speed', '1000', '--http-port', '0');
     await until(() => demo.err().includes('goes on being served'), 'the end of the simulation');
     const url = /page: (\S+)/.exec(demo.out())?.[1] ?? '';
     expect((await fetch(url)).status).toBe(200);
@@ -91,7 +92,7 @@ describe('tenwire demo', () => {
   });
 
   it('keeps what there is when it is asked to end on its way', async () => {
-    const demo = start('demo', '--speed', '1', '--port', '0', '--out', 'a.rec');
+    const demo = start('demo', '--speed', '1', '--http-port', '0', '--out', 'a.rec');
     await until(() => existsSync(file('a.rec')), 'the recording');
     await until(() => readFileSync(file('a.rec'), 'utf8').split('\n').length > 100, 'some lines');
     demo.child.kill('SIGINT');
@@ -102,7 +103,7 @@ describe('tenwire demo', () => {
 
   it('warns loudly when its recording is taken away, and goes on', async () => {
     mkdirSync(file('folder'));
-    const demo = start('demo', '--speed', '5', '--port', '0', '--out', 'folder/a.rec');
+    const demo = start('demo', '--speed', '5', '--http-port', '0', '--out', 'folder/a.rec');
     await until(() => demo.out().includes('page:'), 'it runs');
     rmSync(file('folder'), { recursive: true });
     await until(() => demo.err().includes('WARNING: the recording'), 'the warning');
@@ -115,7 +116,7 @@ describe('tenwire demo', () => {
     await new Promise<void>((done) => taken.listen({ host: '127.0.0.1', port: 0 }, done));
     const address = taken.address();
     const port = typeof address === 'object' && address !== null ? address.port : 0;
-    const demo = start('demo', '--once', '--speed', '1000', '--port', String(port));
+    const demo = start('demo', '--once', '--speed', '1000', '--http-port', String(port));
     expect(await demo.ended).toBe(0);
     expect(demo.err()).toContain(`port ${port} is taken`);
     taken.close();
@@ -195,7 +196,7 @@ describe('tenwire run', () => {
     run.child.kill('SIGINT');
     expect(await run.ended).toBe(0);
 
-    const again = start('run', ...options, '--resume');
+    const again = start('run', ...options, '--resume', '--by', 'C. Tester');
     await until(() => again.err().includes('board SIM-07 at'), 'the link of the second run');
     pty.send(
       lines
@@ -219,8 +220,10 @@ describe('tenwire run', () => {
       'link',
       'link',
       'resumed',
+      'about',
       'link',
     ]);
+    expect(events[6]).toEqual({ kind: 'about', by: ['C. Tester'] });
     expect(events[0].bench.ours).toEqual({ kept: true });
     expect(events[1]).toMatchObject({ by: ['A. Tester', 'B. Tester'], temperatureC: 21.5 });
     const { stream } = reportOf(file('a.rec'));

@@ -26,7 +26,8 @@ describe('exit codes', () => {
     [['demo', '--speed', 'fast'], 2],
     [['demo', '--speed', '0'], 2],
     [['demo', '--seed', '-1'], 2],
-    [['demo', '--port', '70000'], 2],
+    [['demo', '--http-port', '70000'], 2],
+    [['demo', '--plain-board', '--once'], 2],
     [['serve', '--http-port', 'x'], 2],
     [['run'], 2],
     [['run', '--port', 'x', '--baud', '12'], 2],
@@ -113,6 +114,8 @@ describe('a run that can not begin', () => {
   it('is to go on in what is not there, or is no recording', () => {
     expect(run('--resume').code).toBe(2);
     expect(run('--resume', '--out', file('none.rec')).code).toBe(2);
+    writeFileSync(file('b.rec'), '#tenwire-recording 1\n');
+    expect(run('--resume', '--out', file('b.rec'), '--temperature', 'warm').code).toBe(2);
     writeFileSync(file('a.txt'), 'a letter');
     const ran = run('--resume', '--out', file('a.txt'));
     expect(ran.code).toBe(1);

@@ -1,4 +1,5 @@
 import { mkdirSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
+import { isDeepStrictEqual } from 'node:util';
 import { afterEach, describe, expect, it } from 'vitest';
 import { openRecording } from '../../bridge/recording/read.ts';
 import type { RecordLine } from '../../bridge/recording/record.ts';
@@ -176,8 +177,8 @@ describe('a run', () => {
     session.say({ kind: 'bench', bench: { ...INVENTED_BENCH, name: 'another' } });
     session.say({ kind: 'undo', event: 2 });
     session.say({ kind: 'undo', event: 3 });
-    await until(() => session.view().bench?.name === 'another', 'the second bench stands again');
-    await new Promise((resolve) => setTimeout(resolve, 50));
+    const stands = await viewOf(path);
+    await until(() => isDeepStrictEqual(asJson(session.view()), stands), 'the second bench stands again');
     let anew = 0;
     session.onAnew(() => {
       anew += 1;
@@ -250,6 +251,15 @@ describe('a run taken up again', () => {
       expect(times).toEqual([...times].sort((a, b) => a - b));
     },
   );
+
+  it('leaves the recording as it was where the source does not start', async () => {
+    const path = stand.path('a.rec');
+    const before = await first(path);
+    const fault = { code: 'port-not-found', ...say('port-not-found', { path: 'x' }) } as const;
+    const source: LineSource = Object.assign(new HandSource(), { start: async () => fault });
+    await expect(open(source, path, { resume: true, opening: [resumed] })).rejects.toThrow();
+    expect(readFileSync(path, 'latin1')).toBe(before);
+  });
 
   it('does not touch a file that is no recording', async () => {
     writeFileSync(stand.path('a.rec'), 'a letter');
