@@ -25,6 +25,7 @@ const dir = join(root, '.cache', `run-ts-${parse(entry).name}`);
 const { output } = await bundle.write({ dir, format: 'esm', entryFileNames: '[name].mjs', sourcemap: true });
 await bundle.close();
 const main = output.find((chunk) => chunk.type === 'chunk' && chunk.isEntry);
+// For Node itself, such as --cpu-prof or --inspect.
 const nodeFlags = (process.env.RUN_TS_NODE_FLAGS ?? '').split(' ').filter(Boolean);
 const run = spawnSync(
   process.execPath,
