@@ -7,7 +7,7 @@ export const calculation = {
   'method-sets': ({ sets }) =>
     `Mínimos cuadrados sobre ${sets} series, con errores en ambas longitudes y sus correlaciones; la corrección de extremo se estima con las series junto con lo que se sabía de ella antes de la medida.`,
   'method-widened': ({ method }) =>
-    `${method} Ampliada, porque las series se dispersan más de lo que permiten sus incertidumbres.`,
+    `${method} La incertidumbre se amplía, porque las series se dispersan más de lo que permiten sus incertidumbres.`,
   'method-one-load': () =>
     'Una sola carga; la corrección de extremo se toma como se conocía antes de la medida.',
   'method-loads': ({ loads }) =>
