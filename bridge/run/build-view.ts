@@ -13,6 +13,7 @@ import type { ResolvedNull } from './resolve-nulls.ts';
 import { resolveNulls } from './resolve-nulls.ts';
 import type { SetsAndResult } from './result.ts';
 import { workOf } from './result.ts';
+import { loadNamed } from './touch-labels.ts';
 import type { BoardView, EventView, Finding, LabelSource, LabelsView, RunView } from './view.ts';
 
 /** The view of a run from its fold, but for what changes with every line: the fold itself adds that. */
@@ -107,6 +108,7 @@ function labelsView(fold: RunFold): LabelsView {
   const rows = fold.bench?.bench.wire.rows;
   const row = rows === 1 ? 1 : (sample?.row ?? saidRow) || null;
   const load = log.last('load');
+  const named = loadNamed(log, log.count);
   return {
     cell: { value: cell, from: from(board.senses('cellKey'), cell !== null) },
     row: { value: row, from: from(board.senses('row'), row !== null) },
@@ -117,8 +119,8 @@ function labelsView(fold: RunFold): LabelsView {
     load: {
       value: sample?.load ?? load?.in ?? false,
       from: from(board.senses('load'), load !== null),
-      ohm: load?.ohm ?? null,
-      uOhm: load?.uOhm ?? null,
+      ohm: named?.ohm ?? null,
+      uOhm: named?.uOhm ?? null,
     },
     set: presentSet(fold),
   };

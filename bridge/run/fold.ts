@@ -146,8 +146,14 @@ export class RunFold {
     }
     const { view, nulls, findings } = this.viewed.built;
     const now = this.lastReading === null ? null : this.live(this.lastReading);
-    const { set, cell, protect } = view.labels;
-    const present = { set: set.value, cell: cell.value, protect: protect.value };
+    const { set, cell, protect, load } = view.labels;
+    const present = {
+      set: set.value,
+      cell: cell.value,
+      protect: protect.value,
+      load: load.value,
+      loadOhm: load.ohm,
+    };
     const { driver } = this;
     return {
       ...view,
@@ -297,6 +303,7 @@ export class RunFold {
     const tS = this.lastReading?.tS ?? 0;
     this.lengths.push({ by: 'eye', event, bench: this.bench, labels, tS });
     this.driver?.noteTouch(tS);
+    this.noteLearnt();
   }
 
   private live(reading: Reading): LiveReading {

@@ -10,6 +10,9 @@ export interface Present {
   set: number;
   cell: number | null;
   protect: boolean;
+  /** A load is across the cell, and of how many ohm where that is known. */
+  load: boolean;
+  loadOhm: number | null;
 }
 
 interface Expected {
@@ -29,9 +32,10 @@ export function guidance(
   const expected = narrowest([
     fromReading(fold, nulls, present, now),
     fromNulls(nulls, present),
-    fromEarlierSets(nulls, present),
-    fromOtherCell(fold, nulls, present),
-    fromVoltmeter(fold, present),
+    fromDriverCurrent(fold, nulls, present),
+    ...(present.load
+      ? [fromOpenLength(nulls, present)]
+      : [fromEarlierSets(nulls, present), fromOtherCell(fold, nulls, present), fromVoltmeter(fold, present)]),
   ]);
   if (expected === null || expected.lengthCm < 0 || expected.lengthCm > wireLengthCm(bench.wire)) return null;
   const moveCm = now === null || now.lengthCm === null ? null : expected.lengthCm - now.lengthCm;
@@ -104,10 +108,14 @@ function statedSensitivity(fold: RunFold, present: Present): Sensitivity | null 
   return { uaPerCm: -dropUv / (bench.galvanometer.resistanceOhm + protectOhm), doubt: 0.2 };
 }
 
+/** Found with the present cell in the present state, open or under the present load. */
+const isAlike = (
+  { labels }: ResolvedNull,
+  { cell, load, loadOhm }: Omit<Present, 'set' | 'protect'>,
+): boolean => labels.cell === cell && labels.load === load && (!load || labels.loadOhm === loadOhm);
+
 function fromNulls(nulls: readonly ResolvedNull[], present: Present): Expected | null {
-  const here = nulls.filter(
-    (null_) => sound(null_) && null_.set === present.set && null_.labels.cell === present.cell,
-  );
+  const here = nulls.filter((null_) => sound(null_) && null_.set === present.set && isAlike(null_, present));
   const best = here.findLast((null_) => !null_.labels.protect) ?? here[here.length - 1];
   if (best === undefined) return null;
   const u = Math.sqrt(best.ownVarianceCm2 + best.lagCm ** 2 + best.zeroCm ** 2);
@@ -115,10 +123,49 @@ function fromNulls(nulls: readonly ResolvedNull[], present: Present): Expected |
   return { lengthCm: best.lengthCm as number, withinCm: Math.max(0.2, 3 * u), basis };
 }
 
+/** The last fine null of a set's cell on open circuit. */
 const fineLengthCm = (nulls: readonly ResolvedNull[], set: number, cell: number) =>
   nulls.findLast(
-    (null_) => sound(null_) && null_.set === set && null_.labels.cell === cell && !null_.labels.protect,
+    (null_) =>
+      sound(null_) &&
+      null_.set === set &&
+      !null_.labels.protect &&
+      isAlike(null_, { cell, load: false, loadOhm: null }),
   )?.lengthCm;
+
+/** What an earlier set found in the same state: lengths go as 1/I, but for end correction and what the ammeter leaves open. */
+function fromDriverCurrent(fold: RunFold, nulls: readonly ResolvedNull[], present: Present): Expected | null {
+  const nowMa = fold.driver?.latestMa ?? null;
+  const like = nulls.findLast(
+    (null_) => sound(null_) && null_.set < present.set && !null_.labels.protect && isAlike(null_, present),
+  );
+  if (like === undefined || like.current === null || nowMa === null || !(nowMa > 0)) return null;
+  const lengthCm = ((like.lengthCm as number) * like.current.mA) / nowMa;
+  return { lengthCm, withinCm: Math.max(1, 0.01 * lengthCm), basis: 'voltmeter' };
+}
+
+/**
+ * Under load, from the null of the same set on open circuit: l = l0/(1 + r/R), r as earlier sets have shown it. Before any has,
+ * no more is known than that it lies on A's side of the open one, and mostly by less than a tenth.
+ */
+function fromOpenLength(nulls: readonly ResolvedNull[], present: Present): Expected | null {
+  const openCm = fineLengthCm(nulls, present.set, present.cell as number);
+  if (openCm === undefined || openCm === null) return null;
+  const rOhm = internalOhm(nulls, present);
+  if (rOhm === null || present.loadOhm === null)
+    return { lengthCm: 0.95 * openCm, withinCm: 0.05 * openCm, basis: 'voltmeter' };
+  return { lengthCm: openCm / (1 + rOhm / present.loadOhm), withinCm: 1, basis: 'earlier-sets' };
+}
+
+/** r = R(l0/l - 1), of the newest null under load that has an open one in its set. */
+function internalOhm(nulls: readonly ResolvedNull[], present: Present): number | null {
+  for (const { labels, set, lengthCm } of nulls.filter(sound).toReversed()) {
+    if (labels.cell !== present.cell || !labels.load || labels.protect || labels.loadOhm === null) continue;
+    const openCm = fineLengthCm(nulls, set, labels.cell as number);
+    if (openCm && lengthCm) return labels.loadOhm * (openCm / lengthCm - 1);
+  }
+  return null;
+}
 
 /** The other cell's null of this set, times the ratio that the bench file states. */
 function fromOtherCell(fold: RunFold, nulls: readonly ResolvedNull[], present: Present): Expected | null {

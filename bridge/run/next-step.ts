@@ -5,7 +5,7 @@ import type { FindingCode, RunView } from './view.ts';
 
 /**
  * The next thing to do at the bench, as a code with its values; the page puts it into a sentence.
- * A pure function of the run's view.
+ * A pure function of the run's view. `say`: the board does not sense it, so that it has to be said, too.
  */
 export type NextStep =
   | { do: 'wait-for-board' }
@@ -13,19 +13,29 @@ export type NextStep =
   | { do: 'give-bench' }
   | ({ do: 'put-right'; finding: FindingCode } & Said)
   | { do: 'close-key' }
-  | { do: 'choose-cell'; cell: number; set: number }
+  | { do: 'choose-cell'; cell: number; set: number; say: boolean }
   | { do: 'read-voltages' }
-  | { do: 'tap-end'; cell: number; end: 'A' | 'B'; protect: boolean; row: number; scaleCm: number }
-  | { do: 'protect-in' }
+  | {
+      do: 'tap-end';
+      cell: number;
+      end: 'A' | 'B';
+      protect: boolean;
+      say: boolean;
+      row: number;
+      scaleCm: number;
+    }
+  | { do: 'protect-in'; say: boolean }
   | { do: 'say-row' }
   | { do: 'hunt'; cell: number; row: number | null; scaleCm: number | null; lengthCm: number | null }
-  | { do: 'protect-out'; row: number; scaleCm: number; lengthCm: number }
+  | { do: 'hunt-by-eye'; cell: number; row: number | null; scaleCm: number | null; say: boolean }
+  | { do: 'protect-out'; row: number; scaleCm: number; lengthCm: number; say: boolean }
   | { do: 'sweep'; row: number; scaleCm: number; lengthCm: number }
   | { do: 'foretell'; cell: number }
   | { do: 'tap-beside'; cell: number; row: number; scaleCm: number; lengthCm: number }
   | { do: 'change-rheostat'; set: number; towardMa: number | null; byItself: boolean }
   | { do: 'type-length'; cell: number; row: number | null; scaleCm: number | null }
-  | { do: 'load'; in: boolean }
+  | { do: 'load'; in: boolean; ohm: number | null }
+  | { do: 'say-load' }
   | { do: 'change-load'; set: number }
   | { do: 'finish' };
 
@@ -59,15 +69,32 @@ const key: Step = (view) => {
   return wired && Math.abs(view.now?.driverMa ?? 0) < 1 ? { do: 'close-key' } : null;
 };
 
+const mustSay = (view: RunView, label: 'cell' | 'protect'): boolean => view.labels[label].from !== 'board';
+
+const protectIn = (view: RunView): NextStep => ({ do: 'protect-in', say: mustSay(view, 'protect') });
+
+const protectOut = (view: RunView, place: { row: number; scaleCm: number; lengthCm: number }): NextStep => ({
+  do: 'protect-out',
+  ...place,
+  say: mustSay(view, 'protect'),
+});
+
+const hasPosition = (view: RunView): boolean => view.board?.channels.includes('pos') === true;
+
 const fineNullOf = (view: RunView, cell: number): boolean =>
   view.nulls.some(
     (found) => found.used && found.fine && found.cell === cell && found.set === view.labels.set.value,
   );
 
-/** Of an internal-resistance run: the set's null with the load across the cell, or without it. */
+/** Of an internal-resistance run: the set's null with a load of known resistance across the cell, or without a load. */
 const nullWithLoad = (view: RunView, load: boolean): boolean =>
   view.nulls.some(
-    (found) => found.used && found.fine && found.load === load && found.set === view.labels.set.value,
+    (found) =>
+      found.used &&
+      found.fine &&
+      found.load === load &&
+      (!load || found.loadOhm !== null) &&
+      found.set === view.labels.set.value,
   );
 
 /** The cell on open circuit first, then loaded; another load for another set. */
@@ -78,7 +105,10 @@ const load: Step = (view) => {
     const done = view.sets.filter((set) => 'rOhm' in set && set.rOhm !== null).length;
     return done >= ENOUGH_SETS ? { do: 'finish' } : { do: 'change-load', set: view.labels.set.value + 1 };
   }
-  return view.labels.load.value === wanted ? null : { do: 'load', in: wanted };
+  const { value, ohm } = view.labels.load;
+  // Before the null: a null keeps the load that was named before it.
+  if (wanted && ohm === null) return { do: 'say-load' };
+  return value === wanted ? null : { do: 'load', in: wanted, ohm };
 };
 
 const setDone: Step = (view) => {
@@ -120,27 +150,34 @@ const chooseCell: Step = (view) => {
   const first = wanted.find((cell) => !isReferenceOf(view, cell)) ?? wanted[0];
   const inTurn = present === first || (present !== null && !isReferenceOf(view, present));
   if (present !== null && wanted.includes(present) && inTurn) return null;
-  return { do: 'choose-cell', cell: first, set };
+  return { do: 'choose-cell', cell: first, set, say: mustSay(view, 'cell') };
 };
 
 /** Both ends, once for each cell, before its first null: opposite deflections say that all is rightly connected. */
 const tapEnds: Step = (view) => {
   const cell = view.labels.cell.value ?? 1;
-  if (view.bench === null || isReference(view.bench, cell)) return null;
+  // Where the jockey's place is not known, neither is which end it tapped: that is done by eye, while hunting.
+  if (view.bench === null || isReference(view.bench, cell) || !hasPosition(view)) return null;
   if (view.nulls.some((found) => found.cell === cell)) return null;
   const { wire } = view.bench;
   const tried = view.endsTried.find((ends) => ends.cell === cell);
   const protect = view.labels.protect.value;
-  if (tried?.a !== true) return { do: 'tap-end', cell, end: 'A', protect, ...placeOnWire(wire, 0) };
-  if (!tried.b) return { do: 'tap-end', cell, end: 'B', protect, ...placeOnWire(wire, wireLengthCm(wire)) };
-  return null;
+  const tap = { do: 'tap-end', cell, protect, say: mustSay(view, 'protect') } as const;
+  if (tried?.a !== true) return { ...tap, end: 'A', ...placeOnWire(wire, 0) };
+  return tried.b ? null : { ...tap, end: 'B', ...placeOnWire(wire, wireLengthCm(wire)) };
 };
 
 /** A board without a position sensor: whoever finds the null reads the scale and types the length. */
 const byEye: Step = (view) => {
-  if (view.board === null || view.board.channels.includes('pos') || view.labels.protect.value) return null;
-  const { row, scaleCm } = view.guidance ?? { row: view.labels.row.value, scaleCm: null };
-  return { do: 'type-length', cell: view.labels.cell.value ?? 1, row, scaleCm };
+  const cell = view.labels.cell.value ?? 1;
+  const { protect, load } = view.labels;
+  if (view.board === null || hasPosition(view) || (protect.value && isReferenceOf(view, cell))) return null;
+  const { row, scaleCm } = view.guidance ?? { row: null, scaleCm: null };
+  if (protect.value) return { do: 'hunt-by-eye', cell, row, scaleCm, say: mustSay(view, 'protect') };
+  const near = view.guidance?.basis === 'earlier-sets';
+  const hunted = view.nulls.some((found) => found.cell === cell && found.load === load.value);
+  if (!near && !hunted && protect.from === 'unknown') return protectIn(view);
+  return { do: 'type-length', cell, row, scaleCm };
 };
 
 const findNull: Step = (view) => {
@@ -150,14 +187,17 @@ const findNull: Step = (view) => {
   if (view.labels.row.value === null) return { do: 'say-row' };
   if (isReferenceOf(view, cell)) return findReferenceNull(view, cell);
   if (guide === null) {
-    return protect ? { do: 'hunt', cell, row: null, scaleCm: null, lengthCm: null } : { do: 'protect-in' };
+    return protect ? { do: 'hunt', cell, row: null, scaleCm: null, lengthCm: null } : protectIn(view);
   }
   const place = { row: guide.row, scaleCm: guide.scaleCm, lengthCm: guide.lengthCm };
   const near = guide.basis === 'coarse-null' || guide.basis === 'earlier-sets';
-  const seen = view.nulls.some((found) => found.cell === cell && found.set === view.labels.set.value);
+  const { set, load } = view.labels;
+  const seen = view.nulls.some(
+    (found) => found.cell === cell && found.set === set.value && found.load === load.value,
+  );
   if (!protect)
-    return near || seen || guide.basis === 'readings' ? { do: 'sweep', ...place } : { do: 'protect-in' };
-  return near || seen ? { do: 'protect-out', ...place } : { do: 'hunt', cell, ...place };
+    return near || seen || guide.basis === 'readings' ? { do: 'sweep', ...place } : protectIn(view);
+  return near || seen ? protectOut(view, place) : { do: 'hunt', cell, ...place };
 };
 
 /** Started where the null is foretold, protective resistance in; then tapped, never swept. */
@@ -166,8 +206,8 @@ function findReferenceNull(view: RunView, cell: number): NextStep {
   if (guidance === null) return { do: 'foretell', cell };
   const place = { row: guidance.row, scaleCm: guidance.scaleCm, lengthCm: guidance.lengthCm };
   const seen = view.nulls.some((found) => found.cell === cell && found.set === labels.set.value);
-  if (labels.protect.value) return seen ? { do: 'protect-out', ...place } : { do: 'hunt', cell, ...place };
-  return seen ? { do: 'tap-beside', cell, ...place } : { do: 'protect-in' };
+  if (labels.protect.value) return seen ? protectOut(view, place) : { do: 'hunt', cell, ...place };
+  return seen ? { do: 'tap-beside', cell, ...place } : protectIn(view);
 }
 
 /** Before anything is touched: the driver must read more than either cell, and what they read guides the hunt. */

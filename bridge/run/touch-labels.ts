@@ -44,7 +44,7 @@ export function resolveLabels(touch: TouchLabels, log: EventLog): Labels {
 }
 
 /** The last word that named the load's resistance: a word that only takes it out need not repeat it. */
-function loadNamed(log: EventLog, events: number): RunEventOf<'load'> | null {
+export function loadNamed(log: EventLog, events: number): RunEventOf<'load'> | null {
   for (let index = Math.min(events, log.count) - 1; index >= 0; index -= 1) {
     const { event, number } = log.entries[index];
     if (event?.kind === 'load' && event.ohm !== undefined && !log.isUndone(number)) return event;

@@ -44,6 +44,8 @@ export class Errands implements Iterable<Step> {
   #pressed = false;
   #wantedPressed = false;
   #turns: Partial<Switches>[] = [];
+  /** What is being done now is more than waiting. */
+  #atWork = false;
 
   constructor(start: Place, switches: Switches, paces: HandPaces) {
     this.#place = { ...start };
@@ -65,12 +67,16 @@ export class Errands implements Iterable<Step> {
       pressed: this.#pressed,
       down: this.#wantedPressed,
       switches: { ...this.#switches },
-      busy: this.#away || this.#pressed !== this.#wantedPressed || this.#turns.length > 0,
+      busy: this.#atWork || this.#away || this.#pressed !== this.#wantedPressed || this.#turns.length > 0,
     };
   }
 
   *[Symbol.iterator](): Generator<Step, void, undefined> {
-    while (true) yield this.#next();
+    while (true) {
+      const step = this.#next();
+      this.#atWork = step.do !== 'wait';
+      yield step;
+    }
   }
 
   get #away(): boolean {

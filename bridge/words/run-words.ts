@@ -14,7 +14,7 @@ export const RUN_WORDS = {
     'eye on the scale (0.5 mm). Take the protective resistance out, raise the driver current, or sweep more slowly.',
   'driver-drifted': ({ set, percent }: { set: number; percent: string }) =>
     `Set ${set}: the driver current drifted by ${percent} % between its nulls. ` +
-    'Lengths are brought to one current; let the driver settle, and take the cells in the order 1-2-2-1.',
+    'Lengths are brought to one current; let the driver settle, and take its nulls there and back: first, second, second, first.',
   'driver-changed': ({ set }: { set: number }) =>
     `Set ${set}: the driver current was changed between its nulls. Its lengths are not of one current; begin a new set after each change.`,
   'driver-reads-less': ({ cell, driverV, cellV }: { cell: number; driverV: number; cellV: number }) =>

@@ -1,11 +1,11 @@
-import type { Page } from 'playwright-core';
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
 import type { RunSession } from '../../bridge/session/run-session.ts';
-import { addByHand, openStage, type Stage, stepOf, visit } from './stage.ts';
+import { followSentences, obeyWithHand, PageHand, WALK } from './page-hand.ts';
+import { addByHand, openStage, type Stage, visit } from './stage.ts';
 
 /** A stranger at the simulated bench who does what the screen says, and nothing else. */
 
-const SPEED = 5;
+const SPEED = 10;
 
 let stage: Stage;
 let session: RunSession;
@@ -16,90 +16,18 @@ beforeAll(async () => {
 });
 afterAll(() => stage?.close());
 
-const hand = (page: Page) => page.locator('.hand');
-
-async function type(page: Page, name: string, value: number): Promise<void> {
-  const field = hand(page).getByRole('spinbutton', { name });
-  await field.fill(String(value));
-  await field.press('Enter');
-  await field.blur();
-}
-
-/** Until the hand has done what it was told. */
-const handRests = async (page: Page): Promise<void> => {
-  await page.waitForTimeout(200);
-  while (session.hand()?.state.busy === true) await page.waitForTimeout(50);
-  // A move is begun at once and then takes its time.
-  let before = '';
-  for (;;) {
-    const now = JSON.stringify(session.view().now?.scaleCm?.toFixed(1));
-    if (now === before) return;
-    before = now;
-    await page.waitForTimeout(250);
-  }
-};
-
-async function goTo(page: Page, row: number, scaleCm: number): Promise<void> {
-  await type(page, 'Jockey on row', row);
-  await type(page, 'Jockey on the scale / cm', Math.min(100, Math.max(0, scaleCm)));
-  await handRests(page);
-}
-
-async function press(page: Page): Promise<void> {
-  await page.locator('.hand-press').click();
-  await handRests(page);
-}
-
-const placeSaid = async (page: Page): Promise<[number, number]> => {
-  const found = /row (\d+) at ([\d.]+) cm/.exec((await page.textContent('.next-text')) ?? '');
-  if (found === null) throw new Error(`no place in "${await page.textContent('.next-text')}"`);
-  return [Number(found[1]), Number(found[2])];
-};
-
-async function sweep(page: Page, halfCm: number): Promise<void> {
-  const [row, scaleCm] = await placeSaid(page);
-  await goTo(page, row, scaleCm - halfCm);
-  await press(page);
-  await type(page, 'Jockey on the scale / cm', Math.min(100, scaleCm + halfCm));
-  await handRests(page);
-  await press(page);
-}
-
-const choose = async (page: Page, name: string): Promise<void> => {
-  await hand(page).getByRole('button', { name, exact: true }).click();
-  await handRests(page);
-};
-
-/** Does what one sentence says. */
-async function obey(page: Page, step: string | null): Promise<void> {
-  if (step === 'tap-end') {
-    await goTo(page, ...(await placeSaid(page)));
-    await press(page);
-    await press(page);
-  } else if (step === 'hunt') await sweep(page, 15);
-  else if (step === 'sweep') await sweep(page, 3);
-  else if (step === 'protect-in') await choose(page, 'in');
-  else if (step === 'protect-out') await choose(page, 'out');
-  else if (step === 'choose-cell') {
-    const cell = /cell (\d)/.exec((await page.textContent('.next-text')) ?? '')?.[1];
-    await choose(page, 'in');
-    await choose(page, `cell ${cell}`);
-  } else await page.waitForTimeout(300);
-}
-
 describe('someone who has never seen it', () => {
-  it('finishes a set by doing what the screen says', async () => {
+  it('finishes a set by doing what the screen says', WALK, async () => {
     const { page, troubles, close } = await visit(stage, '');
     await page.waitForSelector('.hand');
-    const walked: (string | null)[] = [];
-    for (let count = 0; count < 40; count += 1) {
-      const step = await stepOf(page);
-      if (walked.at(-1) !== step) walked.push(step);
-      if (step === 'change-rheostat') break;
-      await obey(page, step);
-      await page.waitForTimeout(300);
-    }
-    expect(walked.at(-1)).toBe('change-rheostat');
+    const hand = new PageHand(page, session);
+    const walked = await followSentences(
+      page,
+      async (step) => {
+        await obeyWithHand(page, hand, step);
+      },
+      (step) => step === 'change-rheostat',
+    );
     for (const step of ['tap-end', 'hunt', 'protect-out', 'sweep', 'choose-cell'])
       expect(walked).toContain(step);
     const [set] = session.view().sets;

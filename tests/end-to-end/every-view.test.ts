@@ -1,8 +1,8 @@
 import { readdirSync, readFileSync } from 'node:fs';
 import { join } from 'node:path';
 import { gzipSync } from 'node:zlib';
-import axe from 'axe-core';
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
+import { axeFaults } from './axe-faults.ts';
 import { buildPage, screenshotFolder } from './browser.ts';
 import { addByHand, addReplay, openStage, type Stage, visit } from './stage.ts';
 
@@ -37,15 +37,7 @@ describe.each(VIEWS)('%s', (name, address, ready) => {
   it.each(['light', 'dark'] as const)('has no fault that axe-core can see, %s', async (colorScheme) => {
     const { page, troubles, close } = await visit(stage, address, { colorScheme });
     await page.waitForSelector(ready);
-    await page.evaluate(() => {
-      for (const details of document.querySelectorAll('details')) details.open = true;
-    });
-    await page.evaluate(axe.source);
-    const found = await page.evaluate(async () => {
-      const results = await (globalThis as unknown as { axe: typeof axe }).axe.run();
-      return results.violations.map((one) => `${one.id}: ${one.nodes.map((node) => node.html).join(' | ')}`);
-    });
-    expect(found).toEqual([]);
+    expect(await axeFaults(page)).toEqual([]);
     expect(troubles).toEqual([]);
     await close();
   });

@@ -1,7 +1,7 @@
 import { copyFileSync, mkdirSync, mkdtempSync, rmSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
-import type { Browser, Page } from 'playwright-core';
+import type { Browser } from 'playwright-core';
 import { Desk } from '../../bridge/desk/desk.ts';
 import { type RunningServer, serve } from '../../bridge/serve/server.ts';
 import { sessionRegistry } from '../../bridge/serve/session-registry.ts';
@@ -108,5 +108,3 @@ export async function visit(stage: Stage, address: string, options: Parameters<t
   await opened.page.goto(stage.server.url + address);
   return opened;
 }
-
-export const stepOf = (page: Page): Promise<string | null> => page.getAttribute('.next-text', 'data-step');

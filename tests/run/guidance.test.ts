@@ -2,7 +2,7 @@ import { describe, expect, test } from 'vitest';
 import { loadFormulas } from '../../bridge/calc-core/formulas.ts';
 import { RunFold } from '../../bridge/run/fold.ts';
 import type { GuidanceView } from '../../bridge/run/view.ts';
-import { COMPARISON, sceneWith } from '../../bridge/simulate/default-scene.ts';
+import { COMPARISON, INTERNAL_RESISTANCE, sceneWith } from '../../bridge/simulate/default-scene.ts';
 import { createLiveBench } from '../../bridge/simulate/live-bench.ts';
 import type { Scene } from '../../bridge/simulate/scene.ts';
 import { simulateRun } from '../../bridge/simulate/simulate-run.ts';
@@ -17,6 +17,7 @@ interface Sent {
   basis: GuidanceView['basis'];
   offCm: number;
   withinCm: number;
+  load: boolean;
 }
 
 /** Guidance about once a second, while the cell in circuit has no fine null yet in its set. */
@@ -33,13 +34,18 @@ function sentIn(scene: Scene): Sent[] {
     const { guidance, durationS, labels, nulls } = fold.view();
     const keys = switches[Math.min(switches.length - 1, Math.round(durationS * scene.board.rateHz))];
     if (!keys.keyClosed || keys.cell === 0 || labels.cell.value !== keys.cell) continue;
-    const known = nulls.some(({ fine, cell, set }) => fine && cell === keys.cell && set === labels.set.value);
+    if (labels.load.value !== keys.load) continue;
+    const known = nulls.some(
+      ({ fine, cell, load, set }) =>
+        fine && cell === keys.cell && load === keys.load && set === labels.set.value,
+    );
     const truth = trueLengthCm(scene, keys, durationS);
     if (known || guidance === null || truth === null) continue;
     sent.push({
       basis: guidance.basis,
       offCm: Math.abs(guidance.lengthCm - truth),
       withinCm: guidance.withinCm,
+      load: keys.load,
     });
   }
   return sent;
@@ -78,4 +84,15 @@ describe.each([
     expect(worst('coarse-null')).toBeLessThan(0.2);
     expect(worst('voltmeter')).toBeLessThan(5);
   });
+});
+
+test('under load the null is foretold on its own side of the open one, and from the second set on by r itself', () => {
+  const scene = sceneWith({ seed: 3, task: { ...INTERNAL_RESISTANCE, passes: 2 } });
+  const sent = sentIn(scene).filter(({ load }) => load);
+  expect(sent.length).toBeGreaterThan(10);
+  const held = sent.filter(({ offCm, withinCm }) => offCm <= withinCm);
+  expect(held.length / sent.length).toBeGreaterThan(0.95);
+  const byThen = sent.filter(({ basis }) => basis === 'earlier-sets');
+  expect(byThen.length).toBeGreaterThan(0);
+  expect(Math.max(...byThen.map(({ offCm }) => offCm))).toBeLessThan(1);
 });

@@ -46,7 +46,7 @@ describe('the next thing to do', () => {
       row: 10,
       scaleCm: 0,
     });
-    expect(step(none)).toEqual({ do: 'protect-in' });
+    expect(step(none)).toEqual({ do: 'protect-in', say: false });
     expect(step({ ...none, labels: protectedIn })).toMatchObject({ do: 'hunt', row: null });
     const guess = {
       lengthCm: 700,
@@ -57,7 +57,7 @@ describe('the next thing to do', () => {
       basis: 'voltmeter' as const,
     };
     expect(step({ ...none, guidance: guess, labels: protectedIn })).toMatchObject({ do: 'hunt', row: 8 });
-    expect(step({ ...none, guidance: guess })).toEqual({ do: 'protect-in' });
+    expect(step({ ...none, guidance: guess })).toEqual({ do: 'protect-in', say: false });
     const coarse = { ...guess, basis: 'coarse-null' as const };
     expect(step({ ...none, guidance: coarse, labels: protectedIn })).toMatchObject({ do: 'protect-out' });
     expect(step({ ...none, guidance: coarse })).toMatchObject({ do: 'sweep' });
@@ -68,19 +68,74 @@ describe('the next thing to do', () => {
 
   it('measures a cell open first, then loaded, then with another load', () => {
     const internal = { ...none, procedure: 'internal-resistance' as const };
-    const loaded = { ...labels, load: { ...labels.load, value: true } };
+    const named = { ...labels, load: { ...labels.load, value: false, ohm: 10 } };
+    const loaded = { ...labels, load: { ...named.load, value: true } };
     const open = sampleNull({ id: 'n1', lengthCm: 743 });
-    const shut = sampleNull({ id: 'n2', lengthCm: 700, load: true });
-    expect(step({ ...internal, labels: loaded })).toEqual({ do: 'load', in: false });
-    expect(step({ ...internal, nulls: [open] })).toEqual({ do: 'load', in: true });
+    const shut = sampleNull({ id: 'n2', lengthCm: 700, load: true, loadOhm: 10 });
+    expect(step({ ...internal, labels: loaded })).toEqual({ do: 'load', in: false, ohm: 10 });
+    expect(step({ ...internal, nulls: [open] })).toEqual({ do: 'say-load' });
+    expect(step({ ...internal, nulls: [open], labels: named })).toEqual({ do: 'load', in: true, ohm: 10 });
+    // A null under a load that nobody had named gives no r: it is measured again.
+    const unnamed = sampleNull({ id: 'n2', lengthCm: 700, load: true, loadOhm: null });
+    expect(step({ ...internal, nulls: [open, unnamed], labels: loaded }).do).not.toBe('change-load');
     expect(step({ ...internal, nulls: [open, shut], labels: loaded })).toEqual({ do: 'change-load', set: 2 });
   });
 
-  it('has lengths typed where the board has no position sensor', () => {
+  it('sends a hand under load to hunt afresh: the null on open circuit is another one', () => {
+    const internal = { ...none, procedure: 'internal-resistance' as const };
+    const loaded = { ...labels, load: { ...labels.load, value: true, ohm: 10 } };
+    const open = sampleNull({ id: 'n1', lengthCm: 743 });
+    const guidance = {
+      lengthCm: 706,
+      withinCm: 37,
+      row: 8,
+      scaleCm: 94,
+      moveCm: null,
+      basis: 'voltmeter' as const,
+    };
+    const under = (protect: boolean) =>
+      step({
+        ...internal,
+        guidance,
+        nulls: [open],
+        labels: { ...loaded, protect: { value: protect, from: 'board' as const } },
+      });
+    expect(under(false)).toEqual({ do: 'protect-in', say: false });
+    expect(under(true)).toMatchObject({ do: 'hunt', row: 8 });
+  });
+
+  it('has lengths typed where the board has no position sensor, and asks for no tap that it could not place', () => {
     const board = { ...sampleView().board, channels: ['gal'] } as RunView['board'];
-    expect(step({ ...none, board })).toMatchObject({ do: 'type-length', cell: 1 });
-    const protectedIn = { ...labels, protect: { value: true, from: 'board' as const } };
-    expect(step({ ...none, board, labels: protectedIn })).toMatchObject({ do: 'hunt' });
+    const plain = { ...none, board, endsTried: [] };
+    const protect = (value: boolean, from: 'operator' | 'unknown') => ({
+      ...labels,
+      protect: { value, from },
+    });
+    expect(step({ ...plain, labels: protect(false, 'unknown') })).toEqual({ do: 'protect-in', say: true });
+    expect(step({ ...plain, labels: protect(true, 'operator') })).toMatchObject({
+      do: 'hunt-by-eye',
+      cell: 1,
+      say: true,
+    });
+    const row = { value: null, from: 'unknown' as const };
+    expect(step({ ...plain, labels: { ...protect(false, 'operator'), row } })).toMatchObject({
+      do: 'type-length',
+      cell: 1,
+    });
+  });
+
+  it('says that what the board does not sense has to be said', () => {
+    const cell = { value: 1, from: 'operator' as const };
+    const first = sampleNull({ id: 'n1', lengthCm: 743.21 });
+    expect(step({ nulls: [first], sets: [], labels: { ...labels, cell } })).toMatchObject({
+      cell: 2,
+      say: true,
+    });
+    const protect = { value: true, from: 'operator' as const };
+    expect(step({ ...none, endsTried: [], labels: { ...labels, protect } })).toMatchObject({
+      do: 'tap-end',
+      say: true,
+    });
   });
 
   it('asks for the voltmeter before anything is touched, where the bench file lacks it', () => {
@@ -91,7 +146,7 @@ describe('the next thing to do', () => {
 
   it('goes to the other cell, then to another current, then to the end', () => {
     const first = sampleNull({ id: 'n1', lengthCm: 743.21 });
-    expect(step({ nulls: [first], sets: [] })).toEqual({ do: 'choose-cell', cell: 2, set: 1 });
+    expect(step({ nulls: [first], sets: [] })).toEqual({ do: 'choose-cell', cell: 2, set: 1, say: false });
     const { sets } = sampleView();
     const both = step({});
     // The first set lies at 0.743 of the wire; 0.95 is the share farthest from it: 100.2 mA * 743.21 / 950.

@@ -172,7 +172,12 @@ describe('with too little care', () => {
       guidance: null,
       endsTried: [{ cell: 1, a: true, b: true }],
     };
-    expect(nextStep(sampleView({ ...bare, nulls: [] }))).toEqual({ do: 'choose-cell', cell: 1, set: 1 });
+    expect(nextStep(sampleView({ ...bare, nulls: [] }))).toEqual({
+      do: 'choose-cell',
+      cell: 1,
+      set: 1,
+      say: false,
+    });
     const first = sampleNull({ id: 'n1', lengthCm: 545 });
     expect(nextStep(sampleView({ ...bare, nulls: [first] }))).toEqual({ do: 'foretell', cell: 2 });
   });

@@ -35,7 +35,9 @@ describe('a hand that a person moves', () => {
     expect(steps.next().value).toEqual({ do: 'press' });
     hand.order({ to: { row: 1, scaleCm: 70 } });
     expect(steps.next().value).toMatchObject({ do: 'move', seconds: 2, profile: 'steady' });
-    expect(hand.state).toMatchObject({ pressed: true, busy: false, place: { row: 1, scaleCm: 70 } });
+    expect(hand.state).toMatchObject({ pressed: true, busy: true, place: { row: 1, scaleCm: 70 } });
+    expect(steps.next().value).toMatchObject({ do: 'wait' });
+    expect(hand.state.busy).toBe(false);
   });
 
   it('lifts the jockey to change rows and sets it down again', () => {

@@ -101,14 +101,15 @@ function ProtectLabel({ view }: { view: SessionView }) {
       <ProtectMark isIn={value} /> {value ? texts.labels.protectIn : texts.labels.protectOut}
     </>
   );
+  const known = from !== 'unknown';
   return (
-    <Label name={texts.labels.protect} from={from} value={shown}>
+    <Label name={texts.labels.protect} from={from} value={known ? shown : '–'}>
       {asked &&
         [true, false].map((wanted) => (
           <button
             key={String(wanted)}
             type="button"
-            aria-pressed={value === wanted && from !== 'unknown'}
+            aria-pressed={value === wanted && known}
             onClick={() => say({ kind: 'protect', in: wanted })}
           >
             {wanted ? texts.labels.protectIn : texts.labels.protectOut}
@@ -125,6 +126,7 @@ const ProtectMark = ({ isIn }: { isIn: boolean }) => (
   </svg>
 );
 
+/** Where a change of the driver current begins a set, the button only makes one too many; another load begins none by itself. */
 function SetLabel({ view }: { view: SessionView }) {
   const texts = useTexts();
   const say = useSay();
@@ -132,7 +134,7 @@ function SetLabel({ view }: { view: SessionView }) {
   const { value, from } = view.labels.set;
   return (
     <Label name={texts.labels.set} from={from} value={value}>
-      {maySay && from !== 'board' && (
+      {maySay && (from !== 'board' || view.next.do === 'change-load') && (
         <button type="button" onClick={() => say({ kind: 'set', set: value + 1 })}>
           {texts.labels.nextSet}
         </button>
@@ -141,38 +143,69 @@ function SetLabel({ view }: { view: SessionView }) {
   );
 }
 
+/** What was said of the load's resistance, to be said again with whether it is in. */
+export function namedLoad({ labels }: SessionView): { ohm?: number; uOhm?: number } {
+  const { ohm, uOhm } = labels.load;
+  return { ...(ohm === null ? {} : { ohm }), ...(uOhm === null ? {} : { uOhm }) };
+}
+
 /** Whether the load is in is sensed or said; how many ohms it has is always said. */
 function LoadLabel({ view }: { view: SessionView }) {
   const texts = useTexts();
   const say = useSay();
   const maySay = useMaySay();
   const { value, from, ohm } = view.labels.load;
-  const typed = useHeld(ohm === null ? '' : String(ohm));
   const asked = useAsked(from);
   const words = value ? texts.labels.loadIn : texts.labels.loadOut;
-  const sayLoad = (isIn: boolean) => {
-    const number = typedNumber(typed.shown);
-    say({ kind: 'load', in: isIn, ...(number !== null && number > 0 ? { ohm: number } : {}) });
-    typed.release();
-  };
   return (
     <Label name={texts.labels.load} from={from} value={ohm === null ? words : `${words} (${ohm} Ω)`}>
-      {maySay && (
-        <input
-          class="load-ohm"
-          inputMode="decimal"
-          aria-label={texts.labels.loadOhm}
-          placeholder="Ω"
-          value={typed.shown}
-          onInput={(event) => typed.hold(event.currentTarget.value)}
-          onChange={() => sayLoad(value)}
-        />
-      )}
       {asked && (
-        <button type="button" onClick={() => sayLoad(!value)}>
+        <button type="button" onClick={() => say({ kind: 'load', in: !value, ...namedLoad(view) })}>
           {value ? texts.labels.loadOut : texts.labels.loadIn}
         </button>
       )}
+      {maySay && <LoadForm view={view} />}
     </Label>
+  );
+}
+
+/** Resistance and uncertainty are said together: those of the load before must not get into the word on this one. */
+function LoadForm({ view }: { view: SessionView }) {
+  const texts = useTexts();
+  const say = useSay();
+  const { value, ohm, uOhm } = view.labels.load;
+  const typed = useHeld({ ohm: String(ohm ?? ''), u: String(uOhm ?? '') });
+  const number = typedNumber(typed.shown.ohm);
+  const u = typedNumber(typed.shown.u);
+  const soundU = typed.shown.u.trim() === '' || (u !== null && u >= 0);
+  const submit = (event: Event) => {
+    event.preventDefault();
+    if (number === null) return;
+    say({ kind: 'load', in: value, ohm: number, ...(u === null ? {} : { uOhm: u }) });
+    typed.release();
+  };
+  return (
+    <form class="label-keys load-form" onSubmit={submit}>
+      <input
+        class="load-ohm"
+        inputMode="decimal"
+        aria-label={texts.labels.loadOhm}
+        value={typed.shown.ohm}
+        // Another resistance has another uncertainty.
+        onInput={(event) => typed.hold({ ohm: event.currentTarget.value, u: '' })}
+      />
+      ±
+      <input
+        class="load-ohm"
+        inputMode="decimal"
+        aria-label={texts.labels.loadU}
+        value={typed.shown.u}
+        onInput={(event) => typed.hold({ ...typed.shown, u: event.currentTarget.value })}
+      />
+      Ω
+      <button type="submit" disabled={number === null || number <= 0 || !soundU}>
+        {texts.nulls.save}
+      </button>
+    </form>
   );
 }

@@ -68,7 +68,7 @@ function textOf(texts: Texts, event: RunEvent): string {
     case 'protect':
       return event.in ? texts.labels.protectIn : texts.labels.protectOut;
     case 'load':
-      return event.in ? texts.labels.loadIn : texts.labels.loadOut;
+      return loadText(texts, event);
     case 'ammeter':
       return String(event.readingMa);
     case 'length':
@@ -90,6 +90,12 @@ function textOf(texts: Texts, event: RunEvent): string {
     default:
       return '';
   }
+}
+
+function loadText(texts: Texts, { in: isIn, ohm, uOhm }: Extract<RunEvent, { kind: 'load' }>): string {
+  const words = isIn ? texts.labels.loadIn : texts.labels.loadOut;
+  if (ohm === undefined) return words;
+  return `${words} (${ohm}${uOhm === undefined ? '' : ` ± ${uOhm}`} Ω)`;
 }
 
 function assignment(texts: Texts, event: Extract<RunEvent, { kind: 'assign' }>): string {

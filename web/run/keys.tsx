@@ -2,6 +2,7 @@ import { useEffect } from 'preact/hooks';
 import type { RunEvent, SessionView } from '../../bridge/serve/messages.ts';
 import { useApp } from '../app/app-context.ts';
 import { useTexts } from '../texts/texts.ts';
+import { namedLoad } from './bench-labels.tsx';
 import { lastToUndo } from './history.tsx';
 
 /** What a key says of the bench; null for a key that says nothing now. */
@@ -19,6 +20,8 @@ export function eventOfKey(key: string, view: SessionView): RunEvent | null {
       return rowEvent(labels.row, -1, rows);
     case 'p':
       return labels.protect.from === 'board' ? null : { kind: 'protect', in: !labels.protect.value };
+    case 'r':
+      return loadEvent(view);
     case 's':
       return { kind: 'set', set: labels.set.value + 1 };
     case 'u':
@@ -32,6 +35,12 @@ function rowEvent(row: SessionView['labels']['row'], step: number, rows: number)
   if (row.from === 'board') return null;
   const next = row.value === null ? 1 : row.value + step;
   return next >= 1 && next <= rows ? { kind: 'row', row: next } : null;
+}
+
+function loadEvent(view: SessionView): RunEvent | null {
+  const { load } = view.labels;
+  if (view.procedure !== 'internal-resistance' || load.from === 'board') return null;
+  return { kind: 'load', in: !load.value, ...namedLoad(view) };
 }
 
 function undoEvent(view: SessionView): RunEvent | null {

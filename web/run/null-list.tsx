@@ -5,7 +5,7 @@ import { Same } from '../app/same.tsx';
 import { useTexts } from '../texts/texts.ts';
 import { AssignForm } from './assign-form.tsx';
 import { NullPicture } from './null-picture.tsx';
-import { CellMark, cellWord } from './readout.tsx';
+import { byEye, CellMark, cellWord, loadWord } from './readout.tsx';
 import { RejectForm } from './reject-form.tsx';
 
 /** Which null's form is open. */
@@ -32,7 +32,9 @@ export function NullList({ open, setOpen }: Forms) {
       <p class="visually-hidden" aria-live="polite" data-testid="null-news">
         {newest === undefined ? '' : texts.nulls.found(newest.id, lengthWithUncertainty(newest))}
       </p>
-      {view.nulls.length === 0 && <p class="quiet">{texts.nulls.none}</p>}
+      {view.nulls.length === 0 && (
+        <p class="quiet">{byEye(view) ? texts.nulls.noneByEye : texts.nulls.none}</p>
+      )}
       {setsOf(view.nulls).map((set) => (
         <details key={set ?? 'none'} class="null-set" open={set === newest?.set || set === openSet}>
           <summary>
@@ -83,8 +85,11 @@ function NullCard({ found, ...forms }: { found: NullView } & Forms) {
             texts.readout.rowAndScale(String(found.row ?? '–'), fixed(found.scaleCm, 2)),
             texts.nulls.by[found.by],
             found.fine ? texts.nulls.fine : texts.nulls.coarse,
+            loadWord(texts, found),
             status,
-          ].join(' · ')}
+          ]
+            .filter((word) => word !== '')
+            .join(' · ')}
         </p>
         <NullActions found={found} {...forms} />
       </div>

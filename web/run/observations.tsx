@@ -23,7 +23,7 @@ export function Observations() {
             <TableHead headings={[words.set, words.driver, ...headings(words, view.procedure)]} />
             <tbody>
               {view.sets.map((set) => (
-                <tr key={set.set}>
+                <tr key={isComparison(set) ? set.set : `${set.set} ${set.loadOhm}`}>
                   <th scope="row">{set.set}</th>
                   <td>{fixed(set.driverMa, 1)}</td>
                   {(isComparison(set) ? comparisonCells(set) : loadCells(set)).map((text, index) => (

@@ -7,12 +7,17 @@ import { useTexts } from '../texts/texts.ts';
 /** Seconds of current in the wire after which it says to open the key. */
 const LONG_CURRENT_S = 120;
 
-/** The null that counts now: the newest of the present cell, else the newest of all. */
+/** The null that counts now: the newest of the present cell as it is, loaded or open; else of that cell, else of all. */
 export function presentNull(view: SessionView): NullView | null {
-  const cell = view.labels.cell.value;
+  const { cell, load } = view.labels;
   const standing = view.nulls.filter((found) => found.rejected === null);
-  return standing.findLast((found) => found.cell === cell) ?? standing.at(-1) ?? null;
+  const ofCell = standing.filter((found) => found.cell === cell.value);
+  return ofCell.findLast((found) => found.load === load.value) ?? ofCell.at(-1) ?? standing.at(-1) ?? null;
 }
+
+/** The board has no position channel: places are read by eye, and nothing is drawn along the wire by itself. */
+export const byEye = (view: SessionView): boolean =>
+  view.board !== null && !view.board.channels.includes('pos');
 
 export function Readout() {
   const view = useView();
@@ -48,6 +53,7 @@ function BalancingLength({ view }: { view: SessionView }) {
       </p>
       <p class="figure-note">
         <CellMark cell={found.cell} /> {texts.readout.ofNull(found.id, cellWord(texts, found.cell))}
+        {found.load && ` · ${loadWord(texts, found)}`}
         {found.fine ? '' : ` · ${texts.readout.coarse}`}
         {' · '}
         {texts.readout.rowAndScale(String(found.row ?? '–'), `${fixed(found.scaleCm, 2)} cm`)}
@@ -63,6 +69,10 @@ export function cellWord(texts: TextsInUse, cell: number | null): string {
   return cell === 3 ? texts.labels.bothCells : texts.labels.cellName(cell);
 }
 
+/** Empty where the cell was on open circuit. */
+export const loadWord = (texts: TextsInUse, { load, loadOhm }: NullView): string =>
+  load ? `${texts.labels.load} ${loadOhm ?? '?'} Ω` : '';
+
 /** The cell's own shape, as in the plots: disc for 1, diamond for 2. */
 export function CellMark({ cell }: { cell: number | null }) {
   if (cell !== 1 && cell !== 2) return null;
@@ -74,7 +84,15 @@ export function CellMark({ cell }: { cell: number | null }) {
 }
 
 /** Steps at which the jockey is to go where the null is expected. */
-const TO_THE_NULL: NextStep['do'][] = ['hunt', 'protect-out', 'sweep', 'tap-beside', 'type-length', 'finish'];
+const TO_THE_NULL: NextStep['do'][] = [
+  'hunt',
+  'hunt-by-eye',
+  'protect-out',
+  'sweep',
+  'tap-beside',
+  'type-length',
+  'finish',
+];
 
 function Guidance({ view }: { view: SessionView }) {
   const texts = useTexts();
@@ -117,14 +135,18 @@ function Figures({ view }: { view: SessionView }) {
       <dt>{texts.readout.deflection}</dt>
       <dd class="tabular">
         {now?.saturated
-          ? texts.readout.saturated
+          ? `${(now.currentUa ?? 0) < 0 ? '−' : '+'} ${texts.readout.saturated}`
           : `${now?.currentUa == null ? '–' : withSign(now.currentUa, 2)} µA`}
       </dd>
-      <dt>{texts.readout.jockey}</dt>
-      <dd class="tabular">
-        {fixed(now?.lengthCm ?? now?.scaleCm, 1)} cm
-        {now?.contact == null ? '' : ` · ${now.contact ? texts.readout.touching : texts.readout.lifted}`}
-      </dd>
+      {!byEye(view) && (
+        <>
+          <dt>{texts.readout.jockey}</dt>
+          <dd class="tabular">
+            {fixed(now?.lengthCm ?? now?.scaleCm, 1)} cm
+            {now?.contact == null ? '' : ` · ${now.contact ? texts.readout.touching : texts.readout.lifted}`}
+          </dd>
+        </>
+      )}
       <dt>{texts.readout.driver}</dt>
       <dd class="tabular">{fixed(now?.driverMa, 1)} mA</dd>
       {found?.sensitivityUaPerMm != null && (

@@ -14,7 +14,7 @@ import { KeyList, useKeys } from './keys.tsx';
 import { NextStepView } from './next-step.tsx';
 import { NullList, type OpenForm } from './null-list.tsx';
 import { Observations } from './observations.tsx';
-import { Readout } from './readout.tsx';
+import { byEye, Readout } from './readout.tsx';
 import { ResultLine } from './result-line.tsx';
 import { TypedLength } from './typed-length.tsx';
 import { WireDrawing } from './wire-drawing.tsx';
@@ -77,6 +77,8 @@ const CHOICES: WindowChoice[] = ['follow', 'near', 'whole'];
 function AlongPlot() {
   const texts = useTexts();
   const [choice, setChoice] = useState<WindowChoice>('follow');
+  const noPosition = usePage((state) => state.view !== null && byEye(state.view));
+  if (noPosition) return null;
   return (
     <section class="panel plot-panel">
       <header class="plot-head">

@@ -27,25 +27,43 @@ function TypedForm({ close }: { close: () => void }) {
   const texts = useTexts();
   const say = useSay();
   const view = useView();
+  const [row, setRow] = useState(String(view?.labels.row.value ?? ''));
+  const rowFirst = view?.labels.row.value === null;
   const [scale, setScale] = useState('');
   const [uncertainty, setUncertainty] = useState('0.05');
   const first = useFocusOnMount<HTMLInputElement>();
   const scaleCm = typedNumber(scale);
   const uCm = typedNumber(uncertainty);
-  const rowLength = view?.bench?.wire.rowLengthCm ?? 100;
-  const sound = scaleCm !== null && scaleCm >= 0 && scaleCm <= rowLength && uCm !== null && uCm >= 0;
+  const { rows, rowLengthCm } = view?.bench?.wire ?? { rows: 10, rowLengthCm: 100 };
+  const readsRow = view?.labels.row.from !== 'board' && rows > 1;
+  const rowRead = readsRow ? typedNumber(row) : (view?.labels.row.value ?? null);
+  const onARow = rowRead !== null && Number.isInteger(rowRead) && rowRead >= 1 && rowRead <= rows;
+  const onTheScale = scaleCm !== null && scaleCm >= 0 && scaleCm <= rowLengthCm;
+  const sound = onTheScale && uCm !== null && uCm >= 0 && (onARow || !readsRow);
   const submit = (event: Event) => {
     event.preventDefault();
     if (scaleCm === null || uCm === null || !sound) return;
-    say({ kind: 'length', scaleCm, uCm, ...labelsSaid(view) });
+    say({ kind: 'length', scaleCm, uCm, ...labelsSaid(view), ...(rowRead === null ? {} : { row: rowRead }) });
     close();
   };
   return (
     <form class="inline-form typed" onSubmit={submit} aria-label={texts.typed.heading}>
+      {readsRow && (
+        <label>
+          {texts.labels.row}
+          <input
+            ref={rowFirst ? first : undefined}
+            class="load-ohm"
+            inputMode="numeric"
+            value={row}
+            onInput={(event) => setRow(event.currentTarget.value)}
+          />
+        </label>
+      )}
       <label>
         {texts.typed.scale}
         <input
-          ref={first}
+          ref={rowFirst ? undefined : first}
           inputMode="decimal"
           value={scale}
           onInput={(event) => setScale(event.currentTarget.value)}
@@ -69,13 +87,12 @@ function TypedForm({ close }: { close: () => void }) {
   );
 }
 
-/** What is in force is written into the event, so that a later change of the key does not move the length. */
+/** Cell and set in force are written into the event, so that a later change of the key does not move the length. */
 function labelsSaid(view: ReturnType<typeof useView>) {
   if (view === null) return {};
-  const { cell, row, set } = view.labels;
+  const { cell, set } = view.labels;
   return {
     ...(cell.value === 1 || cell.value === 2 ? { cell: cell.value } : {}),
-    ...(row.value === null ? {} : { row: row.value }),
     set: set.value,
   } as const;
 }

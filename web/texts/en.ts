@@ -3,6 +3,8 @@ import { at, length } from './words.ts';
 
 type StepTexts = { [Do in NextStep['do']]: (step: Extract<NextStep, { do: Do }>) => string };
 
+const saySo = ({ say }: { say: boolean }): string => (say ? ' and say so (key P)' : '');
+
 const steps: StepTexts = {
   'wait-for-board': () => 'Plug the board in and switch the bench on; this page is listening for it.',
   'mend-link': () => 'The board has gone silent. Check its cable; the run goes on by itself once it answers.',
@@ -10,18 +12,22 @@ const steps: StepTexts = {
     'Load a bench file, or describe the bench on the Bench page, so that counts become lengths.',
   'put-right': (step) => step.text,
   'close-key': () => 'Close the driver key and check that the ammeter shows a current.',
-  'choose-cell': (step) => `Turn the two-way key to cell ${step.cell} (set ${step.set}).`,
+  'choose-cell': (step) =>
+    `Turn the two-way key to cell ${step.cell}${step.say ? ` and say so (key ${step.cell})` : ''} (set ${step.set}).`,
   'read-voltages': () =>
     'Read the driver and the cells with the voltmeter and enter them on the Bench page: the driver must read more than either cell.',
   'tap-end': (step) =>
-    `${step.protect ? 'Tap' : 'Put the protective resistance in, then tap'} the jockey near end ${step.end} of the wire (${at(step, 'row', 'at')}): cell ${step.cell} must deflect ${step.end === 'A' ? 'to the plus side' : 'to the minus side'}.`,
-  'protect-in': () => 'Put the protective resistance in before you hunt.',
+    `${step.protect ? 'Tap' : `Put the protective resistance in${saySo(step)}, then tap`} the jockey near end ${step.end} of the wire (${at(step, 'row', 'at')}): cell ${step.cell} must deflect ${step.end === 'A' ? 'to the plus side' : 'to the minus side'}.`,
+  'protect-in': (step) => `Put the protective resistance in${saySo(step)} before you hunt.`,
   'say-row': () => 'Say which row the jockey is on.',
   hunt: (step) =>
     step.row === null
       ? `Hunt for the null of cell ${step.cell} with the protective resistance in.`
       : `Hunt for the null of cell ${step.cell} with the protective resistance in, around ${at(step, 'row', 'at')}.`,
-  'protect-out': (step) => `Take the protective resistance out, then go to ${at(step, 'row', 'at')}.`,
+  'hunt-by-eye': (step) =>
+    `Touch near A, then near B: cell ${step.cell} must deflect to the plus side, then to the minus side. Hunt for its null between them${step.row === null ? '' : `, around ${at(step, 'row', 'at')}`}, and take the protective resistance out there${saySo(step)}.`,
+  'protect-out': (step) =>
+    `Take the protective resistance out${saySo(step)}, then go to ${at(step, 'row', 'at')}.`,
   sweep: (step) =>
     `Sweep slowly across the null, or tap either side of it, around ${at(step, 'row', 'at')} (${length(step.lengthCm)} of wire).`,
   foretell: (step) =>
@@ -37,12 +43,14 @@ const steps: StepTexts = {
     return `Change the rheostat${until}, and ${end}`;
   },
   'type-length': (step) =>
-    `Find the null of cell ${step.cell}${step.row === null ? '' : ` near ${at(step, 'row', 'at')}`}, read the scale, and type the length (key L).`,
+    `Find the null of cell ${step.cell}${step.row === null ? '' : ` near ${at(step, 'row', 'at')}`}, read row and scale, and type them (key L).`,
   load: (step) =>
     step.in
-      ? 'Close the load key: the load goes across the cell.'
+      ? `Close the load key while you read, and no longer: ${step.ohm} Ω goes across the cell. If the load is another one now, say so first.`
       : 'Open the load key: the cell is measured on open circuit first.',
-  'change-load': (step) => `Open the load key, change the load resistance, and begin set ${step.set}.`,
+  'say-load': () => 'Say what resistance the load has (Load / Ω), before its null is measured.',
+  'change-load': (step) =>
+    `Open the load key, change the load resistance and say what it is now, and begin set ${step.set}.`,
   finish: () => 'The result stands. Open the key, or go on with another set to narrow it.',
 };
 
@@ -153,6 +161,7 @@ export const en = {
     loadIn: 'across the cell',
     loadOut: 'off',
     loadOhm: 'Load / Ω',
+    loadU: 'Standard uncertainty of the load / Ω',
     from: { board: 'sensed', operator: 'said', unknown: 'not known' },
     nextSet: 'begin the next set',
     rowUp: 'one row up',
@@ -180,6 +189,7 @@ export const en = {
   nulls: {
     heading: 'Nulls',
     none: 'None found yet. A null needs readings of opposite sign on both sides of it.',
+    noneByEye: 'None yet. This board has no position channel: lengths are typed in.',
     found: (id: string, length: string) => `Null ${id} found at ${length}.`,
     by: { sweep: 'sweep', taps: 'taps', eye: 'read by eye' },
     fine: 'fine',
@@ -307,6 +317,7 @@ export const en = {
       ['1 2', 'cell in circuit'],
       ['↑ ↓', 'row'],
       ['P', 'protective resistance in or out'],
+      ['R', 'load across the cell or off'],
       ['S', 'begin the next set'],
       ['L', 'type a length'],
       ['X', 'reject the newest null'],

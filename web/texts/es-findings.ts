@@ -42,7 +42,7 @@ export const findings = {
   'no-better-than-eye': ({ set, cell, mm }) =>
     `Serie ${set}, pila ${cell}: las lecturas solo distinguen el cero hasta ${mm} mm, no mejor que el ojo en la escala (0.5 mm). Quite la resistencia de protección, suba la corriente o recorra más despacio.`,
   'driver-drifted': ({ set, percent }) =>
-    `Serie ${set}: la corriente del hilo derivó un ${percent} % entre sus ceros. Las longitudes se llevan a una misma corriente; deje que la corriente se asiente, y tome las pilas en el orden 1-2-2-1.`,
+    `Serie ${set}: la corriente del hilo derivó un ${percent} % entre sus ceros. Las longitudes se llevan a una misma corriente; deje que la corriente se asiente, y tome sus ceros de ida y vuelta: primero, segundo, segundo, primero.`,
   'driver-changed': ({ set }) =>
     `Serie ${set}: la corriente del hilo se cambió entre sus ceros. Sus longitudes no son de una misma corriente; empiece una serie nueva tras cada cambio.`,
   'driver-reads-less': ({ cell, driverV, cellV }) =>

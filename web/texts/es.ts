@@ -3,6 +3,8 @@ import { words } from './es-words.ts';
 import { inWords } from './in-words.ts';
 import { at, length } from './words.ts';
 
+const saySo = ({ say }: { say: boolean }): string => (say ? ' (e indíquelo: tecla P)' : '');
+
 export const es: Texts = {
   languageName: 'Español',
   said: inWords(words),
@@ -44,18 +46,22 @@ export const es: Texts = {
       'Cargue un archivo de banco, o descríbalo en la página Banco, para que las cuentas sean longitudes.',
     'put-right': inWords(words),
     'close-key': () => 'Cierre la llave de la pila auxiliar y compruebe que el amperímetro marca corriente.',
-    'choose-cell': (step) => `Ponga el conmutador en la pila ${step.cell} (serie ${step.set}).`,
+    'choose-cell': (step) =>
+      `Ponga el conmutador en la pila ${step.cell}${step.say ? ` e indíquelo (tecla ${step.cell})` : ''} (serie ${step.set}).`,
     'read-voltages': () =>
       'Mida con el voltímetro la pila auxiliar y las pilas, y anótelo en la página Banco: la auxiliar debe marcar más que ambas.',
     'tap-end': (step) =>
-      `${step.protect ? 'Toque' : 'Ponga la resistencia de protección y toque'} con el cursor cerca del extremo ${step.end} del hilo (${at(step, 'fila', 'en')}): la pila ${step.cell} debe desviar ${step.end === 'A' ? 'al lado más' : 'al lado menos'}.`,
-    'protect-in': () => 'Ponga la resistencia de protección antes de buscar.',
+      `${step.protect ? 'Toque' : `Ponga la resistencia de protección${saySo(step)} y toque`} con el cursor cerca del extremo ${step.end} del hilo (${at(step, 'fila', 'en')}): la pila ${step.cell} debe desviar ${step.end === 'A' ? 'al lado más' : 'al lado menos'}.`,
+    'protect-in': (step) => `Ponga la resistencia de protección${saySo(step)} antes de buscar.`,
     'say-row': () => 'Indique en qué fila está el cursor.',
     hunt: (step) =>
       step.row === null
         ? `Busque el cero de la pila ${step.cell} con la resistencia de protección puesta.`
         : `Busque el cero de la pila ${step.cell} con la resistencia de protección puesta, cerca de la ${at(step, 'fila', 'en')}.`,
-    'protect-out': (step) => `Quite la resistencia de protección y vaya a la ${at(step, 'fila', 'en')}.`,
+    'hunt-by-eye': (step) =>
+      `Toque cerca de A y luego cerca de B: la pila ${step.cell} debe desviar al lado más y luego al lado menos. Busque entre ambos su cero${step.row === null ? '' : `, cerca de la ${at(step, 'fila', 'en')}`}, y quite allí la resistencia de protección${saySo(step)}.`,
+    'protect-out': (step) =>
+      `Quite la resistencia de protección${saySo(step)} y vaya a la ${at(step, 'fila', 'en')}.`,
     sweep: (step) =>
       `Recorra despacio el cero, o toque a un lado y a otro, cerca de la ${at(step, 'fila', 'en')} (${length(step.lengthCm)} de hilo).`,
     foretell: (step) =>
@@ -71,13 +77,14 @@ export const es: Texts = {
       return `Cambie el reóstato${until} y ${end}`;
     },
     'type-length': (step) =>
-      `Halle el cero de la pila ${step.cell}${step.row === null ? '' : ` cerca de la ${at(step, 'fila', 'en')}`}, lea la escala y escriba la longitud (tecla L).`,
+      `Halle el cero de la pila ${step.cell}${step.row === null ? '' : ` cerca de la ${at(step, 'fila', 'en')}`}, lea fila y escala y escríbalas (tecla L).`,
     load: (step) =>
       step.in
-        ? 'Cierre la llave de carga: la carga queda en bornes de la pila.'
+        ? `Cierre la llave de carga mientras lee, y no más: quedan ${step.ohm} Ω en bornes de la pila. Si la carga es ahora otra, indíquelo antes.`
         : 'Abra la llave de carga: primero se mide la pila en circuito abierto.',
+    'say-load': () => 'Indique qué resistencia tiene la carga (Carga / Ω), antes de medir su cero.',
     'change-load': (step) =>
-      `Abra la llave de carga, cambie la resistencia de carga y empiece la serie ${step.set}.`,
+      `Abra la llave de carga, cambie la resistencia de carga, indique cuál es ahora y empiece la serie ${step.set}.`,
     finish: () => 'El resultado está listo. Abra la llave, o siga con otra serie para afinarlo.',
   },
   readout: {
@@ -116,6 +123,7 @@ export const es: Texts = {
     loadIn: 'en bornes de la pila',
     loadOut: 'quitada',
     loadOhm: 'Carga / Ω',
+    loadU: 'Incertidumbre típica de la carga / Ω',
     from: { board: 'lo nota la placa', operator: 'indicado', unknown: 'sin saber' },
     nextSet: 'empezar la serie siguiente',
     rowUp: 'una fila más',
@@ -142,6 +150,7 @@ export const es: Texts = {
   nulls: {
     heading: 'Ceros',
     none: 'Aún no hay ninguno. Un cero necesita lecturas de signo opuesto a ambos lados.',
+    noneByEye: 'Aún ninguno. Esta placa no tiene canal de posición: las longitudes se escriben.',
     found: (id, foundLength) => `Cero ${id} hallado en ${foundLength}.`,
     by: { sweep: 'recorrido', taps: 'toques', eye: 'leído a ojo' },
     fine: 'fino',
@@ -306,6 +315,7 @@ export const es: Texts = {
       ['1 2', 'pila en el circuito'],
       ['↑ ↓', 'fila'],
       ['P', 'poner o quitar la resistencia de protección'],
+      ['R', 'carga en bornes de la pila o quitada'],
       ['S', 'empezar la serie siguiente'],
       ['L', 'escribir una longitud'],
       ['X', 'rechazar el último cero'],
