@@ -50,8 +50,8 @@ export const RUN_WORDS = {
   'events-unreadable': ({ events }: { events: number }) =>
     `${events} events could not be understood and were left out.`,
   'hum-folded': ({ rateHz }: { rateHz: number }) =>
-    `At ${rateHz} samples a second mains hum looks like a steady or slow current and shifts the null. Choose a rate that ` +
-    'does not divide 100 or 120, such as 200 or 90.',
+    `At ${rateHz} samples a second mains hum looks like a steady or slow current and shifts the null. Choose a rate a few ` +
+    'hertz away from 100, 120 and all that divides them, such as 200 or 90.',
 
   // Why a null does not count.
   rejected: () => 'rejected',

@@ -1,6 +1,5 @@
 import { describe, expect, test } from 'vitest';
 import { type Curve, evaluate, rootOf, rootVariance, slopeAt } from '../../bridge/detect/estimate/curve.ts';
-import { findHum } from '../../bridge/detect/estimate/hum.ts';
 import { laggedPosition } from '../../bridge/detect/estimate/lag-filter.ts';
 import { NormalEquations } from '../../bridge/detect/estimate/least-squares.ts';
 import { fitLevel } from '../../bridge/detect/estimate/level.ts';
@@ -85,24 +84,6 @@ describe('noise', () => {
     const mean = factors.reduce((sum, factor) => sum + factor, 0) / factors.length;
     expect(mean / ((1 + memory) / (1 - memory))).toBeCloseTo(1, 0);
     expect(Math.abs(mean / ((1 + memory) / (1 - memory)) - 1)).toBeLessThan(0.15);
-  });
-});
-
-describe('hum', () => {
-  const t = times(600, 200);
-
-  test.each([49.87, 50.03, 60.1])('of %f Hz is found where it is', (hz) => {
-    const noise = whiteNoise(600, 1).map(
-      (value, index) => value + 3 * Math.sin(2 * Math.PI * hz * t[index] + 1),
-    );
-    const hum = findHum(t, noise);
-    expect(hum?.hz).toBeCloseTo(hz, 1);
-    expect(hum?.amplitude).toBeCloseTo(3, 0);
-  });
-
-  test('is hardly ever seen in noise alone', () => {
-    const seen = Array.from({ length: 200 }, (_, seed) => findHum(t, whiteNoise(600, 1, seed + 1)));
-    expect(seen.filter((hum) => hum !== null).length).toBeLessThan(3);
   });
 });
 

@@ -71,7 +71,7 @@ export const findings = {
   'nothing-yet': () => 'Aún no ha llegado ni un archivo de banco ni una muestra: por ahora no se mide nada.',
   'events-unreadable': ({ events }) => `${events} eventos no se entendieron y quedaron fuera.`,
   'hum-folded': ({ rateHz }) =>
-    `A ${rateHz} muestras por segundo el zumbido de red parece una corriente fija o lenta y desplaza el cero. Elija un ritmo que no divida a 100 ni a 120, como 200 o 90.`,
+    `A ${rateHz} muestras por segundo el zumbido de red parece una corriente fija o lenta y desplaza el cero. Elija un ritmo a unos hercios de 100, de 120 y de todos sus divisores, como 200 o 90.`,
 
   rejected: () => 'rechazado',
   'rejected-because': ({ reason }) => `rechazado: ${reason}`,

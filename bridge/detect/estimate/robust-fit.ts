@@ -55,21 +55,11 @@ function withEarnedBending(window: Window, loose: Fit, shape: Shape, hum: Hum | 
 function humIn(window: Window, fit: Fit, near: Hum | null): Hum | null {
   const used = indicesInUse(window);
   const t = picked(window.t, used);
-  if (isAliased(t)) return null;
   const aboutCurve = new Float64Array(used.length);
   for (let at = 0; at < used.length; at += 1) {
     aboutCurve[at] = window.y[used[at]] - evaluate(fit.curve, window.x[used[at]]);
   }
   return findHum(t, aboutCurve, near);
-}
-
-/** Sampled at 50, 60, 100 or 120 Hz (or slower, in step with the mains), hum cannot be told from the current. */
-function isAliased(t: Float64Array): boolean {
-  const periodS = (t[t.length - 1] - t[0]) / (t.length - 1);
-  return [50, 60].some((hz) => {
-    const beats = 2 * hz * periodS;
-    return Math.abs(beats - Math.round(beats)) < 0.02;
-  });
 }
 
 /** Marks what lies beyond four robust standard deviations; says whether any mark changed. */

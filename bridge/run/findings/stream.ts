@@ -1,5 +1,6 @@
 import { describeFault } from '../../bench/bench-file.ts';
 import type { Said } from '../../calc-core/saying.ts';
+import { aliasesHum, MAINS_HZ } from '../../detect/estimate/hum.ts';
 import { say } from '../../words/words.ts';
 import type { RunFold } from '../fold.ts';
 import type { Finding } from '../view.ts';
@@ -31,9 +32,9 @@ export function streamFindings(fold: RunFold): Finding[] {
   return findings;
 }
 
-/** Whether hum at 50 or 60 Hz, or twice that, comes out below 1 Hz after sampling. */
-function foldsHum(rateHz: number): boolean {
-  return [50, 60, 100, 120].some(
-    (hz) => Math.abs(hz - rateHz * Math.round(hz / rateHz)) < 1 && rateHz <= hz + 1,
-  );
-}
+/** For so long a jockey that slides at an ordinary pace is near its null (common practice, no source). */
+const NULL_TAKES_S = 1;
+
+/** Whether hum, or twice its frequency as rectifiers make it (which is never fitted), comes out as a slow current. */
+const foldsHum = (rateHz: number): boolean =>
+  MAINS_HZ.some((hz) => [hz, 2 * hz].some((humHz) => aliasesHum(rateHz, humHz, NULL_TAKES_S)));
