@@ -30,15 +30,16 @@ export interface TouchContext<Labels> {
 }
 
 export interface FoundNull<Labels> {
-  context: TouchContext<Labels>;
-  /** Taps improve their null as more of them come; a sweep's stands as it was found. */
-  fit: ({ by: 'sweep' } & SweepFit) | ({ by: 'taps' } & TapFit);
+  readonly context: TouchContext<Labels>;
+  readonly fit: Readonly<({ by: 'sweep' } & SweepFit) | ({ by: 'taps' } & TapFit)>;
   /** Zero in counts at which the fit was made. */
-  zeroCounts: number;
+  readonly zeroCounts: number;
 }
 
 export interface DetectorOutput<Labels> {
   onNull(found: FoundNull<Labels>): void;
+  /** Further taps improve their null: `found` stands in place of `before` from now on. A sweep's stays as it was found. */
+  onImproved(before: FoundNull<Labels>, found: FoundNull<Labels>): void;
   onDeflections(context: TouchContext<Labels>, deflections: Deflection[]): void;
   onRefusal(context: TouchContext<Labels>, refusal: Refusal): void;
   /** Zero or lag are better known: nulls found before may move a little. */
@@ -248,12 +249,9 @@ export class Detector<Labels> {
       if (group.found === null) this.output.onRefusal(group.context, fit);
       return;
     }
-    if (group.found !== null) {
-      group.found.fit = { by: 'taps', ...fit };
-      group.found.zeroCounts = zeroCounts;
-      return;
-    }
+    const before = group.found;
     group.found = { context: group.context, fit: { by: 'taps', ...fit }, zeroCounts };
-    this.output.onNull(group.found);
+    if (before === null) this.output.onNull(group.found);
+    else this.output.onImproved(before, group.found);
   }
 }

@@ -274,6 +274,11 @@ export class RunFold {
         this.lengths.push({ by: 'board', found, benchIndex });
         this.noteLearnt();
       },
+      onImproved: (before, found) => {
+        const at = this.lengths.findLastIndex((length) => length.by === 'board' && length.found === before);
+        this.lengths[at] = { by: 'board', found, benchIndex };
+        this.noteLearnt();
+      },
       onDeflections: (context, deflections) => this.noteDeflections(context.labels, deflections),
       onRefusal: (context, refusal) => {
         const known = this.refusals.get(context.labels) ?? new Set();
