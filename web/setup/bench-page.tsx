@@ -1,17 +1,16 @@
-import { useEffect, useState } from 'preact/hooks';
-import type { BenchEntry } from '../../bridge/serve/messages.ts';
-import { writeAddress } from '../app/address.ts';
-import { useApp, useMaySteer, usePage } from '../app/app-context.ts';
-import { fetchFrom, postTo } from '../app/desk-client.ts';
+import { useState } from 'preact/hooks';
+import { useMaySteer } from '../app/app-context.ts';
 import { CautionList } from '../run/cautions.tsx';
-import { typedNumber } from '../run/typed-length.tsx';
 import { useTexts } from '../texts/texts.ts';
+import { BenchFiles } from './bench-files.tsx';
 import { Cells } from './cells.tsx';
-import { at, BLANK, type DraftTools, useDraft } from './draft.ts';
+import { at, type DraftTools, useDraft } from './draft.ts';
 import { Group, NumberField, TextField } from './fields.tsx';
 import { Galvanometer } from './galvanometer.tsx';
 import { Position } from './position.tsx';
-import { type Source, SourceChoice, useSource } from './source.tsx';
+import { Save } from './save.tsx';
+import { SourceChoice, useSource } from './source.tsx';
+import { StartRun } from './start-run.tsx';
 
 /** A technician's page: describes a bench, calibrates it, saves it, and begins a run on it. */
 export function BenchPage() {
@@ -39,49 +38,6 @@ export function BenchPage() {
       <Save tools={tools} file={file} setFile={setFile} />
       <StartRun file={file} source={source} />
     </div>
-  );
-}
-
-interface FileProps {
-  tools: DraftTools;
-  file: string;
-  setFile: (file: string) => void;
-}
-
-/** Begin from a bench file, from the run shown, or from nothing. */
-function BenchFiles({ tools, setFile }: FileProps) {
-  const texts = useTexts();
-  const { store } = useApp();
-  const shown = usePage((state) => state.view?.bench ?? null);
-  const [benches, setBenches] = useState<BenchEntry[]>([]);
-  useEffect(() => {
-    void fetchFrom('benches').then((answer) => answer.ok && setBenches(answer.benches));
-  }, []);
-  const open = async (name: string) => {
-    const answer = await fetchFrom('bench', { file: name });
-    if (!answer.ok) return store.notify(answer);
-    tools.replace(answer.bench);
-    setFile(name);
-  };
-  return (
-    <section class="panel setup-group">
-      <h2>{texts.setup.begin}</h2>
-      <div class="fields">
-        <button type="button" onClick={() => tools.replace(BLANK)}>
-          {texts.setup.fromNothing}
-        </button>
-        {shown !== null && (
-          <button type="button" onClick={() => tools.replace(structuredClone(shown))}>
-            {texts.setup.fromRun(shown.name)}
-          </button>
-        )}
-        {benches.map((bench) => (
-          <button type="button" key={bench.file} onClick={() => open(bench.file)}>
-            {texts.setup.fromFile(bench.file, bench.versions)}
-          </button>
-        ))}
-      </div>
-    </section>
   );
 }
 
@@ -129,100 +85,5 @@ function Meters({ tools }: { tools: DraftTools }) {
       <NumberField tools={tools} path="voltmeter.rangeV" label={texts.setup.voltmeterRange} unit="V" />
       <NumberField tools={tools} path="voltmeter.leastCountV" label={texts.setup.voltmeterLeast} unit="V" />
     </Group>
-  );
-}
-
-const fileNameFor = (name: unknown): string => {
-  const stem = String(name ?? '')
-    .toLowerCase()
-    .replace(/[^a-z0-9]+/g, '-')
-    .replace(/^-|-$/g, '');
-  return `${stem === '' ? 'bench' : stem}.json`;
-};
-
-/** Saved whole, with what stood there before kept; put in force at once where a live run is shown. */
-function Save({ tools, file, setFile }: FileProps) {
-  const texts = useTexts();
-  const live = usePage((state) =>
-    state.sessions.find((one) => one.id === state.session && one.kind !== 'replay'),
-  );
-  const [words, setWords] = useState('');
-  const name = file === '' ? fileNameFor(tools.draft.name) : file;
-  const save = async (event: Event) => {
-    event.preventDefault();
-    const answer = await postTo('save', { file: name, bench: tools.draft, run: live?.id ?? null });
-    if (answer.ok) setFile(answer.saved);
-    setWords(answer.ok ? `✓ ${texts.setup.saved(answer.saved)}` : `▲ ${answer.text}`);
-  };
-  return (
-    <section class="panel setup-group">
-      <h2>{texts.setup.saveHeading}</h2>
-      <form class="fields" onSubmit={save}>
-        <label class="field">
-          <span>{texts.setup.fileName}</span>
-          <input value={name} onInput={(event) => setFile(event.currentTarget.value)} />
-        </label>
-        <button type="submit" class="main-action">
-          {texts.setup.save}
-        </button>
-      </form>
-      <p role="status" class="save-words" data-testid="saved">
-        {words}
-      </p>
-      {live !== undefined && <p class="quiet">{texts.setup.inForce(live.title)}</p>}
-    </section>
-  );
-}
-
-function StartRun({ file, source }: { file: string; source: Source }) {
-  const texts = useTexts();
-  const { store, connection } = useApp();
-  const [by, setBy] = useState('');
-  const [temperature, setTemperature] = useState('');
-  const [procedure, setProcedure] = useState('emf-comparison');
-  const start = async (event: Event) => {
-    event.preventDefault();
-    const names = by.split(',').map((name) => name.trim());
-    const answer = await postTo('start', {
-      port: source.port,
-      baud: source.baud,
-      file,
-      by: names.filter((name) => name !== ''),
-      temperatureC: typedNumber(temperature),
-      procedure,
-    });
-    if (!answer.ok) return store.notify(answer);
-    connection.open(answer.session);
-    writeAddress({ tab: 'run', run: answer.session });
-  };
-  return (
-    <section class="panel setup-group">
-      <h2>{texts.setup.startHeading}</h2>
-      <form class="fields" onSubmit={start}>
-        <label class="field">
-          <span>{texts.setup.by}</span>
-          <input value={by} maxLength={200} onInput={(event) => setBy(event.currentTarget.value)} />
-        </label>
-        <label class="field">
-          <span>{texts.setup.temperature} / °C</span>
-          <input
-            inputMode="decimal"
-            value={temperature}
-            onInput={(event) => setTemperature(event.currentTarget.value)}
-          />
-        </label>
-        <label class="field">
-          <span>{texts.setup.procedure}</span>
-          <select value={procedure} onChange={(event) => setProcedure(event.currentTarget.value)}>
-            <option value="emf-comparison">{texts.setup.comparison}</option>
-            <option value="internal-resistance">{texts.setup.internalResistance}</option>
-          </select>
-        </label>
-        <button type="submit" class="main-action" disabled={file === '' || source.port === ''}>
-          {texts.setup.start}
-        </button>
-      </form>
-      <p class="quiet">{texts.setup.startHow}</p>
-    </section>
   );
 }
