@@ -46,7 +46,7 @@ export function combine(nulls: ResolvedNull[], current: SetCurrent | null, corre
   const sensed = nulls.filter((null_) => null_.by !== 'eye');
   const read = nulls.filter((null_) => null_.by === 'eye');
   if (sensed.length > 0 && read.length > 0) {
-    return together(combine(sensed, current, correlationCm), combine(read, null, correlationCm));
+    return together(combine(sensed, current, correlationCm), combine(read, current, correlationCm));
   }
   const weights = nulls.map((null_) => 1 / Math.max(null_.ownVarianceCm2, 1e-8));
   const total = weights.reduce((sum, weight) => sum + weight, 0);

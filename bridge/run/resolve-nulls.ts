@@ -62,6 +62,10 @@ function resolveOne(fold: RunFold, found: FoundLength, id: string, lags: Lag[] |
   const labels = { ...sensed, cell: assigned.cell ?? sensed.cell, row: assigned.row ?? sensed.row };
   const tS = found.by === 'eye' ? found.tS : found.found.fit.tS;
   const place = found.by === 'eye' ? eyePlace(fold, found.event) : sensorPlace(fold, found, lags);
+  const setThen = setOfTouch(fold, touch, tS);
+  const set = assigned.set ?? setThen;
+  // What is typed for another set than that of its time was not read at the current of its time.
+  const current = found.by === 'eye' && set !== setThen ? null : (fold.driver?.at(tS) ?? null);
   const { wire, position } = touch.bench.bench;
   return {
     id,
@@ -69,12 +73,12 @@ function resolveOne(fold: RunFold, found: FoundLength, id: string, lags: Lag[] |
     benchIndex: found.by === 'eye' ? -1 : found.benchIndex,
     touch,
     labels,
-    set: assigned.set ?? setOfTouch(fold, touch, tS),
+    set,
     tS,
     ...place,
     ...alongWire(wire, labels.row, place),
     uPositionCm: found.by === 'eye' ? 0 : (position?.standardUncertaintyCm ?? 0),
-    current: fold.driver?.at(tS) ?? null,
+    current,
     rejected: rejection(fold.log, id),
     found,
   };

@@ -13,7 +13,7 @@ import { combine } from './observations.ts';
 import { knownCells, referenceCells } from './reference-cells.ts';
 import type { ResolvedNull } from './resolve-nulls.ts';
 import type { SetCurrent } from './set-current.ts';
-import { currentOf, setCurrent } from './set-current.ts';
+import { setCurrent } from './set-current.ts';
 import type { ComparisonSetView, LoadSetView, RunView, WireLineView } from './view.ts';
 import { wireLineOf } from './wire-lines.ts';
 
@@ -171,13 +171,12 @@ function loadsOf(nulls: ResolvedNull[]): (number | null)[] {
 /** Without a sensor there is no place to tell apart; the format's default then does no harm. */
 const correlationOf = (bench: Bench): number => bench.position?.correlationCm ?? 15;
 
-/** Of the set's nulls; where all lengths were read by eye, of the times at which they were typed, else by the ammeter. */
 const currentMa = (
   fold: RunFold,
   bench: Bench,
   nulls: ResolvedNull[],
   current: SetCurrent | null,
-): number | null => current?.mA ?? currentOf(nulls).mA ?? ammeterMa(fold, bench, nulls);
+): number | null => current?.mA ?? ammeterMa(fold, bench, nulls);
 
 /** The last ammeter reading by eye that was said before the set's last null. */
 function ammeterMa(fold: RunFold, bench: Bench, nulls: ResolvedNull[]): number | null {

@@ -41,13 +41,24 @@ export function currentOf(nulls: readonly ResolvedNull[]): MeanCurrent {
   };
 }
 
-/** Null where a set has no nulls of the sensor's. */
+/** Null where nothing tells how a set's nulls lie in time: lengths read by eye whose driver current nobody measured. */
 export function setCurrent(nulls: readonly ResolvedNull[], correlationCm: number): SetCurrent | null {
-  const sensed = nulls.filter((null_) => null_.by !== 'eye' && null_.lengthCm !== null);
-  if (sensed.length === 0) return null;
+  const placed = nulls.filter((null_) => null_.lengthCm !== null);
+  const sensed = placed.filter((null_) => null_.by !== 'eye');
+  if (sensed.length === 0) return ofRead(placed);
   const { mA, atS, priorPerS } = currentOf(sensed);
   return { set: sensed[0].set, mA, atS, ...rateOf(sensed, { mA, atS }, priorPerS, correlationCm) };
 }
+
+/** Of lengths read by eye alone: each with the current of the time at which it was typed. */
+function ofRead(nulls: readonly ResolvedNull[]): SetCurrent | null {
+  if (nulls.length === 0 || nulls.some((null_) => null_.current === null)) return null;
+  const { mA, atS, priorPerS } = currentOf(nulls);
+  return { set: nulls[0].set, mA, atS, ratePerS: 0, uRatePerS: priorPerS };
+}
+
+/** Nothing is known of the current at which it was read. */
+const unwatched = (null_: ResolvedNull): boolean => null_.by === 'eye' && null_.current === null;
 
 /** A length at the set's mean current, by the ammeter channel alone. */
 export const byAmmeter = (null_: ResolvedNull, current: Pick<SetCurrent, 'mA'>): number => {
@@ -57,13 +68,13 @@ export const byAmmeter = (null_: ResolvedNull, current: Pick<SetCurrent, 'mA'>):
 
 /** A length as it would be at the set's mean current and time. */
 export const broughtTo = (null_: ResolvedNull, current: SetCurrent | null): number =>
-  current === null || null_.by === 'eye'
+  current === null || unwatched(null_)
     ? (null_.lengthCm ?? 0)
     : byAmmeter(null_, current) * (1 - current.ratePerS * (null_.tS - current.atS));
 
 /** How many cm a length moves when the drift since the set's mean time is off by its standard uncertainty. */
 export const driftCm = (null_: ResolvedNull, current: SetCurrent | null): number =>
-  current === null || null_.by === 'eye'
+  current === null || unwatched(null_)
     ? 0
     : (null_.lengthCm ?? 0) * current.uRatePerS * (null_.tS - current.atS);
 

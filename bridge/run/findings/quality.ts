@@ -81,7 +81,7 @@ function drift(result: SetsAndResult): Finding[] {
     const currents = result.combined
       .filter((entry) => entry.set === set)
       .flatMap(({ combined }) => combined.nulls)
-      .flatMap((null_) => (null_.by === 'eye' || null_.current === null ? [] : [null_.current.mA]));
+      .flatMap((null_) => (null_.current === null ? [] : [null_.current.mA]));
     if (currents.length < 2) return [];
     const share = (Math.max(...currents) - Math.min(...currents)) / Math.abs(currents[0]);
     if (share < DRIFT) return [];
