@@ -98,19 +98,30 @@ const twoDigits = (cm: number): string => String(Number(cm.toPrecision(2)));
 
 /**
  * What a fit has to say to the people at the bench.
+ * @param numbers of the sets, in the order of the fit
  * @param otherwise what a result without the end correction comes to
  */
-export function fitFaults(fit: AdoptedFit, bench: BenchKnowledge, otherwise: Said): CalculationFault[] {
+export function fitFaults(
+  fit: AdoptedFit,
+  numbers: readonly number[],
+  bench: BenchKnowledge,
+  otherwise: Said,
+): CalculationFault[] {
   const faults: CalculationFault[] = [];
   if (fit.widening > 1) {
-    faults.push({ code: 'ratios-scatter', ...say('sets-scatter', { times: fit.widening.toFixed(1) }) });
+    const times = fit.widening.toFixed(1);
+    const said =
+      fit.apart === null
+        ? say('sets-scatter', { times })
+        : say('sets-scatter-but-one', { times, set: numbers[fit.apart] });
+    faults.push({ code: 'ratios-scatter', ...said });
   }
   const { valueCm, standardUncertaintyCm } = bench.endCorrection;
   const found = { cm: fit.alpha.toFixed(2), uCm: twoDigits(fit.uAlpha) };
   if (fit.priorWidened) {
     const stated = { fileCm: String(valueCm), fileUCm: String(standardUncertaintyCm) };
     const said = say('end-correction-contradicts', { ...found, ...stated });
-    faults.push({ code: 'end-correction-significant', ...said });
+    faults.push({ code: 'end-correction-significant', severity: 'warn', ...said });
   } else if (Math.abs(fit.alpha) > 2 * fit.uAlpha) {
     const said = say('end-correction-counts', { ...found, otherwise });
     faults.push({ code: 'end-correction-significant', ...said });

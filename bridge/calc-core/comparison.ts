@@ -63,7 +63,13 @@ export function compareWith(
     ...plain,
     ...outcome,
     endCorrectionCm: { value: fit.alpha, u: fit.uAlpha },
-    faults: [...faults, ...fewSets(usable), ...fitFaults(fit, bench, bias), ...absences(usable, bench)],
+    faults: [
+      ...faults,
+      ...fewSets(usable),
+      ...alike(usable),
+      ...fitFaults(fit, numbersOf(usable), bench, bias),
+      ...absences(usable, bench),
+    ],
   };
 }
 
@@ -94,6 +100,17 @@ function setRatio({ set, l1, l2 }: ComparisonSet, index: number, effects: readon
     .flatMap((effect) => effect.columns)
     .map((column) => column[2 * index] - ratio * column[2 * index + 1]);
   return { set, ratio, uRatio: Math.hypot(...steps) / l2.lengthCm };
+}
+
+const numbersOf = (sets: readonly ComparisonSet[]): number[] => sets.map(({ set }) => set);
+
+/** Lengths of one cell that lie within this share of each other were taken at one driver current. */
+const ALIKE = 0.03;
+
+function alike(sets: readonly ComparisonSet[]): CalculationFault[] {
+  const lengths = sets.map(({ l2 }) => l2.lengthCm);
+  const isSpread = Math.max(...lengths) > (1 + ALIKE) * Math.min(...lengths);
+  return sets.length === 1 || isSpread ? [] : [{ code: 'too-few-sets', ...say('sets-alike') }];
 }
 
 const fewSets = (sets: readonly ComparisonSet[]): CalculationFault[] =>

@@ -6,7 +6,7 @@ import { lengthEffects } from './length-effects.ts';
 import { loadEffects, loadInputs, sizeOf } from './load-entries.ts';
 import { loadModel, loadProblem, setResistance } from './load-model.ts';
 import { loadLine, polarisation } from './load-tests.ts';
-import type { CalculationFault, InternalResistanceOutcome } from './outcome.ts';
+import type { CalculationFault, InternalResistanceOutcome, LoadResistance } from './outcome.ts';
 import { plainMean } from './plain-mean.ts';
 import type { Said } from './saying.ts';
 import { absentRows, benchFault, lengthFault, sortOut } from './usable-lengths.ts';
@@ -60,11 +60,18 @@ export function internalResistance(
   const model = loadModel(inputs, effects, bench, fit, options.formulas);
   const outcome = outcomeOf({ quantity: 'r', unit: 'ohm' }, model, methodOf(usable), options);
   const bias = say('resistance-without-it');
+  const numbers = inputs.entries.map(({ set }) => set.set);
   return {
     ...plain,
     ...outcome,
     endCorrectionCm: { value: fit.alpha, u: fit.uAlpha },
-    faults: [...faults, ...fewLoads(usable), ...fitFaults(fit, bench, bias), ...absences(usable, bench)],
+    faults: [
+      ...faults,
+      ...fewLoads(usable),
+      ...exchanged(resistances),
+      ...fitFaults(fit, numbers, bench, bias),
+      ...absences(usable, bench),
+    ],
   };
 }
 
@@ -85,6 +92,16 @@ function setFault(set: LoadSet, before: readonly LoadSet[]): Said | null {
 
 const methodOf = (sets: readonly LoadSet[]): Said =>
   sets.length === 1 ? say('method-one-load') : say('method-loads', { loads: sets.length });
+
+/** Nothing that a cell can have: below zero by more than its uncertainty. */
+const exchanged = (resistances: readonly LoadResistance[]): CalculationFault[] =>
+  resistances
+    .filter(({ rOhm, uROhm }) => rOhm + 2 * uROhm < 0)
+    .map(({ set, loadOhm: ohm }) => ({
+      code: 'sets-senseless',
+      severity: 'stop',
+      ...say('load-exchanged', { set, ohm }),
+    }));
 
 function fewLoads(sets: readonly LoadSet[]): CalculationFault[] {
   if (new Set(sets.map((set) => set.loadOhm)).size > 1) return [];

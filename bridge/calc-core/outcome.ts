@@ -126,4 +126,6 @@ export interface CalculationFault extends Said {
     | 'end-correction-significant'
     | 'ratios-scatter'
     | 'budget-row-absent';
+  /** Where it is graver than its code is by itself. */
+  severity?: 'stop' | 'warn';
 }

@@ -45,6 +45,12 @@ export const CALCULATION_WORDS = {
   // What the sets and their fit give reason to say.
   'sets-scatter': ({ times }: { times: string }) =>
     `The sets scatter ${times} times as much as their uncertainties say; the result is widened for it. Look for a set that was disturbed.`,
+  'sets-scatter-but-one': ({ times, set }: { times: string; set: number }) =>
+    `The sets scatter ${times} times as much as their uncertainties say; the result is widened for it. Without set ${set} the others agree: check its cell, its row and its readings, and reject its nulls if it was disturbed.`,
+  'sets-alike': () =>
+    'The sets were taken at nearly one driver current, so they say nothing of the end correction: it is taken as known before the run. Change the current from set to set.',
+  'load-exchanged': ({ set, ohm }: { set: number; ohm: number }) =>
+    `Set ${set}: with ${ohm} ohm across the cell the balancing length is longer than without, so r comes out below zero. Load in and out exchanged, or a length misread?`,
   'end-correction-contradicts': ({
     cm,
     uCm,

@@ -34,6 +34,12 @@ export const calculation = {
 
   'sets-scatter': ({ times }) =>
     `Las series se dispersan ${times} veces lo que dicen sus incertidumbres; el resultado se amplía por ello. Busque una serie perturbada.`,
+  'sets-scatter-but-one': ({ times, set }) =>
+    `Las series se dispersan ${times} veces lo que dicen sus incertidumbres; la incertidumbre del resultado se amplía por ello. Sin la serie ${set} las demás concuerdan: revise su pila, su fila y sus lecturas, y rechace sus ceros si fue perturbada.`,
+  'sets-alike': () =>
+    'Las series se tomaron casi con una misma corriente, así que nada dicen de la corrección de extremo: se toma como conocida antes de la medida. Cambie la corriente de serie a serie.',
+  'load-exchanged': ({ set, ohm }) =>
+    `Serie ${set}: con ${ohm} ohm en bornes de la pila la longitud de equilibrio es mayor que sin carga, y r sale menor que cero. ¿Se confundieron carga puesta y quitada, o se leyó mal una longitud?`,
   'end-correction-contradicts': ({ cm, uCm, fileCm, fileUCm }) =>
     `Las series sitúan la corrección de extremo en ${cm} cm con incertidumbre típica ${uCm} cm, lo que contradice al archivo de banco (${fileCm} cm con ${fileUCm} cm). Revise la unión en A y el cero de la escala.`,
   'end-correction-counts': ({ cm, uCm, otherwise }) =>

@@ -2,9 +2,10 @@ import type { CalculationFault } from '../../calc-core/outcome.ts';
 import { say } from '../../words/words.ts';
 import type { RunFold } from '../fold.ts';
 import type { Combined } from '../observations.ts';
+import type { Procedure } from '../procedure.ts';
 import type { ResolvedNull } from '../resolve-nulls.ts';
-import type { SetsAndResult } from '../result.ts';
 import type { Finding } from '../view.ts';
+import type { SetLength, WorkedOut } from '../worked-out.ts';
 
 /** What the nulls, sets and the result themselves give reason to say. */
 
@@ -13,23 +14,27 @@ const BY_EYE_CM = 0.05;
 /** Drift within a set beyond this share is said. */
 const DRIFT = 0.0005;
 
-export function qualityFindings(fold: RunFold, nulls: ResolvedNull[], result: SetsAndResult): Finding[] {
+export function qualityFindings(
+  fold: RunFold,
+  nulls: ResolvedNull[],
+  { work, lengths }: WorkedOut,
+): Finding[] {
   return [
     ...zeroMoved(fold),
-    ...unknownLabels(nulls, result.internalResistance === null),
-    ...result.combined.flatMap(({ set, cell, combined }) => [
+    ...unknownLabels(nulls, work.procedure),
+    ...lengths.flatMap(({ set, cell, combined }) => [
       ...scatter(set, cell, combined),
       ...sensitivity(set, cell, combined),
     ]),
-    ...drift(result),
+    ...drift(lengths),
     ...changedWithinSet(fold, nulls),
-    ...((result.comparison ?? result.internalResistance)?.faults.map(asFinding) ?? []),
+    ...(work.outcome?.faults.map(asFinding) ?? []),
   ];
 }
 
 function zeroMoved(fold: RunFold): Finding[] {
   const bench = fold.bench?.bench;
-  const level = fold.detectors[fold.detectors.length - 1]?.zero.latest;
+  const level = fold.detectors.current?.detector.zero.latest;
   if (bench === undefined || level === undefined || !level.seen) return [];
   const stated = bench.galvanometer.zeroCounts;
   const off = level.counts - stated;
@@ -38,9 +43,10 @@ function zeroMoved(fold: RunFold): Finding[] {
   return [{ code: 'galvanometer-zero-moved', severity: 'note', ...said }];
 }
 
-function unknownLabels(nulls: ResolvedNull[], comparing: boolean): Finding[] {
+function unknownLabels(nulls: ResolvedNull[], procedure: Procedure): Finding[] {
   const standing = nulls.filter((null_) => null_.rejected === null);
-  const cellUnknown = comparing ? standing.filter((null_) => null_.labels.cell === null) : [];
+  const cellUnknown =
+    procedure === 'emf-comparison' ? standing.filter((null_) => null_.labels.cell === null) : [];
   return [
     ...named(
       'row-unknown',
@@ -76,9 +82,9 @@ function sensitivity(set: number, cell: number, { length, nulls }: Combined): Fi
   return [{ code: 'sensitivity-low', severity: 'warn', set, cell, ...said }];
 }
 
-function drift(result: SetsAndResult): Finding[] {
-  return [...new Set(result.combined.map(({ set }) => set))].flatMap((set): Finding[] => {
-    const currents = result.combined
+function drift(lengths: readonly SetLength[]): Finding[] {
+  return [...new Set(lengths.map(({ set }) => set))].flatMap((set): Finding[] => {
+    const currents = lengths
       .filter((entry) => entry.set === set)
       .flatMap(({ combined }) => combined.nulls)
       .flatMap((null_) => (null_.current === null ? [] : [null_.current.mA]));
@@ -113,6 +119,6 @@ const SEVERITY: Record<CalculationFault['code'], Finding['severity']> = {
 };
 
 const asFinding = (fault: CalculationFault): Finding => ({
-  ...fault,
   severity: SEVERITY[fault.code],
+  ...fault,
 });
