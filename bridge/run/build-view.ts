@@ -135,7 +135,7 @@ function presentSet(fold: RunFold): LabelsView['set'] {
 
 function zeroView(fold: RunFold): RunView['zero'] {
   const bench = fold.bench?.bench;
-  const level = fold.detectors[fold.detectors.length - 1]?.zero.latest;
+  const level = fold.detectors.current?.detector.zero.latest;
   if (bench === undefined || level === undefined) return null;
   return {
     counts: level.counts,

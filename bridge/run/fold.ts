@@ -6,16 +6,15 @@ import { unloadedDriverMa } from '../bench/branch-load.ts';
 import type { Reading } from '../bench/reading.ts';
 import { BenchReader } from '../bench/reading.ts';
 import type { Formulas } from '../calc-core/formulas.ts';
-import type { Deflection } from '../detect/deflections.ts';
 import type { FoundNull } from '../detect/detector.ts';
-import { Detector } from '../detect/detector.ts';
-import type { Refusal } from '../detect/estimate/refuse.ts';
 import type { RecordLine } from '../recording/record.ts';
 import type { Sample } from '../samples/board.ts';
 import { Board } from '../samples/board.ts';
 import { BoardClock } from '../samples/board-clock.ts';
 import type { EarlySample } from '../samples/early-samples.ts';
 import { EarlySamples } from '../samples/early-samples.ts';
+import type { BenchInUse } from './bench-detectors.ts';
+import { BenchDetectors } from './bench-detectors.ts';
 import { BenchUndoing } from './bench-undoing.ts';
 import type { BuiltView } from './build-view.ts';
 import { buildView, bySeverity } from './build-view.ts';
@@ -55,21 +54,12 @@ export interface EyeLength {
   tS: number;
 }
 
-/** What one touch showed of the connections. */
-export interface Evidence {
-  labels: TouchLabels;
-  deflections: Deflection[];
-  /** Driver current in mA at the time; null without a driver channel. */
-  driverMa: number | null;
-}
-
 interface Held extends EarlySample {
   afterGap: boolean;
   events: number;
-  bench: BenchReader | null;
+  /** In force when it came; another may be by the time it can be read. */
+  bench: BenchInUse | null;
 }
-
-const MOST_EVIDENCE = 3000;
 
 export class RunFold {
   /** Grows whenever anything but the newest reading may have changed. */
@@ -81,17 +71,23 @@ export class RunFold {
   readonly stream: StreamCounts = { samples: 0, badLines: 0, lostSamples: 0, boots: 0 };
   /** In the order found: the first is `n1`. */
   readonly lengths: FoundLength[] = [];
-  readonly evidence: Evidence[] = [];
-  readonly refusals = new Map<TouchLabels, Set<Refusal>>();
   readonly benchFaults: { number: number; faults: BenchFault[] }[] = [];
-  /** One for every bench in force so far: a bench that comes again begins detection anew. */
-  readonly detectors: Detector<TouchLabels>[] = [];
+  readonly detectors = new BenchDetectors({
+    onNull: (found, benchIndex) => this.noteNull(found, benchIndex),
+    onImproved: (before, found) => this.replaceNull(before, found),
+    onTouched: (deflections) => {
+      for (const { tS } of deflections) this.driver?.noteTouch(tS);
+      return this.driver?.latestMa ?? null;
+    },
+    onRefused: () => {
+      this.version += 1;
+    },
+    onLearnt: () => this.noteLearnt(),
+  });
   readonly silence = new Silence();
   driver: DriverTrack | null = null;
-  bench: BenchReader | null = null;
   linkUp: boolean | null = null;
   lastSample: Sample | null = null;
-  lastReading: Reading | null = null;
   torn = false;
   readonly formulas: Formulas;
 
@@ -101,11 +97,17 @@ export class RunFold {
   private readonly contexts = new TouchContexts(this.words);
   private readonly early = new EarlySamples<Held>();
   private relabelledAt = 0;
+  private newest: { reading: Reading; bench: BenchInUse } | null = null;
   private viewed: { version: number; built: BuiltView } | null = null;
 
   constructor(options: FoldOptions) {
     this.formulas = options.formulas;
     this.benchUndoing = new BenchUndoing(options.undoneBenches ?? new Set());
+  }
+
+  /** The bench in force; null before the first. */
+  get bench(): BenchReader | null {
+    return this.detectors.current?.reader ?? null;
   }
 
   /** A `bench` event that is folded already was taken back: fold again from the start. */
@@ -130,13 +132,9 @@ export class RunFold {
    * @param torn the file ended in the middle of a line, which is left out
    */
   end(torn = false): void {
-    this.endTouch();
+    this.detectors.endTouch();
     this.torn = torn;
     this.version += 1;
-  }
-
-  private endTouch(): void {
-    this.detectors[this.detectors.length - 1]?.close();
   }
 
   /** Everything that is known of the run by now. */
@@ -145,7 +143,7 @@ export class RunFold {
       this.viewed = { version: this.version, built: buildView(this) };
     }
     const { view, nulls, findings } = this.viewed.built;
-    const now = this.lastReading === null ? null : this.live(this.lastReading);
+    const now = this.newest === null ? null : live(this.newest.reading, this.newest.bench);
     const { set, cell, protect, load } = view.labels;
     const present = {
       set: set.value,
@@ -162,7 +160,7 @@ export class RunFold {
       stream: { ...this.stream },
       findings: bySeverity([...streamFindings(this), ...findings]),
       wireCurrentS: driver === null ? null : { now: driver.flowingNowS, total: driver.flowingS },
-      durationS: this.lastReading?.tS ?? 0,
+      durationS: this.nowS ?? 0,
     };
   }
 
@@ -202,7 +200,7 @@ export class RunFold {
       tUs: tick.tUs,
       afterGap: tick.booted || tick.lost > 0,
       events: this.relabelledAt,
-      bench: this.bench,
+      bench: this.detectors.current,
     };
     if (this.early.isEmpty && this.board.canRead(frame)) this.readSample(held);
     else this.early.hold(held);
@@ -214,32 +212,29 @@ export class RunFold {
     this.lastSample = sample;
     const { bench } = held;
     if (bench === null) return;
-    const words = this.words.at(held.events);
-    const reading = bench.read(sample, words);
-    this.lastReading = reading;
-    this.followDriver(reading);
+    const reading = bench.reader.read(sample, this.words.at(held.events));
+    this.newest = { reading, bench };
+    this.followDriver(reading, bench);
     if (this.silence.accept(reading)) this.version += 1;
-    const detector = this.detectors[this.detectors.length - 1];
-    if (bench === this.bench) {
-      const context = this.contexts.of(sample, bench, held.events, this.driver?.epoch ?? 0);
-      detector.accept(reading, context);
+    if (bench === this.detectors.current) {
+      const context = this.contexts.of(sample, bench.reader, held.events, this.driver?.epoch ?? 0);
+      bench.detector.accept(reading, context);
     }
-    if (this.onReading !== undefined) this.onReading(this.live(reading));
+    if (this.onReading !== undefined) this.onReading(live(reading, bench));
   }
 
-  private followDriver(reading: Reading): void {
+  private followDriver(reading: Reading, { reader, detector }: BenchInUse): void {
     const { driver } = this;
     if (driver === null) return;
     const { revision } = driver;
-    const zero = this.detectors[this.detectors.length - 1].zero.latest.counts;
-    const driverMa = unloadedDriverMa((this.bench as BenchReader).bench, reading, zero);
+    const driverMa = unloadedDriverMa(reader.bench, reading, detector.zero.latest.counts);
     if (driverMa !== null) driver.accept(reading.tS, driverMa);
     if (driver.revision !== revision) this.version += 1;
     if (reading.contact === true) driver.noteTouch(reading.tS);
   }
 
   private acceptEvent(json: string, ms: number): void {
-    const entry = this.log.add(json, ms, this.lastReading?.tS ?? null);
+    const entry = this.log.add(json, ms, this.nowS);
     this.version += 1;
     const { event } = entry;
     if (event === null) return;
@@ -247,7 +242,7 @@ export class RunFold {
     if (event.kind === 'bench' && !this.benchUndoing.leavesOut(entry.number))
       this.useBench(event.bench, entry.number);
     if (event.kind === 'link') this.linkUp = event.up;
-    if (event.kind === 'resumed' || (event.kind === 'link' && !event.up)) this.endTouch();
+    if (event.kind === 'resumed' || (event.kind === 'link' && !event.up)) this.detectors.endTouch();
     if (event.kind === 'length') this.noteLength(entry.number);
     if (event.kind === 'undo') this.benchUndoing.check(this.log);
   }
@@ -258,35 +253,24 @@ export class RunFold {
       this.benchFaults.push({ number, faults: reading.faults });
       return;
     }
-    this.detectors[this.detectors.length - 1]?.close();
-    this.bench = new BenchReader(reading.bench);
+    const reader = new BenchReader(reading.bench);
     const step = reading.bench.ammeter?.milliampsPerCount;
     if (step !== undefined) this.driver ??= new DriverTrack(step);
-    const benchIndex = this.detectors.length;
-    this.detectors.push(this.newDetector(this.bench, benchIndex));
+    const span = this.board.span('pos');
+    const middle = span === null ? TWELVE_BIT_MIDDLE : (span.minCount + span.maxCount) / 2;
+    this.detectors.use(reader, reader.stepCm(middle));
   }
 
-  private newDetector(bench: BenchReader, benchIndex: number): Detector<TouchLabels> {
-    const span = this.board.span('pos');
-    const middle = span === null ? 2048 : (span.minCount + span.maxCount) / 2;
-    return new Detector<TouchLabels>(bench.bench, bench.stepCm(middle), {
-      onNull: (found) => {
-        this.lengths.push({ by: 'board', found, benchIndex });
-        this.noteLearnt();
-      },
-      onImproved: (before, found) => {
-        const at = this.lengths.findLastIndex((length) => length.by === 'board' && length.found === before);
-        this.lengths[at] = { by: 'board', found, benchIndex };
-        this.noteLearnt();
-      },
-      onDeflections: (context, deflections) => this.noteDeflections(context.labels, deflections),
-      onRefusal: (context, refusal) => {
-        const known = this.refusals.get(context.labels) ?? new Set();
-        this.refusals.set(context.labels, known.add(refusal));
-        this.version += 1;
-      },
-      onLearnt: () => this.noteLearnt(),
-    });
+  private noteNull(found: FoundNull<TouchLabels>, benchIndex: number): void {
+    this.lengths.push({ by: 'board', found, benchIndex });
+    this.noteLearnt();
+  }
+
+  private replaceNull(before: FoundNull<TouchLabels>, found: FoundNull<TouchLabels>): void {
+    const at = this.lengths.findLastIndex((length) => length.by === 'board' && length.found === before);
+    const length = this.lengths[at];
+    if (length?.by === 'board') this.lengths[at] = { ...length, found };
+    this.noteLearnt();
   }
 
   /** Only here may what `buildView` computes from readings change: a view must not depend on when it was asked for. */
@@ -295,27 +279,27 @@ export class RunFold {
     this.version += 1;
   }
 
-  private noteDeflections(labels: TouchLabels, deflections: Deflection[]): void {
-    for (const { tS } of deflections) this.driver?.noteTouch(tS);
-    this.evidence.push({ labels, deflections, driverMa: this.driver?.latestMa ?? null });
-    if (this.evidence.length > MOST_EVIDENCE) this.evidence.splice(0, MOST_EVIDENCE / 10);
-    this.noteLearnt();
-  }
-
   private noteLength(event: number): void {
-    if (this.bench === null) return;
-    const labels = labelsOf(this.lastSample ?? NOTHING_SENSED, this.bench, this.log.count);
-    const tS = this.lastReading?.tS ?? 0;
-    this.lengths.push({ by: 'eye', event, bench: this.bench, labels, tS });
+    const { bench } = this;
+    if (bench === null) return;
+    const labels = labelsOf(this.lastSample ?? NOTHING_SENSED, bench, this.log.count);
+    const tS = this.nowS ?? 0;
+    this.lengths.push({ by: 'eye', event, bench, labels, tS });
     this.driver?.noteTouch(tS);
     this.noteLearnt();
   }
 
-  private live(reading: Reading): LiveReading {
-    const zero = this.detectors[this.detectors.length - 1].zero.latest.counts;
-    return liveReading((this.bench as BenchReader).bench, reading, zero);
+  /** Board time of the newest reading in seconds; null before the first. */
+  private get nowS(): number | null {
+    return this.newest?.reading.tS ?? null;
   }
 }
+
+const live = (reading: Reading, { reader, detector }: BenchInUse): LiveReading =>
+  liveReading(reader.bench, reading, detector.zero.latest.counts);
+
+/** Where the position converter's span is not known yet. */
+const TWELVE_BIT_MIDDLE = 2048;
 
 const NOTHING_SENSED = { cell: null, row: null, protect: null, load: null };
 

@@ -77,9 +77,8 @@ interface Sensitivity {
 }
 
 function noiseNow(fold: RunFold): number {
-  const detector = fold.detectors[fold.detectors.length - 1];
   const uaPerCount = fold.bench?.bench.galvanometer.microampsPerCount ?? 0;
-  return (detector?.zero.sampleSigma ?? 0) * uaPerCount;
+  return (fold.detectors.current?.detector.zero.sampleSigma ?? 0) * uaPerCount;
 }
 
 /** Of the last null with the same protective resistance; it goes with the driver current. */

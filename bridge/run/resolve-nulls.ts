@@ -44,7 +44,7 @@ const EYE_U_CM = 0.05;
 
 export function resolveNulls(fold: RunFold): ResolvedNull[] {
   const first = fold.lengths.map((found, index) => resolveOne(fold, found, `n${index + 1}`, null));
-  const lags = fold.detectors.map((detector, benchIndex) => {
+  const lags = fold.detectors.all.map(({ detector }, benchIndex) => {
     const ofBench = first.filter((null_) => null_.benchIndex === benchIndex);
     const correlationCm = ofBench[0]?.touch.bench.bench.position?.correlationCm ?? 0;
     return detector.lag.estimate(scatterCost(ofBench, correlationCm));
@@ -123,9 +123,10 @@ function eyePlace(fold: RunFold, number: number): Place {
 
 function sensorPlace(fold: RunFold, found: Extract<FoundLength, { by: 'board' }>, lags: Lag[] | null): Place {
   const { fit, zeroCounts } = found.found;
-  const zero = fold.detectors[found.benchIndex].zero.at(fit.tS);
+  const { detector } = fold.detectors.at(found.benchIndex);
+  const zero = detector.zero.at(fit.tS);
   const zeroShift = (zero.counts - zeroCounts) / fit.slope;
-  const lag = lags === null ? fold.detectors[found.benchIndex].lag.estimate() : lags[found.benchIndex];
+  const lag = lags === null ? detector.lag.estimate() : lags[found.benchIndex];
   const root = rootAt(fit, lag.lagS * 1000);
   const scaleCm = root + zeroShift;
   return {

@@ -120,7 +120,7 @@ function notFoundYet(
   between: Between,
   apartCm: number,
 ): Finding {
-  const saturated = [...fold.refusals].some(
+  const saturated = [...fold.detectors.refusals].some(
     ([touch, refusals]) => refusals.has('saturated-near-null') && touch.bench === fold.bench,
   );
   if (saturated && apartCm < 5) {

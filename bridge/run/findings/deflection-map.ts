@@ -32,7 +32,7 @@ const CLEAR = 5;
 
 export function deflectionMaps(fold: RunFold): DeflectionMap[] {
   const maps = new Map<string, DeflectionMap & { currents: number[] }>();
-  for (const { labels: touch, deflections, driverMa } of fold.evidence) {
+  for (const { labels: touch, deflections, driverMa } of fold.detectors.evidence) {
     const labels = resolveLabels(touch, fold.log);
     if (labels.cell === null || labels.row === null || labels.load || deflections.length === 0) continue;
     const { bench } = touch.bench;
