@@ -1,6 +1,7 @@
 import type { Bench } from '../bench/bench-file.ts';
 import type { Reading } from '../bench/reading.ts';
 import { type Contacted, ContactSense } from './contact-sense.ts';
+import { BOUNCE_S, GAP_S } from './contact-times.ts';
 import { alongPass, type Deflection, deflectionOf } from './deflections.ts';
 import type { Refusal } from './estimate/refuse.ts';
 import type { Shape } from './estimate/shape.ts';
@@ -46,10 +47,6 @@ export interface DetectorOutput<Labels> {
   onLearnt(): void;
 }
 
-/** Contact lost for no longer than this is a bounce. */
-const BOUNCE_S = 0.03;
-/** Samples missing for longer than this end a touch. */
-const GAP_S = 0.2;
 /** Taps further apart than this belong to different attempts. */
 const TAP_GROUP_S = 90;
 const MOST_TAPS = 60;
@@ -78,8 +75,8 @@ export class Detector<Labels> {
   private liftedSinceS = Number.NEGATIVE_INFINITY;
   private humHz: number | null = null;
   /** The longest that the lag may be by now, and what a full deflection needs to settle. */
-  private longLagS = 0.01;
-  private settleS = 0.15;
+  private longLagS = 0;
+  private settleS: number;
   private lastS = Number.NEGATIVE_INFINITY;
   private driverMa: number | null = null;
 
@@ -91,6 +88,7 @@ export class Detector<Labels> {
     this.zero = new LiftedLevel(bench.galvanometer.zeroCounts);
     this.knownZero = this.zero.latest;
     this.contactSense = new ContactSense(bench.galvanometer.zeroCounts, () => this.humHz ?? this.zero.humHz);
+    this.settleS = this.settlingTime();
   }
 
   /** @param context what holds from this reading on; the same object as before where nothing has changed */
@@ -134,7 +132,7 @@ export class Detector<Labels> {
   private settlingTime(): number {
     const { lagS, uS } = this.lag.estimate();
     this.longLagS = lagS + uS;
-    return 0.03 + SETTLED_LAGS * this.longLagS;
+    return BOUNCE_S + SETTLED_LAGS * this.longLagS;
   }
 
   private touching(reading: Reading): void {

@@ -1,4 +1,5 @@
 import { LAG_GRID_MS } from './estimate/lag-filter.ts';
+import { lowerMedian } from './estimate/median.ts';
 import { robustSigma } from './estimate/noise.ts';
 import type { Release } from './release.ts';
 
@@ -97,8 +98,8 @@ function weightedMean(lags: readonly { lagMs: number; sigmaMs: number }[]): { ms
 function middleOf(seen: readonly Release[]): { ms: number; sigmaMs: number } {
   const told = seen.filter((release) => release.uS < release.lagS / 2);
   if (told.length === 0) return tightestOf(seen);
-  const lags = told.map((release) => release.lagS * 1000).sort((a, b) => a - b);
-  const ms = lags[(lags.length - 1) >> 1];
+  const lags = told.map((release) => release.lagS * 1000);
+  const ms = lowerMedian(lags);
   const spread = robustSigma(Float64Array.from(lags, (lag) => lag - ms));
   const own = Math.min(...told.map((release) => release.uS * 1000));
   const ofMedian = (1.25 * Math.max(spread, own)) / Math.sqrt(lags.length);

@@ -1,5 +1,6 @@
 import { findHum } from './estimate/hum.ts';
 import { fitLevel } from './estimate/level.ts';
+import { lowerMedian } from './estimate/median.ts';
 
 /**
  * The galvanometer's true zero: what it reads while the jockey is lifted, followed through the run. Samples are
@@ -121,8 +122,7 @@ export class LiftedLevel {
   private noteMemory(memory: number): void {
     this.memories.push(memory);
     if (this.memories.length > MOST_MEMORIES) this.memories.shift();
-    const sorted = [...this.memories].sort((a, b) => a - b);
-    this.middleMemory = sorted[(sorted.length - 1) >> 1];
+    this.middleMemory = lowerMedian(this.memories);
   }
 
   private gather(stretch: Stretch): void {

@@ -1,7 +1,5 @@
 import type { Reading } from '../bench/reading.ts';
-
-/** Samples missing for longer than this end what went before. */
-const CUT_S = 0.2;
+import { GAP_S } from './contact-times.ts';
 
 /** Mean of the newest counts over one period of the mains. */
 export class MainsAverage {
@@ -13,7 +11,7 @@ export class MainsAverage {
 
   /** Samples are missing for so long that nothing holds across. */
   isCut(tS: number): boolean {
-    return tS < this.lastS || tS - this.lastS > CUT_S;
+    return tS < this.lastS || tS - this.lastS > GAP_S;
   }
 
   accept({ tS, afterGap }: Reading, counts: number, humHz: number): number {

@@ -1,3 +1,5 @@
+import { BOUNCE_S } from './contact-times.ts';
+
 /**
  * Has the current settled after contact was made? What is still missing of it dies away with the lag, so that the
  * closer to zero it is going to be, the sooner it is there.
@@ -5,8 +7,6 @@
 
 /** What may still be missing of a current that counts as settled. */
 const MISSING_COUNTS = 0.1;
-/** The blade bounces for so long (common practice, no source). */
-const BOUNCE_S = 0.03;
 /** No deflection takes longer than this many lags. */
 const MOST_LAGS = 12;
 

@@ -3,6 +3,7 @@ import { type Curve, evaluate, rootOf, rootVariance, slopeAt } from '../../bridg
 import { laggedPosition } from '../../bridge/detect/estimate/lag-filter.ts';
 import { NormalEquations } from '../../bridge/detect/estimate/least-squares.ts';
 import { fitLevel } from '../../bridge/detect/estimate/level.ts';
+import { lowerMedian, median } from '../../bridge/detect/estimate/median.ts';
 import {
   correlationFactor,
   neighbourSigma,
@@ -54,6 +55,12 @@ describe('least squares', () => {
     for (let x = 0; x < 5; x += 1) equations.add([x, 2 * x], x, 1);
     expect(equations.solve()).toBeNull();
   });
+});
+
+test('a median of an even number lies between the middle two, or is the lower of them', () => {
+  expect([median([3, 1, 2]), lowerMedian([3, 1, 2])]).toEqual([2, 2]);
+  expect([median([9, 1, 4, 2]), lowerMedian([9, 1, 4, 2])]).toEqual([3, 2]);
+  expect(median([])).toBeNaN();
 });
 
 describe('noise', () => {

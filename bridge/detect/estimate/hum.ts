@@ -1,3 +1,5 @@
+import { lowerMedian } from './median.ts';
+
 /** Mains hum: is there a line near 50 or 60 Hz in these residuals, and where exactly? */
 
 export interface Hum {
@@ -114,8 +116,7 @@ function strongest(
 
 /** Samples a second by the gap that most neighbours have: what was saturated or left out widens some. */
 function rateOf(t: Float64Array): number {
-  const gaps = t.subarray(1).map((tS, index) => tS - t[index]);
-  return 1 / gaps.sort()[gaps.length >> 1];
+  return 1 / lowerMedian(t.subarray(1).map((tS, index) => tS - t[index]));
 }
 
 /** Top of the parabola through the power at three neighbours, narrowed twice. */

@@ -1,3 +1,4 @@
+import { median } from './median.ts';
 import { neighbourSigma } from './noise.ts';
 import type { Fit } from './polynomial-fit.ts';
 import type { Window } from './window.ts';
@@ -25,7 +26,7 @@ export function isLine(window: Window, fit: Fit, noiseMemory: number): boolean {
   return blocksOf(window, fit).every(
     (block) =>
       block.length === 0 ||
-      Math.abs(medianOf(block)) < share + BLOCK_SIGMAS * sigma * Math.sqrt(noiseMemory / block.length),
+      Math.abs(median(block)) < share + BLOCK_SIGMAS * sigma * Math.sqrt(noiseMemory / block.length),
   );
 }
 
@@ -37,10 +38,4 @@ function blocksOf(window: Window, fit: Fit): number[][] {
     blocks[Math.min(BLOCKS - 1, Math.max(0, Math.floor(share * BLOCKS)))].push(fit.residuals[index]);
   }
   return blocks;
-}
-
-function medianOf(values: number[]): number {
-  const sorted = Float64Array.from(values).sort();
-  const middle = sorted.length >> 1;
-  return sorted.length % 2 === 1 ? sorted[middle] : (sorted[middle - 1] + sorted[middle]) / 2;
 }

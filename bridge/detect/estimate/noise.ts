@@ -1,14 +1,16 @@
+import { median } from './median.ts';
+
 /** What the residuals of a fit say of the noise: its size, and how much neighbours repeat each other. */
+
+/** Standard deviation of a normal distribution over the median of its absolute values: 1/0.6745. */
+const NORMAL_SIGMAS = 1.4826;
 
 /** Median of the absolute values, scaled to the standard deviation of a normal distribution. */
 export function robustSigma(values: Float64Array): number {
   if (values.length === 0) return 0;
   const sizes = new Float64Array(values.length);
   for (let index = 0; index < sizes.length; index += 1) sizes[index] = Math.abs(values[index]);
-  sizes.sort();
-  const middle = sizes.length >> 1;
-  const median = sizes.length % 2 === 1 ? sizes[middle] : (sizes[middle - 1] + sizes[middle]) / 2;
-  return 1.4826 * median;
+  return NORMAL_SIGMAS * median(sizes);
 }
 
 /** Noise of one sample by how much neighbours differ: what changes slowly, or jumps once, leaves no trace in it. */

@@ -2,6 +2,7 @@ import type { Tap } from '../tap.ts';
 import type { Curve } from './curve.ts';
 import { evaluate, rootOf, rootVariance } from './curve.ts';
 import { NormalEquations } from './least-squares.ts';
+import { median } from './median.ts';
 import type { Refusal } from './refuse.ts';
 import type { Bending, Shape } from './shape.ts';
 
@@ -69,9 +70,8 @@ const FAR = 3;
 /** Null where no tap lies far off, or none would be left beyond two. */
 function withoutFarthest(plateaux: readonly Plateau[], rootCm: number): Plateau[] | null {
   const distances = plateaux.map((plateau) => Math.abs(plateau.x - rootCm));
-  const middle = [...distances].sort((a, b) => a - b)[distances.length >> 1];
   const far = distances.indexOf(Math.max(...distances));
-  if (!(distances[far] > FAR * middle) || plateaux.length < 3) return null;
+  if (!(distances[far] > FAR * median(distances)) || plateaux.length < 3) return null;
   return plateaux.filter((_, index) => index !== far);
 }
 

@@ -1,5 +1,6 @@
 import type { Bench } from '../../bench/bench-file.ts';
 import { lengthFromA, wireLengthCm } from '../../bench/geometry.ts';
+import { median } from '../../detect/estimate/median.ts';
 import type { RunFold } from '../fold.ts';
 import { setOfTouch } from '../resolve-nulls.ts';
 import { resolveLabels } from '../touch-labels.ts';
@@ -74,8 +75,7 @@ function driverOf(fold: RunFold, currents: number[]): Pick<DeflectionMap, 'drive
     if (read === undefined) return { driver: 'unknown', driverMa: null };
     return { driver: read > 0 ? 'flowing' : 'none', driverMa: read };
   }
-  const sorted = [...currents].sort((a, b) => a - b);
-  const driverMa = sorted[sorted.length >> 1];
+  const driverMa = median(currents);
   const floor = Math.max(5 * (bench?.ammeter?.milliampsPerCount ?? 0), 0.02 * expectedMa(fold));
   if (Math.abs(driverMa) < floor) return { driver: 'none', driverMa };
   return { driver: driverMa > 0 ? 'flowing' : 'backward', driverMa };
