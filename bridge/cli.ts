@@ -13,6 +13,7 @@ import {
 } from './commands/option-values.ts';
 import type { ExitCode } from './commands/terminal.ts';
 import { processTerminal } from './commands/terminal.ts';
+import { DEFAULT_PROCEDURE, PROCEDURES } from './run/procedure.ts';
 
 /**
  * The command line. A command's code is loaded when it is run and not before, so that help is there at once.
@@ -42,14 +43,9 @@ const byHand = () =>
     .default(false)
     .conflicts(['once', 'emulatedBoard']);
 
-const DEFAULT_PROCEDURE = 'emf-comparison';
-
 /** Without a default of its own: a run that goes on in a recording keeps the procedure which that states. */
 const procedure = () =>
-  new Option('--procedure <name>', `what is measured (default: ${DEFAULT_PROCEDURE})`).choices([
-    DEFAULT_PROCEDURE,
-    'internal-resistance',
-  ]);
+  new Option('--procedure <name>', `what is measured (default: ${DEFAULT_PROCEDURE})`).choices(PROCEDURES);
 
 /** Something that is off, empty or left out unless asked for needs no word on its default. */
 function optionDescription(this: Help, option: Option): string {

@@ -1,5 +1,5 @@
 import { join, resolve } from 'node:path';
-import type { HandBenchOptions } from '../session/by-hand.ts';
+import type { Procedure } from '../run/procedure.ts';
 import type { MakeFold } from '../session/make-fold.ts';
 import { foldMaker } from '../session/make-fold.ts';
 import { openSession } from '../session/open-session.ts';
@@ -27,7 +27,7 @@ export interface DemoOptions extends PageOptions {
   emulatedBoard: boolean;
   /** The hand at the bench is the page's. */
   byHand: boolean;
-  procedure: HandBenchOptions['procedure'];
+  procedure: Procedure;
   /** Where the hand is the page's: a board that senses the two currents and nothing else. */
   plainBoard: boolean;
 }
@@ -98,8 +98,7 @@ async function serveDemo(
   await (bridge ?? session).close();
   const { trouble } = session.recording();
   if (trouble !== null) terminal.note(`WARNING: ${trouble.text}`);
-  const { comparison, internalResistance } = session.view();
-  return trouble === null && (comparison ?? internalResistance)?.result ? 0 : 1;
+  return trouble === null && session.view().work.outcome?.result ? 0 : 1;
 }
 
 function truthLine(scene: Scene): string {

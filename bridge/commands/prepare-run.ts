@@ -1,6 +1,7 @@
 import { existsSync } from 'node:fs';
 import { resolve } from 'node:path';
 import type { RunEvent } from '../run/events.ts';
+import { DEFAULT_PROCEDURE, type Procedure } from '../run/procedure.ts';
 import { aboutRun, temperatureOption } from './about-option.ts';
 import { readBenchFile } from './bench-option.ts';
 import { makeFolderFor, recordingName, utcSeconds } from './recording-path.ts';
@@ -16,7 +17,7 @@ export interface RunRecordOptions {
   temperature: string | null;
   resume: boolean;
   /** Null where it was not said: the comparison, or in a recording that is resumed whatever that states. */
-  procedure: 'emf-comparison' | 'internal-resistance' | null;
+  procedure: Procedure | null;
 }
 
 export interface PreparedRun {
@@ -55,7 +56,7 @@ export async function prepareRun(
   const obstacle = out === null ? makeFolderFor(path) : null;
   if (obstacle !== null) return { ok: false, code: 1, text: obstacle.text };
   const { by, temperatureC } = about;
-  const procedure = options.procedure ?? 'emf-comparison';
+  const procedure = options.procedure ?? DEFAULT_PROCEDURE;
   const opening = openingEvents({ bench: bench.raw, by, temperatureC, procedure }, now);
   return { ok: true, path, title: bench.bench.name, opening };
 }

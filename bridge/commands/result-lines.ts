@@ -1,26 +1,26 @@
-import type { InternalResistanceOutcome, Outcome } from '../calc-core/outcome.ts';
+import type { Outcome } from '../calc-core/outcome.ts';
 import { withUncertainty } from '../calc-core/rounding.ts';
-import type { ComparisonSetView, LoadSetView, RunView } from '../run/view.ts';
+import type { ComparisonSetView, LoadSetView, RunView, RunWork } from '../run/view.ts';
 import { orDash, table } from './figures.ts';
 
 /** The table of observations and the result of a run, for a terminal. */
 export function resultLines(view: RunView): string[] {
-  const outcome = view.comparison ?? view.internalResistance;
+  const { work } = view;
+  const emf = work.procedure === 'emf-comparison' ? (work.emf?.result ?? null) : null;
   const stops = view.findings.filter((finding) => finding.severity !== 'note');
   return [
-    ...setLines(view),
+    ...setLines(work),
     '',
-    ...outcomeLines(view, outcome?.result ?? null),
-    ...(view.emf?.result == null ? [] : outcomeLines(view, view.emf.result)),
-    ...correctionLines(outcome),
+    ...outcomeLines(work, work.outcome?.result ?? null),
+    ...(emf === null ? [] : outcomeLines(work, emf)),
+    ...correctionLines(work),
     ...stops.map((finding) => `${finding.severity}: ${finding.text}`),
   ];
 }
 
-function setLines(view: RunView): string[] {
-  if (view.sets.length === 0) return ['no set of observations yet'];
-  if (view.procedure === 'emf-comparison') return comparisonTable(view.sets as ComparisonSetView[]);
-  return loadTable(view.sets as LoadSetView[]);
+function setLines(work: RunWork): string[] {
+  if (work.sets.length === 0) return ['no set of observations yet'];
+  return work.procedure === 'emf-comparison' ? comparisonTable(work.sets) : loadTable(work.sets);
 }
 
 const comparisonTable = (sets: ComparisonSetView[]): string[] =>
@@ -54,17 +54,17 @@ const loadTable = (sets: LoadSetView[]): string[] =>
     ]),
   ]);
 
-function outcomeLines(view: RunView, result: Outcome | null): string[] {
+function outcomeLines(work: RunWork, result: Outcome | null): string[] {
   if (result === null) return ['no result yet: the findings below say why'];
   const unit = result.unit === '1' ? '' : ` ${result.unit}`;
   const dof = result.dof === null || result.dof > 1000 ? 'over 1000' : result.dof.toFixed(1);
   return [
     `${result.quantity} = ${withUncertainty(result.value, result.U)}${unit}`,
-    `  U at ${Math.round(100 * result.coverage)} % coverage, k = ${result.k.toFixed(2)}, ${dof} degrees of freedom, ${view.sets.length} sets`,
+    `  U at ${Math.round(100 * result.coverage)} % coverage, k = ${result.k.toFixed(2)}, ${dof} degrees of freedom, ${work.sets.length} sets`,
   ];
 }
 
-function correctionLines(outcome: Pick<InternalResistanceOutcome, 'endCorrectionCm'> | null): string[] {
+function correctionLines({ outcome }: RunWork): string[] {
   const correction = outcome?.endCorrectionCm ?? null;
   if (correction === null) return [];
   return [

@@ -1,6 +1,7 @@
 import { join } from 'node:path';
 import type { DeskOptions } from '../desk/desk.ts';
 import type { RunEvent } from '../run/events.ts';
+import { DEFAULT_PROCEDURE, type Procedure } from '../run/procedure.ts';
 import { SerialSource } from '../serial/serial-source.ts';
 import type { MakeFold } from '../session/make-fold.ts';
 import { openSession } from '../session/open-session.ts';
@@ -35,7 +36,7 @@ export function openingEvents(
     bench: Record<string, unknown>;
     by: string[];
     temperatureC: number | null;
-    procedure: 'emf-comparison' | 'internal-resistance';
+    procedure: Procedure;
   },
   now: Date,
 ): RunEvent[] {
@@ -45,6 +46,6 @@ export function openingEvents(
   return [
     { kind: 'bench', bench: run.bench },
     temperatureC === null ? about : { ...about, temperatureC },
-    ...(procedure === 'emf-comparison' ? [] : [{ kind: 'procedure' as const, procedure }]),
+    ...(procedure === DEFAULT_PROCEDURE ? [] : [{ kind: 'procedure' as const, procedure }]),
   ];
 }

@@ -3,7 +3,7 @@ import { placeOnWire, scaleSense } from '../bench/geometry.ts';
 import { statedEmfV } from '../bench/stated-emf.ts';
 import type { Formulas } from '../calc-core/formulas.ts';
 import { type PlanAnswer, planRun } from '../calc-core/plan.ts';
-import { knowledgeOf } from '../run/result.ts';
+import { knowledgeOf } from '../run/bench-knowledge.ts';
 import { say } from '../words/words.ts';
 
 /** What the bench file does not say of a run to come. */

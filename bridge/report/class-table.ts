@@ -52,8 +52,7 @@ const COLUMNS = [
 
 type Cells = Partial<Record<(typeof COLUMNS)[number], CsvValue>>;
 
-const resultOf = ({ view }: ReportedRun): Outcome | null =>
-  (view.comparison ?? view.internalResistance)?.result ?? null;
+const resultOf = ({ view }: ReportedRun): Outcome | null => view.work.outcome?.result ?? null;
 
 /** Mean and standard deviation of the results, each quantity by itself. */
 export function classSpread(runs: readonly ClassRun[]): ClassSpread[] {
@@ -78,18 +77,19 @@ export function classCsv(runs: readonly ClassRun[]): string {
 
 function runCells({ file, run }: ClassRun, spread: readonly ClassSpread[]): Cells {
   const { view } = run;
+  const { work } = view;
   const about = aboutRun(view);
   const count = (severity: string) => view.findings.filter((finding) => finding.severity === severity).length;
-  const correction = (view.comparison ?? view.internalResistance)?.endCorrectionCm;
+  const correction = work.outcome?.endCorrectionCm;
   return {
     row: 'run',
     file,
     by: about.by,
     startedUtc: about.startedUtc,
     bench: view.bench?.name ?? '',
-    procedure: view.procedure,
+    procedure: work.procedure,
     ...resultCells(run, spread),
-    sets: view.sets.length,
+    sets: work.sets.length,
     nullsAccepted: view.nulls.filter((found) => found.used).length,
     nullsFound: view.nulls.length,
     endCorrectionCm: correction?.value ?? null,

@@ -146,11 +146,11 @@ const LOAD_COLUMNS: readonly Column<LoadSetView>[] = [
 export const nullsTable = (view: RunView): CsvTable =>
   tableOf('Nulls of a run on a stretched-wire potentiometer', NULL_COLUMNS, view.nulls, 'null');
 
-export function setsTable(view: RunView): CsvTable {
+export function setsTable({ work }: RunView): CsvTable {
   const title = 'Sets of observations on a stretched-wire potentiometer';
-  return view.procedure === 'emf-comparison'
-    ? tableOf(title, COMPARISON_COLUMNS, view.sets as ComparisonSetView[], 'set')
-    : tableOf(title, LOAD_COLUMNS, view.sets as LoadSetView[], ['set', 'loadOhm']);
+  return work.procedure === 'emf-comparison'
+    ? tableOf(title, COMPARISON_COLUMNS, work.sets, 'set')
+    : tableOf(title, LOAD_COLUMNS, work.sets, ['set', 'loadOhm']);
 }
 
 function tableOf<Row>(

@@ -1,13 +1,12 @@
-import type { BudgetRow, IntervalCheck, Outcome, PlainMean } from '../calc-core/outcome.ts';
 import type {
-  ComparisonSetView,
-  Finding,
-  LoadSetView,
-  NullView,
-  ReferenceCellView,
-  RunView,
-  WireLineView,
-} from '../run/view.ts';
+  BudgetRow,
+  ComparisonOutcome,
+  IntervalCheck,
+  Outcome,
+  PlainMean,
+} from '../calc-core/outcome.ts';
+import type { Procedure } from '../run/procedure.ts';
+import type { Finding, NullView, ReferenceCellView, RunView, RunWork, WireLineView } from '../run/view.ts';
 
 /**
  * What a report says to a script, format `tenwire-report/1`; `docs/report.schema.json` states it as a schema. Numbers
@@ -27,13 +26,13 @@ type JsonRow = Omit<BudgetRow, 'meaning'> & { meaning: string };
 /** One run as a script sees it. */
 export interface ReportJson {
   format: 'tenwire-report/1';
-  procedure: RunView['procedure'];
+  procedure: Procedure;
   about: RunView['about'];
   bench: RunView['bench'];
   board: { name: string; firmware: string; rateHz: number } | null;
   durationS: number;
   nulls: JsonNull[];
-  sets: ComparisonSetView[] | LoadSetView[];
+  sets: RunWork['sets'];
   /** Null where the readings allow none; a finding says why. `dof` null stands for infinity. */
   result: JsonResult | null;
   /** One row for each independent cause of error; empty without a result. */
@@ -55,25 +54,25 @@ export interface ReportJson {
 
 /** A run as one JSON object. `check` comes from `checkInterval`, for live views leave it out. */
 export function reportJson(view: RunView, check: IntervalCheck | null = null): ReportJson {
-  const outcome = view.comparison ?? view.internalResistance;
+  const { board, work } = view;
+  const { outcome } = work;
   const result = outcome?.result ?? null;
-  const { board } = view;
   return {
     format: 'tenwire-report/1',
-    procedure: view.procedure,
+    procedure: work.procedure,
     about: view.about,
     bench: view.bench,
     board: board && { name: board.name, firmware: board.firmware, rateHz: board.rateHz },
     durationS: view.durationS,
     nulls: view.nulls.map(jsonNull),
-    sets: view.sets,
+    sets: work.sets,
     result: result === null ? null : jsonResult(result),
     budget: result === null ? [] : result.budget.map(jsonRow),
     endCorrectionCm: outcome?.endCorrectionCm ?? null,
     byTheBook: outcome?.byTheBook ?? null,
     referenceCells: view.referenceCells.map(jsonReference),
-    emf: emfOf(view),
-    wireLines: view.wireLines,
+    emf: work.procedure === 'emf-comparison' ? jsonEmf(work.emf) : null,
+    wireLines: work.procedure === 'emf-comparison' ? work.wireLines : [],
     check,
     zero: view.zero,
     stream: view.stream,
@@ -81,7 +80,7 @@ export function reportJson(view: RunView, check: IntervalCheck | null = null): R
   };
 }
 
-function emfOf({ emf }: RunView): ReportJson['emf'] {
+function jsonEmf(emf: ComparisonOutcome | null): ReportJson['emf'] {
   if (emf === null || emf.result === null) return null;
   const { result, byTheBook } = emf;
   return { result: jsonResult(result), budget: result.budget.map(jsonRow), byTheBook };

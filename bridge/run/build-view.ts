@@ -8,11 +8,11 @@ import type { RunFold } from './fold.ts';
 import { measuredCell } from './measured-cell.ts';
 import { nullView } from './null-view.ts';
 import { whyNotUsed } from './observations.ts';
+import { DEFAULT_PROCEDURE } from './procedure.ts';
 import { referenceCells } from './reference-cells.ts';
 import type { ResolvedNull } from './resolve-nulls.ts';
 import { resolveNulls } from './resolve-nulls.ts';
-import type { SetsAndResult } from './result.ts';
-import { workOf } from './result.ts';
+import { workOut } from './result.ts';
 import { loadNamed } from './touch-labels.ts';
 import type { BoardView, EventView, Finding, LabelSource, LabelsView, RunView } from './view.ts';
 
@@ -25,21 +25,12 @@ export interface BuiltView {
   findings: Finding[];
 }
 
-const NOTHING: SetsAndResult = {
-  sets: [],
-  comparison: null,
-  emf: null,
-  wireLines: [],
-  internalResistance: null,
-  combined: [],
-};
-
 const RANK = { stop: 0, warn: 1, note: 2 } as const;
 
 export function buildView(fold: RunFold): BuiltView {
   const { procedure, nulls, why, used } = usedNulls(fold);
   const bench = fold.bench?.bench ?? null;
-  const result = bench === null ? NOTHING : workOf(procedure)(fold, bench, used);
+  const worked = workOut(fold, procedure, bench, used);
   const findings = [
     ...(bench === null
       ? []
@@ -48,10 +39,9 @@ export function buildView(fold: RunFold): BuiltView {
           ...connectionFindings(fold, nulls),
           ...referenceFindings(fold, procedure),
         ]),
-    ...qualityFindings(fold, nulls, result),
+    ...qualityFindings(fold, nulls, worked),
   ];
   const view = {
-    procedure,
     about: aboutOf(fold),
     bench,
     board: boardView(fold),
@@ -60,12 +50,8 @@ export function buildView(fold: RunFold): BuiltView {
     zero: zeroView(fold),
     endsTried: bench === null ? [] : endsTried(fold),
     nulls: nulls.map((null_) => nullView(null_, why.get(null_.id) ?? null)),
-    sets: result.sets,
-    comparison: result.comparison,
-    emf: result.emf,
+    work: worked.work,
     referenceCells: bench === null ? [] : referenceCells(bench, runTemperatureC(fold)),
-    wireLines: result.wireLines,
-    internalResistance: result.internalResistance,
     events: eventsView(fold),
   };
   return { view, nulls, findings };
@@ -77,7 +63,7 @@ export const bySeverity = (findings: Finding[]): Finding[] =>
 
 /** Every null with why it does not count, and those that do. */
 export function usedNulls(fold: RunFold) {
-  const procedure = fold.log.last('procedure')?.procedure ?? 'emf-comparison';
+  const procedure = fold.log.last('procedure')?.procedure ?? DEFAULT_PROCEDURE;
   const nulls = resolveNulls(fold);
   const measured = procedure === 'internal-resistance' ? measuredCell(nulls) : null;
   const why = new Map(nulls.map((null_) => [null_.id, whyNotUsed(null_, procedure, measured)]));

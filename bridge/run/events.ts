@@ -1,4 +1,5 @@
 import * as v from 'valibot';
+import { PROCEDURES } from './procedure.ts';
 
 /** The `!` lines of a recording: what people say of a run, and what the bridge notes of its link. */
 
@@ -19,10 +20,7 @@ const eventSchema = v.variant('kind', [
   }),
   v.looseObject({ kind: v.literal('resumed'), utc: v.optional(v.string()) }),
   v.looseObject({ kind: v.literal('bench'), bench: v.looseObject({}) }),
-  v.looseObject({
-    kind: v.literal('procedure'),
-    procedure: v.picklist(['emf-comparison', 'internal-resistance']),
-  }),
+  v.looseObject({ kind: v.literal('procedure'), procedure: v.picklist(PROCEDURES) }),
   v.looseObject({ kind: v.literal('set'), set: setNumber }),
   v.looseObject({ kind: v.literal('cell'), cell: v.picklist([0, 1, 2, 3]) }),
   v.looseObject({ kind: v.literal('row'), row: rowNumber }),

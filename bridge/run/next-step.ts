@@ -1,7 +1,7 @@
 import { placeOnWire, wireLengthCm } from '../bench/geometry.ts';
 import { isReference, statedEmfV } from '../bench/stated-emf.ts';
 import type { Said } from '../calc-core/saying.ts';
-import type { FindingCode, RunView } from './view.ts';
+import type { ComparisonSetView, FindingCode, RunView } from './view.ts';
 
 /**
  * The next thing to do at the bench, as a code with its values; the page puts it into a sentence.
@@ -99,10 +99,11 @@ const nullWithLoad = (view: RunView, load: boolean): boolean =>
 
 /** The cell on open circuit first, then loaded; another load for another set. */
 const load: Step = (view) => {
-  if (view.procedure !== 'internal-resistance') return null;
+  const { work } = view;
+  if (work.procedure !== 'internal-resistance') return null;
   const wanted = nullWithLoad(view, false);
   if (wanted && nullWithLoad(view, true)) {
-    const done = view.sets.filter((set) => 'rOhm' in set && set.rOhm !== null).length;
+    const done = work.sets.filter((set) => set.rOhm !== null).length;
     return done >= ENOUGH_SETS ? { do: 'finish' } : { do: 'change-load', set: view.labels.set.value + 1 };
   }
   const { value, ohm } = view.labels.load;
@@ -112,25 +113,31 @@ const load: Step = (view) => {
 };
 
 const setDone: Step = (view) => {
-  if (view.procedure !== 'emf-comparison') return null;
+  const { work } = view;
+  if (work.procedure !== 'emf-comparison') return null;
   if (![1, 2].every((cell) => fineNullOf(view, cell))) return null;
-  const done = view.sets.filter((set) => 'ratio' in set && set.ratio !== null).length;
+  const done = work.sets.filter((set) => set.ratio !== null).length;
   if (done >= ENOUGH_SETS) return { do: 'finish' };
   // Where the driver current is measured its change begins a set, unless somebody has begun one by word.
   const byItself = view.labels.set.from === 'board';
-  return { do: 'change-rheostat', set: view.labels.set.value + 1, towardMa: nextDriverMa(view), byItself };
+  return {
+    do: 'change-rheostat',
+    set: view.labels.set.value + 1,
+    towardMa: nextDriverMa(view, work.sets),
+    byItself,
+  };
 };
 
 /** Shares of the wire on which the longer balancing length is best spread: long for the ratio, apart for the end correction. */
 const SHARES = [0.95, 0.55, 0.8, 0.67];
 
 /** The driver current that puts the longer null where none lies yet; lengths go as 1/I. Null where it can't be told. */
-function nextDriverMa(view: RunView): number | null {
+function nextDriverMa(view: RunView, sets: readonly ComparisonSetView[]): number | null {
   if (view.bench === null) return null;
   const wireCm = wireLengthCm(view.bench.wire);
-  const seen = view.sets.flatMap((set) => {
-    const lengthCm = 'l1Cm' in set ? Math.max(set.l1Cm ?? 0, set.l2Cm ?? 0) : (set.l0Cm ?? 0);
-    return set.driverMa === null || lengthCm === 0 ? [] : [{ share: lengthCm / wireCm, ma: set.driverMa }];
+  const seen = sets.flatMap(({ driverMa, l1Cm, l2Cm }) => {
+    const lengthCm = Math.max(l1Cm ?? 0, l2Cm ?? 0);
+    return driverMa === null || lengthCm === 0 ? [] : [{ share: lengthCm / wireCm, ma: driverMa }];
   });
   if (seen.length === 0) return null;
   const apart = (share: number) => Math.min(...seen.map((one) => Math.abs(one.share - share)));
@@ -142,7 +149,7 @@ const isReferenceOf = (view: RunView, cell: number): boolean =>
   view.bench !== null && isReference(view.bench, cell);
 
 const chooseCell: Step = (view) => {
-  if (view.procedure !== 'emf-comparison') return null;
+  if (view.work.procedure !== 'emf-comparison') return null;
   const set = view.labels.set.value;
   const present = view.labels.cell.value;
   const wanted = [1, 2].filter((cell) => !fineNullOf(view, cell));
@@ -215,7 +222,7 @@ const readVoltages: Step = (view) => {
   const { bench } = view;
   const begun = view.nulls.length > 0 || view.endsTried.length > 0;
   if (bench === null || begun) return null;
-  const wanted = view.procedure === 'emf-comparison' ? [1, 2] : [1];
+  const wanted = view.work.procedure === 'emf-comparison' ? [1, 2] : [1];
   const known = bench.driver !== undefined && wanted.every((cell) => statedEmfV(bench, cell) !== undefined);
   return known ? null : { do: 'read-voltages' };
 };

@@ -1,6 +1,7 @@
 import type { BalancingLength } from '../calc-core/balancing-length.ts';
 import type { Said } from '../calc-core/saying.ts';
 import { say } from '../words/words.ts';
+import type { Procedure } from './procedure.ts';
 import type { ResolvedNull } from './resolve-nulls.ts';
 import type { SetCurrent } from './set-current.ts';
 import { broughtTo, driftCm, placeSpreadCm } from './set-current.ts';
@@ -22,7 +23,7 @@ export interface Combined {
  * Why a null does not count; null where it does.
  * @param measured the cell whose internal resistance is measured, null in a comparison of EMFs
  */
-export function whyNotUsed(null_: ResolvedNull, procedure: string, measured: number | null): Said | null {
+export function whyNotUsed(null_: ResolvedNull, procedure: Procedure, measured: number | null): Said | null {
   const { cell, row, protect, load } = null_.labels;
   if (null_.rejected !== null) return rejectedFor(null_.rejected);
   if (protect) return say('null-protected');

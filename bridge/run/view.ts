@@ -42,8 +42,7 @@ export type FindingCode =
   | 'reference-cell-worked'
   | 'reference-emf-unknown'
   | 'sets-senseless'
-  | 'ratios-scatter'
-  | 'scale-by-eye';
+  | 'ratios-scatter';
 
 export type Severity = 'stop' | 'warn' | 'note';
 
@@ -147,6 +146,28 @@ export interface WireLineView extends WireLine {
   driverMa: number | null;
 }
 
+/** What a comparison of two EMFs comes to. */
+export interface ComparisonWork {
+  procedure: 'emf-comparison';
+  sets: ComparisonSetView[];
+  /** E1/E2; null while the bench is not known. */
+  outcome: ComparisonOutcome | null;
+  /** EMF of the other cell in V, where one is a reference cell. */
+  emf: ComparisonOutcome | null;
+  wireLines: WireLineView[];
+}
+
+/** What measuring an internal resistance comes to: a row for each load of each set. */
+export interface ResistanceWork {
+  procedure: 'internal-resistance';
+  sets: LoadSetView[];
+  /** r in ohm; null while the bench is not known. */
+  outcome: InternalResistanceOutcome | null;
+}
+
+/** Sets and what they give, told apart by the procedure. */
+export type RunWork = ComparisonWork | ResistanceWork;
+
 export interface StreamCounts {
   samples: number;
   badLines: number;
@@ -221,7 +242,6 @@ export interface EventView {
 }
 
 export interface RunView {
-  procedure: 'emf-comparison' | 'internal-resistance';
   about: Omit<RunEventOf<'about'>, 'kind'> | null;
   bench: Bench | null;
   board: BoardView | null;
@@ -235,13 +255,8 @@ export interface RunView {
   wireCurrentS: { now: number; total: number } | null;
   endsTried: EndsTriedView[];
   nulls: NullView[];
-  sets: ComparisonSetView[] | LoadSetView[];
-  comparison: ComparisonOutcome | null;
-  /** EMF of the other cell in V, where one is a reference cell. */
-  emf: ComparisonOutcome | null;
+  work: RunWork;
   referenceCells: ReferenceCellView[];
-  wireLines: WireLineView[];
-  internalResistance: InternalResistanceOutcome | null;
   stream: StreamCounts;
   findings: Finding[];
   events: EventView[];

@@ -1,5 +1,6 @@
 import type { IncomingMessage, ServerResponse } from 'node:http';
 import * as v from 'valibot';
+import { PROCEDURES } from '../run/procedure.ts';
 import { say } from '../words/words.ts';
 import { type AccessRules, originAllowed, roleOf } from './access.ts';
 import { answer, answerJson, type HttpHandler } from './http-files.ts';
@@ -38,7 +39,7 @@ const bodies = {
     file: text,
     by: v.pipe(v.array(text), v.maxLength(20)),
     temperatureC: v.nullable(finite),
-    procedure: v.picklist(['emf-comparison', 'internal-resistance']),
+    procedure: v.picklist(PROCEDURES),
   }),
   replay: v.object({ file: text }),
   close: v.object({ session: text }),

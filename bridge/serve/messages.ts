@@ -23,6 +23,7 @@ export type { RunEvent } from '../run/events.ts';
 export type { NextStep } from '../run/next-step.ts';
 export type {
   ComparisonSetView,
+  ComparisonWork,
   EventView,
   Finding,
   FindingCode,
@@ -30,6 +31,7 @@ export type {
   NowView,
   NullView,
   RunView,
+  RunWork,
 } from '../run/view.ts';
 export type { HandOrder, HandState } from '../simulate/errands.ts';
 export type { Words } from '../words/words.ts';

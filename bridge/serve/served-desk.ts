@@ -2,6 +2,7 @@ import type { Readable } from 'node:stream';
 import type { CalibrationPoint } from '../bench/calibrate.ts';
 import type { Refused } from '../calc-core/saying.ts';
 import type { PlanWishes } from '../desk/plan-bench.ts';
+import type { Procedure } from '../run/procedure.ts';
 import type { DeskAnswers, ExportKind } from './messages.ts';
 
 /** What the server asks of the desk; each answer becomes one JSON object. */
@@ -14,7 +15,7 @@ export interface StartOrder {
   file: string;
   by: string[];
   temperatureC: number | null;
-  procedure: 'emf-comparison' | 'internal-resistance';
+  procedure: Procedure;
 }
 
 export type ScaleOrder =

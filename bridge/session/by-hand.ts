@@ -1,3 +1,4 @@
+import type { Procedure } from '../run/procedure.ts';
 import { DEFAULT_SCENE, type ScenePatch, sceneWith } from '../simulate/default-scene.ts';
 import { Errands } from '../simulate/errands.ts';
 import { simulateRun } from '../simulate/simulate-run.ts';
@@ -8,7 +9,7 @@ export interface HandBenchOptions {
   seed: number;
   /** 1 is real time. */
   speed: number;
-  procedure: 'emf-comparison' | 'internal-resistance';
+  procedure: Procedure;
   /** A board that senses the two currents and nothing else. */
   plainBoard: boolean;
 }

@@ -1,6 +1,8 @@
+import type { Procedure } from '../run/procedure.ts';
+
 /** What a student does in a run, in which order, and by which habits. */
 export interface Plan {
-  kind: 'emf-comparison' | 'internal-resistance';
+  kind: Procedure;
   /** Rheostat settings in ohm, one for each set. */
   rheostatOhm: readonly number[];
   /** Cells in the order in which they are balanced within a set, such as [1, 2] or [1, 2, 2, 1]. */

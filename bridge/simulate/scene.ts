@@ -1,4 +1,5 @@
 import type { Bench } from '../bench/bench-file.ts';
+import type { Procedure } from '../run/procedure.ts';
 import type { Source } from './circuit.ts';
 import type { NeedleOptions } from './needle.ts';
 import type { Plan } from './plan.ts';
@@ -25,7 +26,7 @@ export interface Scene {
 /** Steps by name, one after the other: what no student would do, or just one sweep. */
 export interface Script {
   kind: 'script';
-  procedure: 'emf-comparison' | 'internal-resistance';
+  procedure: Procedure;
   /** Keys and knobs at the start, where they are not the resting ones (rheostat at 0, protective resistance in, cell 1). */
   start?: Partial<Switches>;
   /** The hand says nothing of what the board does not sense: whoever gives the steps does. */

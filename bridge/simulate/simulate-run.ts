@@ -1,5 +1,6 @@
 import type { RecordLine } from '../recording/record.ts';
 import type { RunEvent } from '../run/events.ts';
+import { DEFAULT_PROCEDURE } from '../run/procedure.ts';
 import { createBoard } from './board.ts';
 import { diary } from './diary.ts';
 import { createWay } from './line-faults.ts';
@@ -13,7 +14,7 @@ export function openingEvents(scene: Scene): RunEvent[] {
   return [
     { kind: 'bench', bench: scene.bench },
     { kind: 'about', ...scene.about },
-    ...(procedure === 'emf-comparison' ? [] : [{ kind: 'procedure' as const, procedure }]),
+    ...(procedure === DEFAULT_PROCEDURE ? [] : [{ kind: 'procedure' as const, procedure }]),
   ];
 }
 

@@ -25,7 +25,7 @@ export async function longReplay(): Promise<string[]> {
     const view = folded.fold.view();
     const wholeMs = performance.now() - began;
     return [
-      `${HOURS} hours at 200 Hz: ${records.toLocaleString('en')} records, ${view.nulls.length} nulls, ${view.sets.length} sets`,
+      `${HOURS} hours at 200 Hz: ${records.toLocaleString('en')} records, ${view.nulls.length} nulls, ${view.work.sets.length} sets`,
       `folded in ${(foldedMs / 1000).toFixed(1)} s, with its view in ${(wholeMs / 1000).toFixed(1)} s: ${Math.round((HOURS * 3.6e6) / wholeMs)} times real time (wanted: 300 or more)`,
       `most heap in use ${Math.round(heap / MB)} MB (wanted: under 250)`,
     ];

@@ -4,6 +4,7 @@ import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { afterEach, beforeEach, describe, expect, it } from 'vitest';
 import { Desk } from '../../bridge/desk/desk.ts';
+import type { RunView } from '../../bridge/run/view.ts';
 import { type RunningServer, serve } from '../../bridge/serve/server.ts';
 import { type SessionRegistry, sessionRegistry } from '../../bridge/serve/session-registry.ts';
 import { foldMaker } from '../../bridge/session/make-fold.ts';
@@ -155,7 +156,7 @@ describe('recordings', () => {
   it('are folded whole for comparing', async () => {
     await ask('POST', '/api/drop?name=a.rec', fixture('comparison-four-sets.rec'));
     const { body } = await ask('GET', '/api/whole?file=a.rec');
-    expect(body).toMatchObject({ ok: true, view: { procedure: 'emf-comparison' } });
-    expect((body.view as { sets: unknown[] }).sets).toHaveLength(4);
+    expect(body).toMatchObject({ ok: true, view: { work: { procedure: 'emf-comparison' } } });
+    expect((body.view as RunView).work.sets).toHaveLength(4);
   });
 });

@@ -1,5 +1,6 @@
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
 import type { RunSession } from '../../bridge/session/run-session.ts';
+import { comparisonOf } from '../run/work-of.ts';
 import { followSentences, obeyWithHand, PageHand, WALK } from './page-hand.ts';
 import { addByHand, openStage, type Stage, visit } from './stage.ts';
 
@@ -30,8 +31,8 @@ describe('someone who has never seen it', () => {
     );
     for (const step of ['tap-end', 'hunt', 'protect-out', 'sweep', 'choose-cell'])
       expect(walked).toContain(step);
-    const [set] = session.view().sets;
-    expect('ratio' in set ? set.ratio : null).toBeCloseTo(1.5437 / 1.3386, 2);
+    const [set] = comparisonOf(session.view()).sets;
+    expect(set.ratio).toBeCloseTo(1.5437 / 1.3386, 2);
     expect(await page.textContent('.next-text')).toMatch(/driver current is near \d+ mA/);
     expect(troubles).toEqual([]);
     await close();

@@ -24,7 +24,7 @@ describe('the demonstration, from simulated bench to browser', () => {
     await page.waitForFunction(
       () => document.querySelectorAll('[data-testid=observations] tbody tr').length === 4,
     );
-    const result = session.view().comparison?.result;
+    const result = session.view().work.outcome?.result;
     if (result == null) throw new Error('no result');
     expect(Math.abs(result.value - truthOf(scene).ratio)).toBeLessThan(result.U);
     // U of the scene is some 4e-4: two digits of it, five decimals.

@@ -68,7 +68,7 @@ describe('internal resistance, by hand', () => {
     );
     const order = ['tap-end', 'hunt', 'protect-out', 'sweep', 'say-load', 'load', 'protect-in', 'hunt'];
     expect(walked.slice(0, order.length)).toEqual(order);
-    const result = session.view().internalResistance?.result;
+    const result = session.view().work.outcome?.result;
     if (result == null) throw new Error('no result');
     expect(Math.abs(result.value - R_OHM)).toBeLessThan(result.U);
     expect(result.U).toBeLessThan(0.01 * R_OHM);

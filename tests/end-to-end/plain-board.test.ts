@@ -131,13 +131,13 @@ describe('a board that senses little', () => {
     );
     const order = ['choose-cell', 'protect-in', 'hunt-by-eye', 'type-length', 'choose-cell', 'type-length'];
     expect(walked.slice(0, order.length)).toEqual(order);
-    const { comparison, sets: rows, nulls } = session.view();
+    const { work, nulls } = session.view();
     expect(nulls.map(({ by, used }) => [by, used])).toEqual(Array(4).fill(['eye', true]));
-    const result = comparison?.result;
+    const result = work.outcome?.result;
     if (result == null) throw new Error('no result');
     expect(Math.abs(result.value - truthOf(sceneWith({})).ratio)).toBeLessThan(result.U);
     expect(result.U).toBeLessThan(0.002);
-    const currents = rows.map(({ driverMa }) => Math.round(driverMa ?? 0));
+    const currents = work.sets.map(({ driverMa }) => Math.round(driverMa ?? 0));
     expect(currents[0]).toBeGreaterThan(currents[1]);
     expect(currents[1]).toBeGreaterThan(100);
   });

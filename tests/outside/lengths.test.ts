@@ -102,7 +102,7 @@ describe('lengths of recordings written outside', () => {
       expect(view.nulls).toHaveLength(2 * (how.order?.length ?? 2) * passes);
       expect(view.nulls.every((null_) => null_.used && null_.fine)).toBe(true);
       expect([...new Set(codes(view))].sort()).toEqual([...expected].sort());
-      expect(view.sets.map(({ set }) => set)).toEqual(truth.map(({ set }) => set));
+      expect(view.work.sets.map(({ set }) => set)).toEqual(truth.map(({ set }) => set));
       scores.push(...view.nulls.map((null_) => scoreOf(run, null_)));
     }
     for (const { whole } of scores) expect(Math.abs(whole)).toBeLessThan(3.6);

@@ -1,4 +1,5 @@
 import { describe, expect, it } from 'vitest';
+import { resistanceOf } from '../run/work-of.ts';
 import { codes, viewOf } from './fold-text.ts';
 import { ALL, CELL, CONTACT, LOAD, ROW } from './writer/board.ts';
 import type { OutsideRun } from './writer/run.ts';
@@ -31,9 +32,9 @@ describe('sets', () => {
       const run = begin();
       const truth = compare(run, { rheostatsOhm: [8, 10.5, 6.5], fine: QUICK, opensKey });
       run.lift(2);
-      const { sets, nulls } = viewOf(run.text);
+      const { work, nulls } = viewOf(run.text);
       expect(nulls.map(({ set }) => set)).toEqual([1, 1, 1, 1, 2, 2, 2, 2, 3, 3, 3, 3]);
-      sets.forEach((set, index) => {
+      work.sets.forEach((set, index) => {
         expect(Math.abs(set.driverMa! / truth[index].driverMa - 1)).toBeLessThan(1e-3);
       });
     }
@@ -163,7 +164,7 @@ describe('lengths by eye', () => {
       ['eye', 800 - 37.36, 0.05],
       ['eye', 602.06, 0.05],
     ]);
-    expect(view.comparison?.result?.value).toBeCloseTo(762.63 / 602.07, 3);
+    expect(view.work.outcome?.result?.value).toBeCloseTo(762.63 / 602.07, 3);
   });
 
   it('taken back leave the names of the others alone', () => {
@@ -201,15 +202,15 @@ describe('internal resistance', () => {
     const run = loads(begin({ board: { senses } }), [22, 10, 4.7]);
     const text = words.includes('without') ? run.text.replace(/^.*"kind":"cell".*\n/gm, '') : run.text;
     const view = viewOf(text);
-    expect(view.sets.map((row) => 'loadOhm' in row && [row.set, row.loadOhm])).toEqual([
+    const { sets, outcome } = resistanceOf(view);
+    expect(sets.map((row) => [row.set, row.loadOhm])).toEqual([
       [1, 22],
       [1, 10],
       [1, 4.7],
     ]);
     const truth = run.bench.circuit.cells[1].ohm;
-    for (const row of view.sets)
-      if ('rOhm' in row) expect(Math.abs(row.rOhm! - truth)).toBeLessThan(3 * row.uROhm!);
-    const result = view.internalResistance?.result;
+    for (const row of sets) expect(Math.abs(row.rOhm! - truth)).toBeLessThan(3 * row.uROhm!);
+    const result = outcome?.result;
     expect(Math.abs(result!.value - truth)).toBeLessThan(result!.U * 1.5);
     expect(codes(view)).not.toContain('cell-unknown');
   });
@@ -225,7 +226,7 @@ describe('internal resistance', () => {
     expect(other.map((null_) => null_.whyNot?.text)).toEqual(
       Array(2).fill('this run measures the internal resistance of cell 1'),
     );
-    expect(Math.abs(view.internalResistance!.result!.value - 0.6)).toBeLessThan(0.05);
+    expect(Math.abs(view.work.outcome!.result!.value - 0.6)).toBeLessThan(0.05);
   });
 
   it('keeps loaded nulls out of a comparison of EMFs', () => {

@@ -8,6 +8,7 @@ import type { ReportedRun } from '../../bridge/report/read-run.ts';
 import { INVENTED_BENCH } from '../../bridge/simulate/default-scene.ts';
 import { say } from '../../bridge/words/words.ts';
 import { launchChromium } from '../end-to-end/browser.ts';
+import { comparisonOf } from '../run/work-of.ts';
 import { eye, fixtureRun, spokenRun } from './runs.ts';
 
 const HEADINGS = [
@@ -64,7 +65,7 @@ describe('the record of a run', () => {
 
   it('prints the result as the GUM rounds it, at the head and where it is worked out', async () => {
     for (const run of Object.values(fixtures)) {
-      const result = (run.view.comparison ?? run.view.internalResistance)?.result;
+      const result = run.view.work.outcome?.result;
       if (result == null) throw new Error('these fixtures have a result');
       await page.setContent(recordPage(run));
       const statements = await page.locator('.statement').allTextContents();
@@ -79,7 +80,7 @@ describe('the record of a run', () => {
     const text = await page.locator('main').textContent();
     for (const found of run.view.nulls) expect(text).toContain(found.id);
     expect(text).toContain('no: protective resistance in');
-    expect(await page.locator('.panels figure').count()).toBe(2 * run.view.sets.length);
+    expect(await page.locator('.panels figure').count()).toBe(2 * run.view.work.sets.length);
   });
 
   it('fits A4 and Letter: nothing is wider than the sheet', async () => {
@@ -166,7 +167,7 @@ describe('the record of a run', () => {
       { kind: 'bench', bench: { ...INVENTED_BENCH, protectiveResistanceOhm: 100_000, cells } },
       ...lengths,
     ]);
-    const emf = run.view.emf?.result;
+    const emf = comparisonOf(run.view).emf?.result;
     if (emf == null) throw new Error('these lengths give an EMF');
     await page.setContent(recordPage(run));
     const section = page.locator('section', { has: page.getByText('EMF by the reference cell') });
@@ -182,7 +183,7 @@ describe('the record of a run', () => {
   });
 
   it('ranks the sources of error by their share of this run’s variance', () => {
-    const { result } = fixtures['comparison-four-sets'].view.comparison ?? {};
+    const { result } = fixtures['comparison-four-sets'].view.work.outcome ?? {};
     if (result == null) throw new Error('this fixture has a result');
     const ranked = rankedSources(result.budget);
     const variances = ranked.map(({ variance }) => variance);

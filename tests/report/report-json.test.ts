@@ -35,9 +35,9 @@ describe('a report for scripts', () => {
   it('gives every number of the view at full precision, none lost on the way to JSON', () => {
     for (const run of [comparison, resistance, words]) {
       expect(jsonOf(run)).toEqual(reportJson(run.view, run.check));
-      const outcome = run.view.comparison ?? run.view.internalResistance;
+      const { outcome, sets } = run.view.work;
       expect(jsonOf(run).result.value).toBe(outcome?.result?.value);
-      expect(jsonOf(run).sets).toEqual(run.view.sets);
+      expect(jsonOf(run).sets).toEqual(sets);
     }
   });
 

@@ -39,9 +39,9 @@ describe('observations', () => {
   it('come back as they went in', () => {
     for (const { view } of [comparison, resistance]) {
       const sets = read(setsTable(view).csv);
-      expect(sets.length).toBe(view.sets.length);
+      expect(sets.length).toBe(view.work.sets.length);
       sets.forEach((row, index) => {
-        for (const [name, value] of Object.entries(view.sets[index]))
+        for (const [name, value] of Object.entries(view.work.sets[index]))
           expect(row[name], name).toBe(value === null ? '' : String(value));
       });
       const nulls = read(nullsTable(view).csv);

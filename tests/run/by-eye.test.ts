@@ -32,14 +32,14 @@ test.each([-0.04, -0.3])(
   (drift) => {
     const runs = SEEDS.map((seed) => runOf(seed, drift));
     const held = runs.filter(({ view, ratio }) => {
-      const result = view.comparison?.result;
+      const result = view.work.outcome?.result;
       return result != null && Math.abs(result.value - ratio) < result.U;
     });
     // 95 of 100 should; of twelve, fewer than ten would come about once in fifty times.
     expect(held.length).toBeGreaterThanOrEqual(10);
     const [{ view }] = runs;
     expect(view.nulls.every(({ by, used }) => by === 'eye' && used)).toBe(true);
-    expect(view.sets[0].driverMa).toBeCloseTo(144, 0);
+    expect(view.work.sets[0].driverMa).toBeCloseTo(144, 0);
     expect(view.findings.some(({ code }) => code === 'driver-drift')).toBe(Math.abs(drift) > 0.1);
   },
 );

@@ -2,11 +2,13 @@ import { describe, expect, it } from 'vitest';
 import { nextStep } from '../../bridge/run/next-step.ts';
 import type { RunView } from '../../bridge/run/view.ts';
 import { say } from '../../bridge/words/words.ts';
-import { sampleNull, sampleView } from '../serve/sample-view.ts';
+import { sampleComparison, sampleNull, sampleSet, sampleView } from '../serve/sample-view.ts';
 
 const step = (changes: Partial<RunView>) => nextStep(sampleView(changes));
 const { labels } = sampleView();
-const none = { nulls: [], sets: [], guidance: null, findings: [] };
+const none = { nulls: [], work: sampleComparison([]), guidance: null, findings: [] };
+
+const NO_RESISTANCE: RunView['work'] = { procedure: 'internal-resistance', sets: [], outcome: null };
 
 describe('the next thing to do', () => {
   it('begins with the board, its link and its bench', () => {
@@ -67,7 +69,7 @@ describe('the next thing to do', () => {
   });
 
   it('measures a cell open first, then loaded, then with another load', () => {
-    const internal = { ...none, procedure: 'internal-resistance' as const };
+    const internal = { ...none, work: NO_RESISTANCE };
     const named = { ...labels, load: { ...labels.load, value: false, ohm: 10 } };
     const loaded = { ...labels, load: { ...named.load, value: true } };
     const open = sampleNull({ id: 'n1', lengthCm: 743 });
@@ -82,7 +84,7 @@ describe('the next thing to do', () => {
   });
 
   it('sends a hand under load to hunt afresh: the null on open circuit is another one', () => {
-    const internal = { ...none, procedure: 'internal-resistance' as const };
+    const internal = { ...none, work: NO_RESISTANCE };
     const loaded = { ...labels, load: { ...labels.load, value: true, ohm: 10 } };
     const open = sampleNull({ id: 'n1', lengthCm: 743 });
     const guidance = {
@@ -127,7 +129,7 @@ describe('the next thing to do', () => {
   it('says that what the board does not sense has to be said', () => {
     const cell = { value: 1, from: 'operator' as const };
     const first = sampleNull({ id: 'n1', lengthCm: 743.21 });
-    expect(step({ nulls: [first], sets: [], labels: { ...labels, cell } })).toMatchObject({
+    expect(step({ nulls: [first], work: none.work, labels: { ...labels, cell } })).toMatchObject({
       cell: 2,
       say: true,
     });
@@ -146,13 +148,17 @@ describe('the next thing to do', () => {
 
   it('goes to the other cell, then to another current, then to the end', () => {
     const first = sampleNull({ id: 'n1', lengthCm: 743.21 });
-    expect(step({ nulls: [first], sets: [] })).toEqual({ do: 'choose-cell', cell: 2, set: 1, say: false });
-    const { sets } = sampleView();
+    expect(step({ nulls: [first], work: none.work })).toEqual({
+      do: 'choose-cell',
+      cell: 2,
+      set: 1,
+      say: false,
+    });
     const both = step({});
     // The first set lies at 0.743 of the wire; 0.95 is the share farthest from it: 100.2 mA * 743.21 / 950.
     expect(both).toMatchObject({ do: 'change-rheostat', set: 2, towardMa: expect.closeTo(78.388, 2) });
-    const four = [1, 2, 3, 4].map((set) => ({ ...sets[0], set })) as RunView['sets'];
-    expect(step({ sets: four })).toEqual({ do: 'finish' });
+    const four = [1, 2, 3, 4].map((set) => ({ ...sampleSet, set }));
+    expect(step({ work: sampleComparison(four) })).toEqual({ do: 'finish' });
   });
 
   it('asks for the key where the driver current says that it is open', () => {

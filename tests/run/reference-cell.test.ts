@@ -11,7 +11,8 @@ import type { Scene } from '../../bridge/simulate/scene.ts';
 import { simulateRun } from '../../bridge/simulate/simulate-run.ts';
 import { truthOf } from '../../bridge/simulate/truth.ts';
 import { eye } from '../report/runs.ts';
-import { sampleNull, sampleView } from '../serve/sample-view.ts';
+import { sampleComparison, sampleNull, sampleView } from '../serve/sample-view.ts';
+import { comparisonOf } from './work-of.ts';
 
 /** A cell of known EMF on the bench: what it gives, and that nobody is led to work it. */
 
@@ -53,12 +54,12 @@ describe('a whole run against a Weston cell', () => {
   const truth = truthOf(scene);
 
   test('gives the other cell’s EMF, with the certificate in its budget', () => {
-    const result = view.emf?.result;
+    const result = comparisonOf(view).emf?.result;
     expect(result).toMatchObject({ quantity: 'E1', unit: 'V' });
     expect(Math.abs((result?.value ?? 0) - truth.emf1V)).toBeLessThan(result?.U ?? 0);
     expect(result?.budget.map((row) => row.symbol)).toContain('E_ref');
     expect(result?.value).toBeCloseTo(
-      (view.referenceCells[0].emfV ?? 0) * (view.comparison?.result?.value ?? 0),
+      (view.referenceCells[0].emfV ?? 0) * (view.work.outcome?.result?.value ?? 0),
       9,
     );
   });
@@ -71,13 +72,12 @@ describe('a whole run against a Weston cell', () => {
   });
 
   test('turns lengths into volts: the other cell’s null, read off the line of each set', () => {
-    expect(view.wireLines.map((line) => line.set)).toEqual([1, 2, 3, 4]);
-    for (const line of view.wireLines) {
-      const set = view.sets.find((one) => one.set === line.set);
-      const lengthCm = set !== undefined && 'l1Cm' in set ? (set.l1Cm ?? 0) : 0;
+    expect(comparisonOf(view).wireLines.map((line) => line.set)).toEqual([1, 2, 3, 4]);
+    for (const line of comparisonOf(view).wireLines) {
+      const lengthCm = comparisonOf(view).sets.find((one) => one.set === line.set)?.l1Cm ?? 0;
       const volts = line.interceptV + line.gradientVPerCm * lengthCm;
-      expect(Math.abs(volts - truth.emf1V)).toBeLessThan(view.emf?.result?.U ?? 0);
-      expect(line.endCorrectionCm).toBeCloseTo(view.comparison?.endCorrectionCm?.value ?? 0, 6);
+      expect(Math.abs(volts - truth.emf1V)).toBeLessThan(comparisonOf(view).emf?.result?.U ?? 0);
+      expect(line.endCorrectionCm).toBeCloseTo(view.work.outcome?.endCorrectionCm?.value ?? 0, 6);
     }
   });
 
@@ -116,7 +116,7 @@ describe('with too little care', () => {
         bench: view.bench,
         findings: view.findings,
         nulls: [],
-        sets: [],
+        work: sampleComparison([]),
         endsTried: [{ cell: 1, a: true, b: false }],
       }),
     );
@@ -167,7 +167,7 @@ describe('with too little care', () => {
     const bare = {
       bench,
       labels,
-      sets: [],
+      work: sampleComparison([]),
       findings: [],
       guidance: null,
       endsTried: [{ cell: 1, a: true, b: true }],
@@ -189,9 +189,9 @@ describe('what is known of a reference cell', () => {
   test('as cell 1 it gives E2: length and EMF by hand', () => {
     const view = spoken([benchWith({ '1': { reference: CERTIFIED } }), ...lengths]);
     // rows run to and fro from the left: row 4 at 40 cm is 360 cm from A, row 6 at 50 cm is 550 cm
-    expect(view.emf?.result).toMatchObject({ quantity: 'E2' });
-    expect(view.emf?.result?.value).toBeCloseTo((1.0186 * 550) / 360, 6);
-    expect(view.emf?.byTheBook?.mean).toBeCloseTo((1.0186 * 550) / 360, 9);
+    expect(comparisonOf(view).emf?.result).toMatchObject({ quantity: 'E2' });
+    expect(comparisonOf(view).emf?.result?.value).toBeCloseTo((1.0186 * 550) / 360, 6);
+    expect(comparisonOf(view).emf?.byTheBook?.mean).toBeCloseTo((1.0186 * 550) / 360, 9);
   });
 
   test('a Weston cell without a temperature, or outside its formula, is told and gives no EMF', () => {
@@ -200,13 +200,14 @@ describe('what is known of a reference cell', () => {
     });
     for (const cells of [weston(), weston(55)]) {
       const view = spoken([benchWith(cells), ...lengths]);
-      expect(view.emf).toBeNull();
-      expect(view.wireLines).toEqual([]);
+      expect(comparisonOf(view).emf).toBeNull();
+      expect(comparisonOf(view).wireLines).toEqual([]);
       expect(view.findings.map(({ code }) => code)).toContain('reference-emf-unknown');
-      expect(view.comparison?.result).not.toBeNull();
+      expect(view.work.outcome?.result).not.toBeNull();
     }
     expect(
-      spoken([benchWith(weston()), { kind: 'about', temperatureC: 20 }, ...lengths]).emf?.result?.value,
+      comparisonOf(spoken([benchWith(weston()), { kind: 'about', temperatureC: 20 }, ...lengths])).emf?.result
+        ?.value,
     ).toBeCloseTo((1.0186 * 360) / 550, 6);
   });
 
@@ -217,9 +218,9 @@ describe('what is known of a reference cell', () => {
     };
     // E = 2 mV/cm · l would put them at 600 and 400 cm
     const view = spoken([benchWith(cells), eye(1, 1, 6, 0), eye(2, 1, 4, 0)]);
-    expect(view.emf).toBeNull();
-    expect(view.wireLines[0]).toMatchObject({ set: 1, dof: 1 });
-    expect(view.wireLines[0].gradientVPerCm).toBeCloseTo(0.002, 5);
-    expect(view.wireLines[0].endCorrectionCm).toBeCloseTo(0, 3);
+    expect(comparisonOf(view).emf).toBeNull();
+    expect(comparisonOf(view).wireLines[0]).toMatchObject({ set: 1, dof: 1 });
+    expect(comparisonOf(view).wireLines[0].gradientVPerCm).toBeCloseTo(0.002, 5);
+    expect(comparisonOf(view).wireLines[0].endCorrectionCm).toBeCloseTo(0, 3);
   });
 });

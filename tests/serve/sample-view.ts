@@ -1,5 +1,5 @@
 import type { Bench } from '../../bridge/bench/bench-file.ts';
-import type { NullView, RunView } from '../../bridge/run/view.ts';
+import type { ComparisonSetView, ComparisonWork, NullView, RunView } from '../../bridge/run/view.ts';
 import { say } from '../../bridge/words/words.ts';
 
 /** A run's view made by hand, with invented numbers: for tests of the server and the page alone. */
@@ -60,9 +60,30 @@ export function sampleNull(changes: Partial<NullView> & { id: string; lengthCm: 
   };
 }
 
+/** One complete set. */
+export const sampleSet: ComparisonSetView = {
+  set: 1,
+  driverMa: 100.2,
+  l1Cm: 743.21,
+  u1Cm: 0.03,
+  uRead1Cm: 0.004,
+  l2Cm: 621.7,
+  u2Cm: 0.03,
+  uRead2Cm: 0.004,
+  ratio: 1.1954,
+  uRatio: 0.0001,
+};
+
+export const sampleComparison = (sets: ComparisonSetView[]): ComparisonWork => ({
+  procedure: 'emf-comparison',
+  sets,
+  outcome: null,
+  emf: null,
+  wireLines: [],
+});
+
 export function sampleView(changes: Partial<RunView> = {}): RunView {
   return {
-    procedure: 'emf-comparison',
     about: { startedUtc: '2026-03-02T09:30:00Z', by: ['Ada (invented)'], temperatureC: 21.5 },
     bench: sampleBench,
     board: {
@@ -89,25 +110,8 @@ export function sampleView(changes: Partial<RunView> = {}): RunView {
       sampleNull({ id: 'n1', lengthCm: 743.21 }),
       sampleNull({ id: 'n2', lengthCm: 621.7, cell: 2, row: 7, scaleCm: 21.7, atS: 61 }),
     ],
-    sets: [
-      {
-        set: 1,
-        driverMa: 100.2,
-        l1Cm: 743.21,
-        u1Cm: 0.03,
-        uRead1Cm: 0.004,
-        l2Cm: 621.7,
-        u2Cm: 0.03,
-        uRead2Cm: 0.004,
-        ratio: 1.1954,
-        uRatio: 0.0001,
-      },
-    ],
-    emf: null,
+    work: sampleComparison([sampleSet]),
     referenceCells: [],
-    wireLines: [],
-    comparison: null,
-    internalResistance: null,
     stream: { samples: 12000, badLines: 0, lostSamples: 0, boots: 1 },
     findings: [
       {

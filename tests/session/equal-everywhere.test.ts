@@ -110,7 +110,7 @@ describe('live, replayed and reported', () => {
     expect(livePage).toEqual(withoutNow(liveView));
     expect(replayPage).toEqual(withoutNow(liveView));
     // And it is a run worth the name.
-    expect(live.view().comparison?.result).not.toBeNull();
+    expect(live.view().work.outcome?.result).not.toBeNull();
     expect(live.view().stream.badLines).toBeGreaterThan(10);
     expect(live.view().stream.lostSamples).toBeGreaterThan(10);
   });

@@ -87,7 +87,7 @@ describe('a run', () => {
     await new Promise<void>((done) => session.onEnded(done));
     expect(recordsOf(path)).toEqual([...simulateRun(DEFAULT_SCENE)]);
     expect(asJson(session.view())).toEqual(await viewOf(path));
-    expect(session.view().comparison?.result).not.toBeNull();
+    expect(session.view().work.outcome?.result).not.toBeNull();
   });
 
   const words = (text: string) => say('as-it-came', { words: text });

@@ -7,6 +7,7 @@ import { type Readings, simulateReadings } from '../../bridge/simulate/readings.
 import type { Scene } from '../../bridge/simulate/scene.ts';
 import { simulateRun } from '../../bridge/simulate/simulate-run.ts';
 import { trueLengthCm } from '../../bridge/simulate/truth.ts';
+import { comparisonOf } from '../run/work-of.ts';
 import { boundCm } from './null-bound.ts';
 import { LIFTED_S } from './null-scenes.ts';
 
@@ -23,7 +24,7 @@ export interface NullTrial {
 export function nullTrial(scene: Scene, formulas: Formulas): NullTrial {
   const fold = new RunFold({ formulas });
   for (const record of simulateRun(scene)) fold.accept(record);
-  const set = fold.view().sets[0] as ComparisonSetView | undefined;
+  const set: ComparisonSetView | undefined = comparisonOf(fold.view()).sets[0];
   const readings = simulateReadings(scene);
   const truth = truthOf(scene);
   const naive = naiveCm(scene, readings);

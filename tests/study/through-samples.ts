@@ -71,12 +71,9 @@ export function sampledTrial({ scene, quantity }: SampledScene, seed: number, fo
   const drawn = withDrawnReference(withDrawnLoad(drawnScene(scene, seed), seed), seed);
   const fold = new RunFold({ formulas });
   for (const record of simulateRun(drawn)) fold.accept(record);
-  const { comparison, internalResistance, emf } = fold.view();
+  const { work } = fold.view();
   const { ratio, r1Ohm, emf1V } = truthOf(drawn);
-  const [truth, outcome] = {
-    'E1/E2': [ratio, comparison] as const,
-    r: [r1Ohm, internalResistance] as const,
-    E1: [emf1V, emf] as const,
-  }[quantity];
+  const truth = { 'E1/E2': ratio, r: r1Ohm, E1: emf1V }[quantity];
+  const outcome = quantity === 'E1' && work.procedure === 'emf-comparison' ? work.emf : work.outcome;
   return { truth, result: outcome?.result ?? null, byTheBook: outcome?.byTheBook ?? null };
 }

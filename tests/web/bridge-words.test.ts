@@ -157,7 +157,9 @@ const views = (): RunView[] => [
 ];
 
 function saidIn(view: RunView): Said[] {
-  const outcomes = [view.comparison, view.internalResistance, view.emf].filter((one) => one !== null);
+  const { work } = view;
+  const emf = work.procedure === 'emf-comparison' ? work.emf : null;
+  const outcomes = [work.outcome, emf].filter((one) => one !== null);
   return [
     ...view.findings,
     ...outcomes.flatMap(({ faults }) => faults),
@@ -169,13 +171,7 @@ function saidIn(view: RunView): Said[] {
 }
 
 /** Codes of findings that the views above lack: their sentences are looked at with the words of the bridge alone. */
-const LACKING = [
-  'driver-changed-within-set',
-  'saturated-near-null',
-  'scale-by-eye',
-  'sensitivity-low',
-  'sets-senseless',
-];
+const LACKING = ['driver-changed-within-set', 'saturated-near-null', 'sensitivity-low', 'sets-senseless'];
 
 describe('what runs give to say', () => {
   it('is said in Spanish with the same numbers, after a way through JSON', () => {

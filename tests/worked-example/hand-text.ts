@@ -1,6 +1,7 @@
 import type { ComparisonOutcome } from '../../bridge/calc-core/outcome.ts';
 import { roundTogether } from '../../bridge/calc-core/rounding.ts';
 import type { ComparisonSetView, RunView } from '../../bridge/run/view.ts';
+import { comparisonOf } from '../run/work-of.ts';
 
 /** The demo's run as a hand calculation, in print: docs/worked-example.md is this text. */
 
@@ -30,9 +31,9 @@ const digits = (value: number, count: number): string =>
     : Number(value.toPrecision(count)).toString();
 
 export function runOf(view: RunView): Run {
-  const outcome = view.comparison;
+  const { outcome, sets } = comparisonOf(view);
   if (outcome === null || outcome.result === null) throw new Error('the run has no result');
-  return { sets: view.sets as ComparisonSetView[], outcome, result: outcome.result };
+  return { sets, outcome, result: outcome.result };
 }
 
 const weight = ({ result }: Run, set: number): number => result.constants[`w_${set}`];

@@ -19,7 +19,7 @@ export function HandPanel() {
     <section class="panel hand" aria-labelledby="hand-heading">
       <h2 id="hand-heading">{texts.hand.heading}</h2>
       <JockeyHand view={view} hand={view.hand} order={order} />
-      <Switches hand={view.hand} order={order} loaded={view.procedure === 'internal-resistance'} />
+      <Switches hand={view.hand} order={order} loaded={view.work.procedure === 'internal-resistance'} />
       <p class="quiet">{texts.hand.note}</p>
     </section>
   );

@@ -1,8 +1,9 @@
 import { useEffect, useState } from 'preact/hooks';
-import type { ComparisonSetView, LoadSetView, RunView } from '../../bridge/serve/messages.ts';
+import type { RunView, RunWork } from '../../bridge/serve/messages.ts';
 import { useApp } from '../app/app-context.ts';
 import { fetchFrom } from '../app/desk-client.ts';
 import { clock, fixed, grouped, plusMinus, rounded } from '../app/format.ts';
+import { outcomeOf } from '../run/result-line.tsx';
 import type { Texts } from '../texts/en.ts';
 import { useTexts } from '../texts/texts.ts';
 
@@ -59,14 +60,14 @@ type Row = [name: string, one: string, other: string];
 
 function rowsOf(texts: Texts, views: [RunView, RunView]): Row[] {
   const row = (name: string, tell: (view: RunView) => string): Row => [name, tell(views[0]), tell(views[1])];
-  const sets = Math.max(views[0].sets.length, views[1].sets.length);
+  const sets = Math.max(views[0].work.sets.length, views[1].work.sets.length);
   return [
     row(texts.recordings.who, (view) => who(view)),
     row(texts.recordings.when, (view) => String(view.about?.startedUtc ?? '–')),
     row(texts.tabs.bench, (view) => view.bench?.name ?? '–'),
     row(texts.recordings.lasted, (view) => clock(view.durationS)),
     ...Array.from({ length: sets }, (_, index) =>
-      row(`${texts.labels.set} ${index + 1}`, (view) => setText(view.sets[index])),
+      row(`${texts.labels.set} ${index + 1}`, (view) => setText(view.work, index)),
     ),
     row(texts.result.heading, resultText),
     row('U', (view) => fixedU(view)),
@@ -81,24 +82,23 @@ const who = (view: RunView): string => {
   return Array.isArray(by) && by.length > 0 ? by.join(', ') : '–';
 };
 
-function setText(set: ComparisonSetView | LoadSetView | undefined): string {
-  if (set === undefined) return '–';
-  return 'ratio' in set ? plusMinus(set.ratio, set.uRatio) : plusMinus(set.rOhm, set.uROhm, 'Ω');
+function setText(work: RunWork, index: number): string {
+  if (index >= work.sets.length) return '–';
+  if (work.procedure === 'emf-comparison') return plusMinus(work.sets[index].ratio, work.sets[index].uRatio);
+  return plusMinus(work.sets[index].rOhm, work.sets[index].uROhm, 'Ω');
 }
 
-const resultOf = (view: RunView) => view.comparison?.result ?? view.internalResistance?.result ?? null;
-
 function resultText(view: RunView): string {
-  const result = resultOf(view);
+  const result = outcomeOf(view);
   return result === null ? '–' : rounded(result.value, result.U).value;
 }
 
 function fixedU(view: RunView): string {
-  const result = resultOf(view);
+  const result = outcomeOf(view);
   return result === null ? '–' : `${rounded(result.value, result.U).u} (k = ${fixed(result.k, 2)})`;
 }
 
 function endCorrectionText(view: RunView): string {
-  const found = view.comparison?.endCorrectionCm ?? view.internalResistance?.endCorrectionCm ?? null;
+  const found = view.work.outcome?.endCorrectionCm ?? null;
   return found === null ? '–' : plusMinus(found.value, found.u, 'cm');
 }

@@ -1,4 +1,4 @@
-import type { SessionView } from '../../bridge/serve/messages.ts';
+import type { ComparisonWork, SessionView } from '../../bridge/serve/messages.ts';
 import { fixed, plusMinus, significant } from '../app/format.ts';
 import { TableHead } from '../app/table-head.tsx';
 import { expandedText, Quantity } from '../run/result-line.tsx';
@@ -7,8 +7,9 @@ import { useTexts } from '../texts/texts.ts';
 /** What a reference cell makes of the lengths: the other cell's EMF, and the wire as a measure of voltage. */
 export function ByReference({ view }: { view: SessionView }) {
   const texts = useTexts();
-  if (view.referenceCells.length === 0) return null;
-  const result = view.emf?.result ?? null;
+  const { work } = view;
+  if (view.referenceCells.length === 0 || work.procedure !== 'emf-comparison') return null;
+  const result = work.emf?.result ?? null;
   return (
     <section class="panel" data-testid="by-reference">
       <h2>{texts.result.byReference}</h2>
@@ -32,12 +33,12 @@ export function ByReference({ view }: { view: SessionView }) {
           </>
         )}
       </dl>
-      {view.wireLines.length > 0 && <WireLines lines={view.wireLines} />}
+      {work.wireLines.length > 0 && <WireLines lines={work.wireLines} />}
     </section>
   );
 }
 
-function WireLines({ lines }: { lines: SessionView['wireLines'] }) {
+function WireLines({ lines }: { lines: ComparisonWork['wireLines'] }) {
   const texts = useTexts();
   const { observations, result } = texts;
   return (

@@ -29,7 +29,7 @@ export function ResultPage() {
 /** What stands beside the adopted result: the mean by the book, the end correction, the Monte Carlo check. */
 function Beside({ view, outcome }: { view: SessionView; outcome: Outcome | null }) {
   const texts = useTexts();
-  const found = view.comparison ?? view.internalResistance;
+  const found = view.work.outcome;
   if (found === null) return null;
   const { byTheBook, endCorrectionCm, check } = found;
   return (

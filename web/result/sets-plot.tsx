@@ -16,17 +16,18 @@ interface SetPoint {
   u: number;
 }
 
-const pointsOf = (view: SessionView): SetPoint[] =>
-  (view.sets as ComparisonSetView[])
-    .filter((set) => typeof set.ratio === 'number' && set.uRatio !== null)
-    .map((set) => ({ set: set.set, ratio: set.ratio ?? 0, u: set.uRatio ?? 0 }));
+const pointsOf = (sets: readonly ComparisonSetView[]): SetPoint[] =>
+  sets.flatMap(({ set, ratio, uRatio }) =>
+    ratio === null || uRatio === null ? [] : [{ set, ratio, u: uRatio }],
+  );
 
 /** The sets' own ratios with their standard uncertainty, beside the adopted result with U. */
-export function SetsPlot({ view }: { view: SessionView }) {
+export function SetsPlot({ view: { work } }: { view: SessionView }) {
   const texts = useTexts();
-  const points = pointsOf(view);
-  const result = view.comparison?.result ?? null;
-  if (view.procedure !== 'emf-comparison' || points.length === 0) return null;
+  if (work.procedure !== 'emf-comparison') return null;
+  const points = pointsOf(work.sets);
+  const result = work.outcome?.result ?? null;
+  if (points.length === 0) return null;
   const lows = points.map((point) => point.ratio - 2 * point.u);
   const highs = points.map((point) => point.ratio + 2 * point.u);
   if (result !== null) {

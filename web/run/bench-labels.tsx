@@ -19,7 +19,7 @@ export function BenchLabels() {
       <RowLabel view={view} />
       <ProtectLabel view={view} />
       <SetLabel view={view} />
-      {view.procedure === 'internal-resistance' && <LoadLabel view={view} />}
+      {view.work.procedure === 'internal-resistance' && <LoadLabel view={view} />}
     </section>
   );
 }

@@ -39,7 +39,7 @@ function rowEvent(row: SessionView['labels']['row'], step: number, rows: number)
 
 function loadEvent(view: SessionView): RunEvent | null {
   const { load } = view.labels;
-  if (view.procedure !== 'internal-resistance' || load.from === 'board') return null;
+  if (view.work.procedure !== 'internal-resistance' || load.from === 'board') return null;
   return { kind: 'load', in: !load.value, ...namedLoad(view) };
 }
 

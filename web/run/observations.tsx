@@ -1,33 +1,33 @@
-import type { ComparisonSetView, LoadSetView } from '../../bridge/serve/messages.ts';
+import type { ComparisonSetView, LoadSetView, RunWork } from '../../bridge/serve/messages.ts';
 import { useView } from '../app/app-context.ts';
 import { fixed, plusMinus } from '../app/format.ts';
 import { TableHead } from '../app/table-head.tsx';
 import { useTexts } from '../texts/texts.ts';
-
-const isComparison = (set: ComparisonSetView | LoadSetView): set is ComparisonSetView => 'l1Cm' in set;
 
 export function Observations() {
   const view = useView();
   const texts = useTexts();
   if (view === null) return null;
   const words = texts.observations;
+  const headings = headingsOf(words, view.work);
+  const rows = rowsOf(view.work);
   return (
     <section class="panel">
       <h2>{words.heading}</h2>
-      {view.sets.length === 0 ? (
+      {rows.length === 0 ? (
         <p class="quiet">{words.none}</p>
       ) : (
         // biome-ignore lint/a11y/noNoninteractiveTabindex: a region that scrolls must be reachable by keyboard
         <section class="scroll" tabIndex={0} aria-label={words.heading}>
           <table data-testid="observations">
-            <TableHead headings={[words.set, words.driver, ...headings(words, view.procedure)]} />
+            <TableHead headings={[words.set, words.driver, ...headings]} />
             <tbody>
-              {view.sets.map((set) => (
-                <tr key={isComparison(set) ? set.set : `${set.set} ${set.loadOhm}`}>
-                  <th scope="row">{set.set}</th>
-                  <td>{fixed(set.driverMa, 1)}</td>
-                  {(isComparison(set) ? comparisonCells(set) : loadCells(set)).map((text, index) => (
-                    <td key={headings(words, view.procedure)[index]}>{text}</td>
+              {rows.map(({ key, set, driverMa, cells }) => (
+                <tr key={key}>
+                  <th scope="row">{set}</th>
+                  <td>{fixed(driverMa, 1)}</td>
+                  {cells.map((text, index) => (
+                    <td key={headings[index]}>{text}</td>
                   ))}
                 </tr>
               ))}
@@ -41,10 +41,22 @@ export function Observations() {
 
 type Words = ReturnType<typeof useTexts>['observations'];
 
-const headings = (words: Words, procedure: string): string[] =>
+const headingsOf = (words: Words, { procedure }: RunWork): string[] =>
   procedure === 'emf-comparison'
     ? [words.l1, words.l2, words.ratio]
     : [words.load, words.l0, words.l, words.r];
+
+interface Row {
+  key: string;
+  set: number;
+  driverMa: number | null;
+  cells: string[];
+}
+
+const rowsOf = (work: RunWork): Row[] =>
+  work.procedure === 'emf-comparison'
+    ? work.sets.map((set) => ({ ...set, key: `${set.set}`, cells: comparisonCells(set) }))
+    : work.sets.map((set) => ({ ...set, key: `${set.set} ${set.loadOhm}`, cells: loadCells(set) }));
 
 const comparisonCells = (set: ComparisonSetView): string[] => [
   plusMinus(set.l1Cm, set.u1Cm),

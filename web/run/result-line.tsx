@@ -1,4 +1,4 @@
-import type { Outcome, SessionView } from '../../bridge/serve/messages.ts';
+import type { Outcome, RunView } from '../../bridge/serve/messages.ts';
 import { useView } from '../app/app-context.ts';
 import { fixed, rounded } from '../app/format.ts';
 import type { Texts } from '../texts/en.ts';
@@ -7,8 +7,7 @@ import { useTexts } from '../texts/texts.ts';
 /** Degrees of freedom beyond which Student's t is the normal distribution to every digit shown. */
 const MANY = 1e5;
 
-export const outcomeOf = (view: SessionView): Outcome | null =>
-  view.comparison?.result ?? view.internalResistance?.result ?? null;
+export const outcomeOf = ({ work }: Pick<RunView, 'work'>): Outcome | null => work.outcome?.result ?? null;
 
 const SYMBOLS: Readonly<Record<string, string>> = { ohm: 'Ω', uV: 'µV' };
 

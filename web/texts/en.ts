@@ -87,7 +87,6 @@ const findings: Record<FindingCode, string> = {
   'protection-too-small': 'Protection too small',
   'reference-cell-worked': 'Reference cell worked',
   'reference-emf-unknown': 'Reference EMF unknown',
-  'scale-by-eye': 'Scale read by eye',
 };
 
 export const en = {

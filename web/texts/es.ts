@@ -273,7 +273,6 @@ export const es: Texts = {
       'protection-too-small': 'Protección insuficiente',
       'reference-cell-worked': 'Pila de referencia cargada',
       'reference-emf-unknown': 'FEM de referencia desconocida',
-      'scale-by-eye': 'Escala leída a ojo',
     },
   },
   stream: {

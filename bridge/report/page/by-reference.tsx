@@ -1,6 +1,6 @@
 import type { Bench } from '../../bench/bench-file.ts';
 import type { Outcome } from '../../calc-core/outcome.ts';
-import type { ReferenceCellView, RunView, WireLineView } from '../../run/view.ts';
+import type { ComparisonWork, ReferenceCellView, RunView, WireLineView } from '../../run/view.ts';
 import { compareWithNominal } from '../nominal.ts';
 import { fixed, PlusMinus, Section, Significant, Sym, Table } from './figures.tsx';
 import { Nominal } from './nominal.tsx';
@@ -8,8 +8,9 @@ import { Meaning, Statement } from './statement.tsx';
 
 /** What a cell of known EMF adds: the other cell's EMF, and the wire as a measure of voltage. Nothing without one. */
 export function ByReference({ view, bench }: { view: RunView; bench: Bench | null }) {
-  if (bench === null || view.referenceCells.length === 0 || view.procedure !== 'emf-comparison') return null;
-  const result = view.emf?.result ?? null;
+  const { work } = view;
+  if (bench === null || view.referenceCells.length === 0 || work.procedure !== 'emf-comparison') return null;
+  const result = work.emf?.result ?? null;
   const nominal = result === null ? null : compareWithNominal(bench, view.referenceCells, result);
   return (
     <Section title="EMF by the reference cell">
@@ -20,11 +21,11 @@ export function ByReference({ view, bench }: { view: RunView; bench: Bench | nul
         <>
           <Statement result={result} />
           <Meaning result={result} />
-          <HowWorked result={result} view={view} />
+          <HowWorked result={result} work={work} />
         </>
       )}
       {nominal === null ? null : <Nominal nominal={nominal} bench={bench} />}
-      {view.wireLines.length === 0 ? null : <WireLines lines={view.wireLines} />}
+      {work.wireLines.length === 0 ? null : <WireLines lines={work.wireLines} />}
     </Section>
   );
 }
@@ -52,9 +53,9 @@ function KnownCell({ reference }: { reference: ReferenceCellView }) {
 }
 
 /** The ratio is worked out above; here stands what the reference cell adds to it. */
-function HowWorked({ result, view }: { result: Outcome; view: RunView }) {
-  const mean = view.emf?.byTheBook ?? null;
-  const ratio = view.comparison?.result?.value ?? null;
+function HowWorked({ result, work }: { result: Outcome; work: ComparisonWork }) {
+  const mean = work.emf?.byTheBook ?? null;
+  const ratio = work.outcome?.result?.value ?? null;
   const own = result.budget.find((row) => row.symbol === 'E_ref');
   const [mine, other] = result.quantity === 'E1' ? ['E_1', 'E_2'] : ['E_2', 'E_1'];
   const quotient = ratio === null ? null : result.quantity === 'E1' ? ratio : 1 / ratio;

@@ -1,17 +1,19 @@
 import type { Formulas } from '../../calc-core/formulas.ts';
-import type { Outcome, PlainMean } from '../../calc-core/outcome.ts';
+import type { ComparisonOutcome, Outcome, PlainMean } from '../../calc-core/outcome.ts';
+import type { RunWork } from '../../run/view.ts';
 import type { ReportedRun } from '../read-run.ts';
 import { estimatesOf } from './estimates.ts';
 import { fixed, Quantity, Section, Sym, Table } from './figures.tsx';
 
 /** The calculation with the numbers put in, from the formula that it was really done with. */
 export function Calculation({ run }: { run: ReportedRun }) {
-  const outcome = run.view.comparison ?? run.view.internalResistance;
+  const { work } = run.view;
+  const { outcome } = work;
   if (outcome === null || outcome.result === null) return null;
   const { result, byTheBook } = outcome;
   return (
     <Section title="Calculation">
-      {byTheBook === null ? null : <ByTheBook mean={byTheBook} run={run} />}
+      {byTheBook === null ? null : <ByTheBook mean={byTheBook} work={work} />}
       <h3>Adopted</h3>
       <p>{result.method.text}</p>
       <div class="formula whole">
@@ -21,7 +23,7 @@ export function Calculation({ run }: { run: ReportedRun }) {
         <Markup html={inlineOf(result.formula, run.formulas)} />
       </div>
       <Worked result={result} formulas={run.formulas} />
-      <WhatStands run={run} />
+      <WhatStands correction={outcome.endCorrectionCm} />
     </Section>
   );
 }
@@ -36,26 +38,22 @@ const inlineOf = (formula: string, formulas: Formulas): string =>
 
 const DECIMALS = 5;
 
-function ByTheBook({ mean, run: { view } }: { mean: PlainMean; run: ReportedRun }) {
-  const values = (
-    view.comparison?.sets.map((set) => set.ratio) ??
-    view.internalResistance?.sets.map((set) => set.rOhm) ??
-    []
-  )
+function ByTheBook({ mean, work }: { mean: PlainMean; work: RunWork }) {
+  const values = plainValues(work)
     .map((value) => fixed(value, DECIMALS))
     .join(' + ');
-  const each =
-    view.comparison === null ? (
-      <>
-        <i>r</i> = <i>R</i>(
-        <Sym name="l_0" />/<Sym name="l" /> − 1)
-      </>
-    ) : (
-      <>
-        <Sym name="l_1" />/<Sym name="l_2" />
-      </>
-    );
-  const unit = view.comparison === null ? ' Ω' : '';
+  const comparing = work.procedure === 'emf-comparison';
+  const each = comparing ? (
+    <>
+      <Sym name="l_1" />/<Sym name="l_2" />
+    </>
+  ) : (
+    <>
+      <i>r</i> = <i>R</i>(
+      <Sym name="l_0" />/<Sym name="l" /> − 1)
+    </>
+  );
+  const unit = comparing ? '' : ' Ω';
   const { standardDeviation: s, n } = mean;
   return (
     <>
@@ -79,6 +77,11 @@ function ByTheBook({ mean, run: { view } }: { mean: PlainMean; run: ReportedRun 
     </>
   );
 }
+
+const plainValues = (work: RunWork): number[] =>
+  work.procedure === 'emf-comparison'
+    ? (work.outcome?.sets.map((set) => set.ratio) ?? [])
+    : (work.outcome?.sets.map((set) => set.rOhm) ?? []);
 
 const WEIGHTED_QUOTIENT = /^\((w_.*)\)\/\((w_.*)\)$/;
 
@@ -147,8 +150,7 @@ const withNumbers = (formula: string, scope: Record<string, number>): string =>
     return value < 0 ? `(${value})` : String(value);
   });
 
-function WhatStands({ run: { view } }: { run: ReportedRun }) {
-  const correction = (view.comparison ?? view.internalResistance)?.endCorrectionCm ?? null;
+function WhatStands({ correction }: { correction: ComparisonOutcome['endCorrectionCm'] }) {
   if (correction === null) return null;
   return (
     <p class="small">

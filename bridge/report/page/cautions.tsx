@@ -26,7 +26,8 @@ const LOAD_PRECAUTION =
   'Load key closed only while the loaded length is taken, so that the cell polarises little; open length taken again afterwards.';
 
 export function Cautions({ view }: { view: RunView }) {
-  const precautions = view.procedure === 'emf-comparison' ? PRECAUTIONS : [...PRECAUTIONS, LOAD_PRECAUTION];
+  const precautions =
+    view.work.procedure === 'emf-comparison' ? PRECAUTIONS : [...PRECAUTIONS, LOAD_PRECAUTION];
   return (
     <Section title="Cautions and precautions">
       <h3>Cautions</h3>

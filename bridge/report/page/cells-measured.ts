@@ -4,6 +4,6 @@ import type { RunView } from '../../run/view.ts';
 export function cellsMeasured(view: RunView): ('1' | '2')[] {
   const both = ['1', '2'] as const;
   const found = both.filter((cell) => view.nulls.some((null_) => null_.cell === Number(cell)));
-  if (view.procedure === 'emf-comparison') return [...both];
+  if (view.work.procedure === 'emf-comparison') return [...both];
   return found.length === 0 ? ['1'] : found;
 }

@@ -19,7 +19,7 @@ export function Circuit({ view, bench }: { view: RunView; bench: Bench }) {
       <Wire bench={bench} />
       <Driver bench={bench} />
       <JockeyLead bench={bench} />
-      {view.procedure === 'emf-comparison' ? (
+      {view.work.procedure === 'emf-comparison' ? (
         <TwoCells bench={bench} />
       ) : (
         <LoadedCell view={view} bench={bench} />

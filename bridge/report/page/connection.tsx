@@ -69,7 +69,7 @@ function driverChecks(view: RunView, bench: Bench): Check[] {
 function dropCheck(view: RunView, bench: Bench): Check {
   const what =
     'potential difference across the whole wire above the larger EMF, at the smallest driver current';
-  const currents = view.sets.flatMap((set) => (set.driverMa === null ? [] : [set.driverMa]));
+  const currents = view.work.sets.flatMap((set) => (set.driverMa === null ? [] : [set.driverMa]));
   const emfs = cellsMeasured(view)
     .map((cell) => statedEmfV(bench, Number(cell)))
     .filter((volts) => volts !== undefined);

@@ -5,7 +5,7 @@ import { Section, Sym } from './figures.tsx';
 /** What it is, whose, when and where; then the aim and the law it rests on. */
 
 export const titleOf = (view: RunView): string =>
-  view.procedure === 'emf-comparison'
+  view.work.procedure === 'emf-comparison'
     ? 'Comparison of the EMFs of two cells'
     : 'Internal resistance of a cell';
 
@@ -45,7 +45,7 @@ const minutes = (seconds: number): string =>
   `${Math.floor(seconds / 60)} min ${String(Math.floor(seconds % 60)).padStart(2, '0')} s`;
 
 export function Aim({ view }: { view: RunView }) {
-  return view.procedure === 'emf-comparison' ? <ComparisonAim /> : <LoadAim />;
+  return view.work.procedure === 'emf-comparison' ? <ComparisonAim /> : <LoadAim />;
 }
 
 function ComparisonAim() {

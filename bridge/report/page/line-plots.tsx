@@ -1,6 +1,6 @@
 import type { ComponentChildren } from 'preact';
 import type { Outcome } from '../../calc-core/outcome.ts';
-import type { ComparisonSetView, LoadSetView, RunView } from '../../run/view.ts';
+import type { ComparisonWork, ResistanceWork, RunView } from '../../run/view.ts';
 import { estimatesOf } from './estimates.ts';
 import { fixed, PlusMinus, Section, Sym } from './figures.tsx';
 import { Plot, Point, SvgSymbol } from './plot.tsx';
@@ -22,24 +22,22 @@ interface Straight {
   intercept: number;
 }
 
-export function LinePlots({ view }: { view: RunView }) {
-  const result = (view.comparison ?? view.internalResistance)?.result ?? null;
+export function LinePlots({ view: { work } }: { view: RunView }) {
+  const result = work.outcome?.result ?? null;
   if (result === null) return null;
-  if (view.procedure === 'emf-comparison') return <ComparisonPlots view={view} result={result} />;
-  return <LoadPlots view={view} result={result} />;
+  if (work.procedure === 'emf-comparison') return <ComparisonPlots work={work} result={result} />;
+  return <LoadPlots work={work} result={result} />;
 }
 
-function ComparisonPlots({ view, result }: { view: RunView; result: Outcome }) {
-  const alpha = view.comparison?.endCorrectionCm?.value ?? 0;
+function ComparisonPlots({ work, result }: { work: ComparisonWork; result: Outcome }) {
+  const alpha = work.outcome?.endCorrectionCm?.value ?? 0;
   const line = { slope: result.value, intercept: alpha * (result.value - 1) };
   const estimates = estimatesOf(result);
-  const points = (view.sets as ComparisonSetView[]).flatMap(
-    ({ set, ratio, u1Cm, u2Cm, uRatio, l2Cm }): SetPoint[] => {
-      if (ratio === null || u1Cm === null || u2Cm === null || uRatio === null || l2Cm === null) return [];
-      const [y, x] = [estimates[`l_1_${set}`], estimates[`l_2_${set}`]];
-      return [{ name: `${set}`, x, y, ux: u2Cm, uy: u1Cm, uOff: uRatio * l2Cm }];
-    },
-  );
+  const points = work.sets.flatMap(({ set, ratio, u1Cm, u2Cm, uRatio, l2Cm }): SetPoint[] => {
+    if (ratio === null || u1Cm === null || u2Cm === null || uRatio === null || l2Cm === null) return [];
+    const [y, x] = [estimates[`l_1_${set}`], estimates[`l_2_${set}`]];
+    return [{ name: `${set}`, x, y, ux: u2Cm, uy: u1Cm, uOff: uRatio * l2Cm }];
+  });
   return (
     <Section title="Plot of the balancing lengths">
       <p class="small">
@@ -60,8 +58,8 @@ function ComparisonPlots({ view, result }: { view: RunView; result: Outcome }) {
   );
 }
 
-function LoadPlots(props: { view: RunView; result: Outcome }) {
-  const polarisation = props.view.internalResistance?.polarisation ?? null;
+function LoadPlots(props: { work: ResistanceWork; result: Outcome }) {
+  const polarisation = props.work.outcome?.polarisation ?? null;
   return (
     <>
       <LoadLinePlots {...props} />
@@ -76,9 +74,9 @@ function LoadPlots(props: { view: RunView; result: Outcome }) {
   );
 }
 
-function LoadLinePlots({ view, result }: { view: RunView; result: Outcome }) {
-  const line = view.internalResistance?.line ?? null;
-  if (line === null) return <OneLoadPlots view={view} result={result} />;
+function LoadLinePlots({ work, result }: { work: ResistanceWork; result: Outcome }) {
+  const line = work.outcome?.line ?? null;
+  if (line === null) return <OneLoadPlots work={work} result={result} />;
   const points = line.points.map((point) => ({
     name: `${point.set}`,
     x: point.perOhm,
@@ -118,12 +116,12 @@ function LoadLinePlots({ view, result }: { view: RunView; result: Outcome }) {
 }
 
 /** One load only: nothing tests the law, but the sets still test each other. */
-function OneLoadPlots({ view, result }: { view: RunView; result: Outcome }) {
-  const sets = (view.sets as LoadSetView[]).filter((set) => set.rOhm !== null);
+function OneLoadPlots({ work, result }: { work: ResistanceWork; result: Outcome }) {
+  const sets = work.sets.filter((set) => set.rOhm !== null);
   const loadOhm = sets[0]?.loadOhm;
   if (loadOhm === null || loadOhm === undefined) return null;
   const share = result.value / loadOhm;
-  const alpha = view.internalResistance?.endCorrectionCm?.value ?? 0;
+  const alpha = work.outcome?.endCorrectionCm?.value ?? 0;
   const points = sets.flatMap(({ set, l0Cm, u0Cm, lCm, uCm, uROhm }): SetPoint[] => {
     if (l0Cm === null || u0Cm === null || lCm === null || uCm === null || uROhm === null) return [];
     return [{ name: `${set}`, x: lCm, y: l0Cm, ux: uCm, uy: u0Cm, uOff: (uROhm / loadOhm) * lCm }];

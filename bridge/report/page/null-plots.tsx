@@ -1,4 +1,4 @@
-import type { ComparisonSetView, LoadSetView, NullPicture, NullView, RunView } from '../../run/view.ts';
+import type { NullPicture, NullView, RunView } from '../../run/view.ts';
 import { Section } from './figures.tsx';
 import { Curve, Dots, Plot } from './plot.tsx';
 
@@ -49,16 +49,16 @@ function panelsOf(view: RunView): Panel[] {
 }
 
 function titleOf(view: RunView, found: NullView): string {
-  if (view.procedure === 'emf-comparison') return `set ${found.set}, cell ${found.cell}`;
+  if (view.work.procedure === 'emf-comparison') return `set ${found.set}, cell ${found.cell}`;
   return `set ${found.set}, ${found.load ? `load ${found.loadOhm ?? '?'} Ω` : 'load out'}`;
 }
 
-function lengthOf(view: RunView, found: NullView): number | null {
-  if (view.procedure === 'emf-comparison') {
-    const set = (view.sets as ComparisonSetView[]).find((candidate) => candidate.set === found.set);
+function lengthOf({ work }: RunView, found: NullView): number | null {
+  if (work.procedure === 'emf-comparison') {
+    const set = work.sets.find((candidate) => candidate.set === found.set);
     return (found.cell === 1 ? set?.l1Cm : set?.l2Cm) ?? null;
   }
-  const ofSet = (view.sets as LoadSetView[]).filter((candidate) => candidate.set === found.set);
+  const ofSet = work.sets.filter((candidate) => candidate.set === found.set);
   if (!found.load) return ofSet[0]?.l0Cm ?? null;
   return ofSet.find((candidate) => candidate.loadOhm === found.loadOhm)?.lCm ?? null;
 }

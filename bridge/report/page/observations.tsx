@@ -1,22 +1,26 @@
 import type { ComponentChildren } from 'preact';
-import type { ComparisonSetView, LoadSetView, NullView, RunView } from '../../run/view.ts';
+import type { ComparisonSetView, LoadSetView, NullView, RunView, RunWork } from '../../run/view.ts';
 import { decimalsFor, fixed, Section, Sym, Table } from './figures.tsx';
 
 /** The table of observations, and below it every null that it was made from. */
 export function Observations({ view }: { view: RunView }) {
   return (
     <Section title="Observations">
-      {view.sets.length === 0 ? <p>No set of observations is complete.</p> : <SetsTable view={view} />}
+      {view.work.sets.length === 0 ? (
+        <p>No set of observations is complete.</p>
+      ) : (
+        <SetsTable work={view.work} />
+      )}
       {view.nulls.length === 0 ? <p>No null was found.</p> : <NullTable nulls={view.nulls} />}
     </Section>
   );
 }
 
-function SetsTable({ view }: { view: RunView }) {
-  return view.procedure === 'emf-comparison' ? (
-    <ComparisonTable sets={view.sets as ComparisonSetView[]} />
+function SetsTable({ work }: { work: RunWork }) {
+  return work.procedure === 'emf-comparison' ? (
+    <ComparisonTable sets={work.sets} />
   ) : (
-    <LoadTable sets={view.sets as LoadSetView[]} />
+    <LoadTable sets={work.sets} />
   );
 }
 

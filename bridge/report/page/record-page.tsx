@@ -49,13 +49,14 @@ ${head}
 
 function Page({ run }: { run: ReportedRun }) {
   const { view } = run;
-  const { bench } = view;
-  const result = (view.comparison ?? view.internalResistance)?.result ?? null;
+  const { bench, work } = view;
+  const result = work.outcome?.result ?? null;
+  const emf = work.procedure === 'emf-comparison' ? (work.emf?.result ?? null) : null;
   return (
     <main>
       <Head view={view} />
       {result === null ? null : <Statement result={result} />}
-      {view.emf?.result == null ? null : <Statement result={view.emf.result} />}
+      {emf === null ? null : <Statement result={emf} />}
       {run.check === null || run.check.agrees ? null : (
         <p class="caveat">A check puts the interval elsewhere: see “Result”.</p>
       )}

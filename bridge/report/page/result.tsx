@@ -8,7 +8,7 @@ import { Meaning, Statement } from './statement.tsx';
 
 /** The result as the GUM asks for it (7.2.3, 7.2.4, 7.2.6), by the book beside it, and what it was compared with. */
 export function Result({ run, bench }: { run: ReportedRun; bench: Bench | null }) {
-  const outcome = run.view.comparison ?? run.view.internalResistance;
+  const { outcome } = run.view.work;
   if (outcome === null || outcome.result === null) return <NoResult />;
   const { result, byTheBook, endCorrectionCm } = outcome;
   const nominal = bench === null ? null : compareWithNominal(bench, run.view.referenceCells, result);

@@ -3,8 +3,9 @@ import type { Said } from '../../calc-core/saying.ts';
 import { say } from '../../words/words.ts';
 import { runTemperatureC } from '../about.ts';
 import type { RunFold } from '../fold.ts';
+import type { Procedure } from '../procedure.ts';
 import { referenceCells } from '../reference-cells.ts';
-import type { Finding, RunView } from '../view.ts';
+import type { Finding } from '../view.ts';
 import { deflectionMaps, type MapPoint } from './deflection-map.ts';
 
 /** A reference cell must not be made to work: its EMF shifts, and stays shifted for hours. */
@@ -14,7 +15,7 @@ const LEAST_PROTECTION_OHM = 100_000;
 /** Current that shifts the EMF even for a moment; common practice, no source. */
 const MOST_UA = 100;
 
-export function referenceFindings(fold: RunFold, procedure: RunView['procedure']): Finding[] {
+export function referenceFindings(fold: RunFold, procedure: Procedure): Finding[] {
   const bench = fold.bench?.bench;
   if (bench === undefined) return [];
   const cells = referenceCells(bench, runTemperatureC(fold));

@@ -1,0 +1,75 @@
+import type { Bench } from '../bench/bench-file.ts';
+import type { ComparisonSet } from '../calc-core/balancing-length.ts';
+import { type ComparisonOptions, compareEmfs } from '../calc-core/comparison.ts';
+import type { ComparisonOutcome } from '../calc-core/outcome.ts';
+import { emfByReference } from '../calc-core/reference-cell.ts';
+import { runTemperatureC } from './about.ts';
+import { knowledgeOf } from './bench-knowledge.ts';
+import type { RunFold } from './fold.ts';
+import type { Combined } from './observations.ts';
+import { knownCells, referenceCells } from './reference-cells.ts';
+import type { SetNulls } from './set-nulls.ts';
+import type { ComparisonSetView, ComparisonWork } from './view.ts';
+import { wireLineOf } from './wire-lines.ts';
+import type { WorkedOut } from './worked-out.ts';
+
+/** A set of a comparison: the balancing lengths of both cells, as far as they were found. */
+interface Compared extends Pick<SetNulls, 'set' | 'driverMa'> {
+  first: Combined | null;
+  second: Combined | null;
+}
+
+/** Comparison of two EMFs: both cells' lengths of each set, E1/E2, and what a cell of known EMF adds. */
+export function comparisonWork(
+  fold: RunFold,
+  bench: Bench,
+  found: readonly SetNulls[],
+  options: ComparisonOptions,
+): WorkedOut<ComparisonWork> {
+  const compared = found.map(comparedIn);
+  const complete = compared.flatMap(completeSet);
+  const knowledge = knowledgeOf(bench);
+  const outcome = compareEmfs(complete, knowledge, options);
+  const sets = compared.map((set) => rowOf(set, outcome));
+  const known = knownCells(referenceCells(bench, runTemperatureC(fold)));
+  const { endCorrectionCm: end } = outcome;
+  const endCorrection =
+    end === null ? bench.endCorrection : { valueCm: end.value, standardUncertaintyCm: end.u };
+  return {
+    work: {
+      procedure: 'emf-comparison',
+      sets,
+      outcome,
+      emf: known.length === 1 ? emfByReference(complete, knowledge, known[0], options) : null,
+      wireLines: sets.flatMap((set) => wireLineOf(set, known, endCorrection)),
+    },
+    lengths: compared.flatMap(({ set, first, second }) => [
+      ...(first === null ? [] : [{ set, cell: 1, combined: first }]),
+      ...(second === null ? [] : [{ set, cell: 2, combined: second }]),
+    ]),
+  };
+}
+
+function comparedIn({ set, driverMa, nulls, lengthOf }: SetNulls): Compared {
+  const ofCell = (cell: number) => lengthOf(nulls.filter((null_) => null_.labels.cell === cell));
+  return { set, driverMa, first: ofCell(1), second: ofCell(2) };
+}
+
+const completeSet = ({ set, driverMa, first, second }: Compared): ComparisonSet[] =>
+  first === null || second === null ? [] : [{ set, driverMa, l1: first.length, l2: second.length }];
+
+function rowOf({ set, driverMa, first, second }: Compared, outcome: ComparisonOutcome): ComparisonSetView {
+  const found = outcome.sets.find((one) => one.set === set);
+  return {
+    set,
+    driverMa,
+    l1Cm: first?.length.lengthCm ?? null,
+    u1Cm: first?.uCm ?? null,
+    uRead1Cm: first?.uReadCm ?? null,
+    l2Cm: second?.length.lengthCm ?? null,
+    u2Cm: second?.uCm ?? null,
+    uRead2Cm: second?.uReadCm ?? null,
+    ratio: found?.ratio ?? null,
+    uRatio: found?.uRatio ?? null,
+  };
+}
