@@ -1,17 +1,30 @@
-import { existsSync, readFileSync, writeFileSync } from 'node:fs';
+import { writeFileSync } from 'node:fs';
 import { basename } from 'node:path';
 import type { ReportedRun } from '../report/read-run.ts';
 import type { Terminal } from './terminal.ts';
+import { holdsSomethingElse } from './written-over.ts';
 
 /** Where reports go. */
 
-/** Writes a text to a file, or to standard output for none or `-`. Null where all went well, else what stood in the way. */
-export function write(text: string, path: string | null, terminal: Terminal): string | null {
+/** What every report of a kind begins with: by it an earlier one is known, which may be written over. */
+export const JSON_MARK = '"format": "tenwire-report/1"';
+/** The whole first line, which names the columns. */
+export const CSV_MARK = '\r\n';
+const METADATA_MARK = '"http://www.w3.org/ns/csvw"';
+
+/**
+ * Writes a report to a file, or to standard output for none or `-`; a file that is no report of its kind is left alone.
+ * Null where all went well, else what stood in the way.
+ */
+export function write(text: string, path: string | null, mark: string, terminal: Terminal): string | null {
   if (path === null || path === '-') {
-    terminal.out(text.replace(/\r?\n$/, ''));
+    // the line feed comes with the line; a carriage return before it (RFC 4180) is the text's own
+    terminal.out(text.replace(/\n$/, ''));
     return null;
   }
   try {
+    if (holdsSomethingElse(path, text, mark))
+      return `${path} is there already and is no report of this kind; give another name with --out`;
     writeFileSync(path, text);
   } catch (error) {
     return `${path} could not be written: ${(error as Error).message}`;
@@ -24,12 +37,10 @@ export function write(text: string, path: string | null, terminal: Terminal): st
 export const besideRecording = (recording: string, ending: string): string =>
   `${recording.replace(/\.rec$/, '')}${ending}`;
 
-/** The page of a run; a file that is no such page of ours is left alone. */
+/** The page of a run. */
 export async function writePage(run: ReportedRun, path: string, terminal: Terminal): Promise<string | null> {
   const { PAGE_MARK, recordPage } = await import('../report/page/record-page.tsx');
-  if (path !== '-' && existsSync(path) && !readFileSync(path, 'utf8').slice(0, 500).includes(PAGE_MARK))
-    return `${path} is there already and is no report; give another name with --out`;
-  return write(recordPage(run), path, terminal);
+  return write(recordPage(run), path, PAGE_MARK, terminal);
 }
 
 /** Both tables of observations, each with its CSVW metadata beside it. `stem` is their path without an ending. */
@@ -46,7 +57,8 @@ export async function writeObservations(
     const path = `${stem}-${name}.csv`;
     const metadata = JSON.stringify(table.metadata(encodeURIComponent(basename(path))), null, 2);
     const obstacle =
-      write(table.csv, path, terminal) ?? write(`${metadata}\n`, `${path}-metadata.json`, terminal);
+      write(table.csv, path, CSV_MARK, terminal) ??
+      write(`${metadata}\n`, `${path}-metadata.json`, METADATA_MARK, terminal);
     if (obstacle !== null) return obstacle;
   }
   return null;

@@ -6,7 +6,7 @@ import type { ReportedRun } from '../report/read-run.ts';
 import { readRun } from '../report/read-run.ts';
 import { reportJson } from '../report/report-json.ts';
 import { foldMaker } from '../session/make-fold.ts';
-import { besideRecording, write, writeObservations, writePage } from './report-files.ts';
+import { besideRecording, CSV_MARK, JSON_MARK, write, writeObservations, writePage } from './report-files.ts';
 import type { ExitCode, Terminal } from './terminal.ts';
 
 export interface ReportOptions {
@@ -41,7 +41,7 @@ export async function report(files: string[], options: ReportOptions, terminal: 
     }
   }
   if (options.csv && runs.length > 0) {
-    const obstacle = write(classCsv(runs), options.out, terminal);
+    const obstacle = write(classCsv(runs), options.out, CSV_MARK, terminal);
     if (obstacle !== null) fail(obstacle);
     for (const spread of classSpread(runs)) terminal.note(spreadLine(spread));
   }
@@ -75,7 +75,8 @@ async function writeOne(
   { json, observations, out }: ReportOptions,
   terminal: Terminal,
 ): Promise<string | null> {
-  if (json) return write(`${JSON.stringify(reportJson(run.view, run.check), null, 2)}\n`, out, terminal);
+  if (json)
+    return write(`${JSON.stringify(reportJson(run.view, run.check), null, 2)}\n`, out, JSON_MARK, terminal);
   if (observations)
     return writeObservations(run, (out ?? besideRecording(file, '')).replace(/\.csv$/, ''), terminal);
   return writePage(run, out ?? besideRecording(file, '.html'), terminal);

@@ -62,6 +62,37 @@ describe('tenwire report', () => {
     expect(notes.at(-1)).toContain('is no report');
   });
 
+  it('writes no table and no JSON over a recording, a bench file or anything else', async () => {
+    const [recording, bench] = [inFolder('two.rec'), inFolder('bench.json')];
+    writeFileSync(recording, `${RECORDING_HEADER}\n${RECORDING}`);
+    writeFileSync(bench, JSON.stringify(INVENTED_BENCH, null, 2));
+    writeFileSync(inFolder('one-nulls.csv'), 'my,own,table\r\n1,2,3\r\n');
+    for (const kind of [{ json: true }, { csv: true }])
+      for (const out of [recording, bench, inFolder('one.rec')]) {
+        const before = readFileSync(out);
+        expect(await run([inFolder('one.rec')], { ...kind, out })).toBe(1);
+        expect(readFileSync(out)).toEqual(before);
+        expect(notes.join(' ')).toContain('is no report');
+      }
+    expect(await run([inFolder('one.rec')], { observations: true })).toBe(1);
+    expect(readFileSync(inFolder('one-nulls.csv'), 'utf8')).toMatch(/^my,own/);
+  });
+
+  it('writes a table and JSON again over themselves, and not over each other', async () => {
+    for (const [kind, other] of [
+      ['json', 'csv'],
+      ['csv', 'json'],
+    ]) {
+      const to = inFolder(`report.${kind}`);
+      writeFileSync(to, '');
+      for (let time = 0; time < 2; time += 1)
+        expect(await run([inFolder('one.rec')], { [kind]: true, out: to })).toBe(0);
+      expect(await run([inFolder('one.rec')], { [other]: true, out: to })).toBe(1);
+    }
+    for (let time = 0; time < 2; time += 1)
+      expect(await run([inFolder('one.rec')], { observations: true })).toBe(0);
+  });
+
   it('notes a torn last line', async () => {
     writeFileSync(inFolder('one.rec'), '12345.6 < S,1', { flag: 'a' });
     expect(await run([inFolder('one.rec')], { json: true })).toBe(0);
@@ -73,6 +104,8 @@ describe('tenwire report', () => {
     writeFileSync(inFolder('not.rec'), 'hello\n');
     const files = [inFolder('absent.rec'), inFolder('not.rec'), folder, inFolder('one.rec')];
     expect(await run(files, { csv: true })).toBe(1);
+    // RFC 4180: every record ends in CR LF, the last one too; `out` adds the LF
+    for (const line of out.join('\n').split('\n')) expect(line.endsWith('\r')).toBe(true);
     expect(notes[0]).toContain('there is no file');
     expect(notes[1]).toContain('is not a recording');
     expect(notes[2]).toContain('is a folder');
