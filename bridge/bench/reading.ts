@@ -19,12 +19,30 @@ export interface Reading {
   row: number | null;
 }
 
+/** What the board senses of the bench's keys and the jockey's row; null where it senses nothing. */
+export type Sensed = Pick<Sample, 'cell' | 'row' | 'protect' | 'load'>;
+
 /** What the operator's word adds where the board senses nothing. */
 export interface Words {
   cell: number | null;
   row: number | null;
   protect: boolean;
   load: boolean;
+}
+
+/**
+ * What holds at the bench: as sensed, and as said where nothing is sensed. A row that the wire does not have is none.
+ * @param rows of the wire; null where the bench is not known
+ */
+export function inForce(sensed: Sensed, said: Words, rows: number | null): Words {
+  const row = sensed.row ?? said.row;
+  const isThere = row !== null && row >= 1 && (rows === null || row <= rows);
+  return {
+    cell: sensed.cell ?? said.cell,
+    row: rows === 1 ? 1 : isThere ? row : null,
+    protect: sensed.protect ?? said.protect,
+    load: sensed.load ?? said.load,
+  };
 }
 
 export class BenchReader {
@@ -37,6 +55,7 @@ export class BenchReader {
   }
 
   read(sample: Sample, words: Words): Reading {
+    const { cell, row, protect, load } = inForce(sample, words, this.bench.wire.rows);
     return {
       tS: sample.tUs * 1e-6,
       afterGap: sample.afterGap,
@@ -46,21 +65,15 @@ export class BenchReader {
         sample.pos === null || sample.posSaturated || this.scale === null ? null : this.scale(sample.pos),
       driverMa: sample.drv === null || sample.drvSaturated ? null : driverMa(this.bench, sample.drv),
       contact: sample.contact,
-      cell: sample.cell ?? words.cell,
-      protect: sample.protect ?? words.protect,
-      load: sample.load ?? words.load,
-      row: this.rowOf(sample, words),
+      cell,
+      protect,
+      load,
+      row,
     };
   }
 
   /** What one step of the position converter is worth near a count, in cm; 0 without a position sensor. */
   stepCm(counts: number): number {
     return this.scale === null ? 0 : positionStepCm(this.scale, counts);
-  }
-
-  private rowOf(sample: Sample, words: Words): number | null {
-    if (this.bench.wire.rows === 1) return 1;
-    const row = sample.row === null ? words.row : sample.row;
-    return row !== null && row >= 1 && row <= this.bench.wire.rows ? row : null;
   }
 }

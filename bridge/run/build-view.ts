@@ -3,8 +3,8 @@ import { endsTried } from './ends-tried.ts';
 import { connectionFindings } from './findings/connection.ts';
 import { qualityFindings } from './findings/quality.ts';
 import { referenceFindings } from './findings/reference-cell.ts';
-import { voltmeterFindings } from './findings/voltmeter.ts';
 import type { RunFold } from './fold.ts';
+import { labelsView } from './labels-view.ts';
 import { measuredCell } from './measured-cell.ts';
 import { nullView } from './null-view.ts';
 import { whyNotUsed } from './observations.ts';
@@ -13,8 +13,7 @@ import { referenceCells } from './reference-cells.ts';
 import type { ResolvedNull } from './resolve-nulls.ts';
 import { resolveNulls } from './resolve-nulls.ts';
 import { workOut } from './result.ts';
-import { loadNamed } from './touch-labels.ts';
-import type { BoardView, EventView, Finding, LabelSource, LabelsView, RunView } from './view.ts';
+import type { BoardView, EventView, Finding, RunView } from './view.ts';
 
 /** The view of a run from its fold, but for what changes with every line: the fold itself adds that. */
 
@@ -35,7 +34,6 @@ export function buildView(fold: RunFold): BuiltView {
     ...(bench === null
       ? []
       : [
-          ...voltmeterFindings(bench, nulls),
           ...connectionFindings(fold, nulls),
           ...referenceFindings(fold, procedure),
         ]),
@@ -82,41 +80,6 @@ function boardView(fold: RunFold): BoardView | null {
     load: board.senses('load'),
   };
   return { name, firmware, rateHz, senses, channels: board.channels };
-}
-
-function labelsView(fold: RunFold): LabelsView {
-  const sample = fold.lastSample;
-  const { log, board } = fold;
-  const from = (sensed: boolean, said: boolean): LabelSource =>
-    sensed && sample !== null ? 'board' : said ? 'operator' : 'unknown';
-  const cell = sample?.cell ?? log.last('cell')?.cell ?? null;
-  const saidRow = log.last('row')?.row ?? null;
-  const rows = fold.bench?.bench.wire.rows;
-  const row = rows === 1 ? 1 : (sample?.row ?? saidRow) || null;
-  const load = log.last('load');
-  const named = loadNamed(log, log.count);
-  return {
-    cell: { value: cell, from: from(board.senses('cellKey'), cell !== null) },
-    row: { value: row, from: from(board.senses('row'), row !== null) },
-    protect: {
-      value: sample?.protect ?? log.last('protect')?.in ?? false,
-      from: from(board.senses('protect'), log.last('protect') !== null),
-    },
-    load: {
-      value: sample?.load ?? load?.in ?? false,
-      from: from(board.senses('load'), load !== null),
-      ohm: named?.ohm ?? null,
-      uOhm: named?.uOhm ?? null,
-    },
-    set: presentSet(fold),
-  };
-}
-
-function presentSet(fold: RunFold): LabelsView['set'] {
-  const said = fold.log.last('set');
-  if (said !== null) return { value: said.set, from: 'operator' };
-  if (fold.driver === null) return { value: 1, from: 'unknown' };
-  return { value: fold.driver.setAt(Number.POSITIVE_INFINITY), from: 'board' };
 }
 
 function zeroView(fold: RunFold): RunView['zero'] {

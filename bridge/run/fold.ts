@@ -27,7 +27,7 @@ import { Silence } from './silence.ts';
 import { SpokenWords } from './spoken-words.ts';
 import { TouchContexts } from './touch-contexts.ts';
 import type { TouchLabels } from './touch-labels.ts';
-import { labelsOf, RELABELLING } from './touch-labels.ts';
+import { labelsOf, RELABELLING, sameSensed } from './touch-labels.ts';
 import type { LiveReading, RunView, StreamCounts } from './view.ts';
 
 /**
@@ -208,7 +208,7 @@ export class RunFold {
 
   private readSample(held: Held): void {
     const sample = this.board.read(held.frame, held.tUs, held.afterGap);
-    if (this.lastSample === null || switchedSince(this.lastSample, sample)) this.version += 1;
+    if (this.lastSample === null || !sameSensed(this.lastSample, sample)) this.version += 1;
     this.lastSample = sample;
     const { bench } = held;
     if (bench === null) return;
@@ -282,7 +282,7 @@ export class RunFold {
   private noteLength(event: number): void {
     const { bench } = this;
     if (bench === null) return;
-    const labels = labelsOf(this.lastSample ?? NOTHING_SENSED, bench, this.log.count);
+    const labels = labelsOf(this.lastSample, bench, this.log.count);
     const tS = this.nowS ?? 0;
     this.lengths.push({ by: 'eye', event, bench, labels, tS });
     this.driver?.noteTouch(tS);
@@ -300,11 +300,3 @@ const live = (reading: Reading, { reader, detector }: BenchInUse): LiveReading =
 
 /** Where the position converter's span is not known yet. */
 const TWELVE_BIT_MIDDLE = 2048;
-
-const NOTHING_SENSED = { cell: null, row: null, protect: null, load: null };
-
-const switchedSince = (before: Sample, now: Sample): boolean =>
-  before.cell !== now.cell ||
-  before.row !== now.row ||
-  before.protect !== now.protect ||
-  before.load !== now.load;

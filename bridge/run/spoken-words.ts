@@ -1,7 +1,15 @@
 import type { Words } from '../bench/reading.ts';
 import type { EventLog } from './event-log.ts';
 
-/** The operator's words in force at a place in the event log. Asked for with every sample, so the last answer is kept. */
+/** The operator's words that stand at a place in the event log; later ones may have taken some of them back. */
+export const wordsAt = (log: EventLog, events: number): Words => ({
+  cell: log.last('cell', events)?.cell ?? null,
+  row: log.last('row', events)?.row ?? null,
+  protect: log.last('protect', events)?.in ?? false,
+  load: log.last('load', events)?.in ?? false,
+});
+
+/** The same, asked for with every sample: the last answer is kept. */
 export class SpokenWords {
   private readonly log: EventLog;
   private kept: { events: number; ofCount: number; words: Words } | null = null;
@@ -10,20 +18,11 @@ export class SpokenWords {
     this.log = log;
   }
 
-  /** @param events how many events were on record; later ones may still have taken some of them back */
+  /** @param events how many events were on record */
   at(events: number): Words {
     if (this.kept === null || this.kept.events !== events || this.kept.ofCount !== this.log.count) {
-      this.kept = { events, ofCount: this.log.count, words: this.read(events) };
+      this.kept = { events, ofCount: this.log.count, words: wordsAt(this.log, events) };
     }
     return this.kept.words;
-  }
-
-  private read(events: number): Words {
-    return {
-      cell: this.log.last('cell', events)?.cell ?? null,
-      row: this.log.last('row', events)?.row ?? null,
-      protect: this.log.last('protect', events)?.in ?? false,
-      load: this.log.last('load', events)?.in ?? false,
-    };
   }
 }

@@ -1,7 +1,8 @@
-import type { BenchReader } from '../bench/reading.ts';
-import type { Sample } from '../samples/board.ts';
+import type { BenchReader, Sensed } from '../bench/reading.ts';
+import { inForce } from '../bench/reading.ts';
 import type { EventLog } from './event-log.ts';
 import type { RunEventOf } from './events.ts';
+import { wordsAt } from './spoken-words.ts';
 
 /**
  * What holds for a touch. What the board senses is kept as sensed; what only people can say is kept as a place
@@ -11,13 +12,11 @@ export interface TouchLabels {
   bench: BenchReader;
   /** Events on record when the touch was made. */
   events: number;
-  sensedCell: number | null;
-  sensedRow: number | null;
-  sensedProtect: boolean | null;
-  sensedLoad: boolean | null;
+  sensed: Sensed;
 }
 
 export interface Labels {
+  /** The cell that the two-way key puts in circuit; null where that is none, both or not known. */
   cell: number | null;
   row: number | null;
   protect: boolean;
@@ -26,20 +25,15 @@ export interface Labels {
   uLoadOhm: number | null;
 }
 
-const knownCell = (cell: number | null): number | null => (cell === 1 || cell === 2 ? cell : null);
-
 /** Labels of a touch in the light of the words that stand. */
-export function resolveLabels(touch: TouchLabels, log: EventLog): Labels {
-  const { rows } = touch.bench.bench.wire;
-  const row = rows === 1 ? 1 : (touch.sensedRow ?? log.last('row', touch.events)?.row ?? null);
-  const load = log.last('load', touch.events);
+export function resolveLabels({ bench, events, sensed }: TouchLabels, log: EventLog): Labels {
+  const { cell, ...state } = inForce(sensed, wordsAt(log, events), bench.bench.wire.rows);
+  const load = loadNamed(log, events);
   return {
-    cell: knownCell(touch.sensedCell ?? log.last('cell', touch.events)?.cell ?? null),
-    row: row !== null && row >= 1 && row <= rows ? row : null,
-    protect: touch.sensedProtect ?? log.last('protect', touch.events)?.in ?? false,
-    load: touch.sensedLoad ?? load?.in ?? false,
-    loadOhm: loadNamed(log, touch.events)?.ohm ?? null,
-    uLoadOhm: loadNamed(log, touch.events)?.uOhm ?? null,
+    ...state,
+    cell: cell === 1 || cell === 2 ? cell : null,
+    loadOhm: load?.ohm ?? null,
+    uLoadOhm: load?.uOhm ?? null,
   };
 }
 
@@ -55,27 +49,32 @@ export function loadNamed(log: EventLog, events: number): RunEventOf<'load'> | n
 /** Whether a reading still belongs to the touch labels in force. */
 export const sameLabels = (
   labels: TouchLabels,
-  sample: Sample,
+  sample: Sensed,
   bench: BenchReader,
   events: number,
-): boolean =>
-  labels.bench === bench &&
-  labels.events === events &&
-  labels.sensedCell === sample.cell &&
-  labels.sensedRow === sample.row &&
-  labels.sensedProtect === sample.protect &&
-  labels.sensedLoad === sample.load;
+): boolean => labels.bench === bench && labels.events === events && sameSensed(labels.sensed, sample);
 
-type Sensed = Pick<Sample, 'cell' | 'row' | 'protect' | 'load'>;
+/** Whether the board senses the bench's keys and the jockey's row as it did. */
+export const sameSensed = (before: Sensed, now: Sensed): boolean =>
+  before.cell === now.cell &&
+  before.row === now.row &&
+  before.protect === now.protect &&
+  before.load === now.load;
 
-export const labelsOf = (sample: Sensed, bench: BenchReader, events: number): TouchLabels => ({
+const NOTHING_SENSED: Sensed = { cell: null, row: null, protect: null, load: null };
+
+/** @param sample null before the first */
+export const labelsOf = (sample: Sensed | null, bench: BenchReader, events: number): TouchLabels => ({
   bench,
   events,
-  sensedCell: sample.cell,
-  sensedRow: sample.row,
-  sensedProtect: sample.protect,
-  sensedLoad: sample.load,
+  sensed: sensedIn(sample),
 });
+
+/** Nothing but the keys and the row of a sample. */
+export function sensedIn(sample: Sensed | null): Sensed {
+  const { cell, row, protect, load } = sample ?? NOTHING_SENSED;
+  return { cell, row, protect, load };
+}
 
 /** Kinds of events after which touches are labelled differently. */
 export const RELABELLING = new Set(['cell', 'row', 'protect', 'load', 'set', 'bench', 'undo']);
