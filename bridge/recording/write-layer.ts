@@ -3,6 +3,7 @@ import {
   closeSync,
   fdatasync,
   fstatSync,
+  ftruncateSync,
   openSync,
   readSync,
   statSync,
@@ -17,7 +18,11 @@ export interface WriteLayer {
   read(file: number, buffer: Buffer, position: number): number;
   sync(file: number, done: (error: NodeJS.ErrnoException | null) => void): void;
   close(file: number): void;
-  /** Does the open file still stand at the path, has it been moved elsewhere, or removed altogether? */
+  /** Bytes that stand in the open file. */
+  size(file: number): number;
+  /** Cuts the open file to nothing. */
+  empty(file: number): void;
+  /** Does the open file still stand at the path, has it been moved elsewhere, or removed altogether? Throws where the path can't be looked at. */
   whereIs(file: number, path: string): 'there' | 'moved' | 'removed';
   /** Writes a removed file anew at its path, if its folder is there; answers the new open file, or null. */
   restore(file: number, path: string): number | null;
@@ -28,6 +33,8 @@ export const fileLayer: WriteLayer = {
   read: (file, buffer, position) => readSync(file, buffer, 0, buffer.length, position),
   sync: fdatasync,
   close: closeSync,
+  size: (file) => fstatSync(file).size,
+  empty: (file) => ftruncateSync(file, 0),
   whereIs: (file, path) => {
     const there = statSync(path, { throwIfNoEntry: false, bigint: true });
     const open = fstatSync(file, { bigint: true });

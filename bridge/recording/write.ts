@@ -7,12 +7,13 @@ import { formatRecord, RECORDING_HEADER } from './record.ts';
 import type { ReadAt } from './split.ts';
 import type { WriteLayer } from './write-layer.ts';
 import { fileLayer } from './write-layer.ts';
+import { WrittenCopy } from './written-copy.ts';
 
 /** How the recording fares; shown by the page and the terminal as soon as it changes. */
 export interface RecordingState {
   path: string;
   ok: boolean;
-  code: 'recording' | 'disk-full' | 'file-gone' | 'write-failed' | 'given-up';
+  code: 'recording' | 'disk-full' | 'file-gone' | 'file-cut' | 'write-failed' | 'given-up';
   /** Said so that a technician can act on it; null where all is well. */
   trouble: Said | null;
   /** Bytes in the file. */
@@ -23,6 +24,7 @@ export interface RecordingState {
 
 /** What can't be written is kept this long (two hours at 200 lines a second), in order, and retried. */
 const MOST_HELD_BYTES = 64 << 20;
+const HEADER_LINE = `${RECORDING_HEADER}\n`;
 const RETRY_MS = 500;
 const SYNC_MS = 2000;
 
@@ -36,6 +38,9 @@ export class RecordingWriter {
   readonly #layer: WriteLayer;
   readonly #onState: (state: RecordingState) => void;
   #held: Buffer[] = [];
+  readonly #copy = new WrittenCopy();
+  /** What can't be made good: part of the recording is lost for ever. */
+  #lasting: Said | null = null;
   #state: RecordingState;
   #timer: NodeJS.Timeout | null = null;
   #syncing = false;
@@ -54,7 +59,8 @@ export class RecordingWriter {
       heldBytes: 0,
     };
     this.#timer = setInterval(() => this.#watch(), RETRY_MS).unref();
-    if (opened.bytes === 0) this.#take(`${RECORDING_HEADER}\n`);
+    if (opened.bytes === 0) this.#take(HEADER_LINE);
+    else this.#copyEarlier(opened.bytes);
   }
 
   get state(): RecordingState {
@@ -93,7 +99,10 @@ export class RecordingWriter {
     if (this.#timer === null) return;
     clearInterval(this.#timer);
     this.#timer = null;
-    if (this.#state.code !== 'given-up') this.#flush();
+    if (this.#state.code !== 'given-up') {
+      this.#flush();
+      this.#lookAtFile(() => this.#lookForCut());
+    }
     if (this.#held.length > 0) this.#loseHeld();
     try {
       this.#layer.close(this.#file);
@@ -115,6 +124,7 @@ export class RecordingWriter {
   #writeHead(): void {
     const head = this.#held[0];
     const written = this.#layer.write(this.#file, head);
+    this.#copy.add(head.subarray(0, written));
     if (written < head.length) this.#held[0] = head.subarray(written);
     else this.#held.shift();
     this.#state = {
@@ -127,8 +137,48 @@ export class RecordingWriter {
   #watch(): void {
     if (this.#state.code === 'given-up') return;
     if (this.#held.length > 0) this.#flush();
-    if (this.#held.length === 0) this.#lookForFile();
+    if (this.#held.length === 0)
+      this.#lookAtFile(() => {
+        this.#lookForCut();
+        this.#lookForFile();
+      });
     if (this.#syncDue && !this.#syncing) this.#sync();
+  }
+
+  /** A folder may become unreachable while the open file can still be written to. */
+  #lookAtFile(look: () => void): void {
+    try {
+      look();
+    } catch (error) {
+      if (this.#state.code === 'file-gone') return;
+      const { path } = this.#state;
+      const trouble = say('recording-unseen', { path, message: (error as Error).message });
+      this.#change({ ok: false, code: 'file-gone', trouble });
+    }
+  }
+
+  /** Another program may cut the file short (`: > a.rec`): what stood in it is written anew from memory. */
+  #lookForCut(): void {
+    if (this.#layer.size(this.#file) >= this.#state.writtenBytes) return;
+    const { path } = this.#state;
+    const whole = this.#copy.isWhole;
+    const trouble = say(whole ? 'recording-cut' : 'recording-cut-lost', { path });
+    if (!whole) this.#lasting = trouble;
+    this.#layer.empty(this.#file);
+    this.#held = [...(whole ? this.#copy.take() : [Buffer.from(HEADER_LINE)]), ...this.#held];
+    const heldBytes = this.#held.reduce((sum, bytes) => sum + bytes.length, 0);
+    this.#change({ ok: false, code: 'file-cut', trouble, writtenBytes: 0, heldBytes });
+    this.#flush();
+  }
+
+  #copyEarlier(bytes: number): void {
+    const buffer = Buffer.allocUnsafe(1 << 20);
+    for (let at = 0; at < bytes && this.#copy.isWhole; ) {
+      const got = this.#layer.read(this.#file, buffer, at);
+      if (got === 0) return;
+      this.#copy.add(buffer.subarray(0, got));
+      at += got;
+    }
   }
 
   /** A removed file can still be written to, and vanishes when it is closed: look for it. */
@@ -167,7 +217,9 @@ export class RecordingWriter {
   }
 
   #recovered(): void {
-    this.#change({ ok: true, code: 'recording', trouble: null });
+    const trouble = this.#lasting;
+    if (trouble === null) this.#change({ ok: true, code: 'recording', trouble });
+    else if (this.#state.code !== 'file-cut') this.#change({ ok: false, code: 'file-cut', trouble });
   }
 
   #fail(error: NodeJS.ErrnoException): void {

@@ -76,6 +76,12 @@ export const DESK_WORDS = {
     `the recording ${path} has been moved or renamed; what comes is still written to it, where it is now`,
   'recording-removed': ({ path }: { path: string }) =>
     `the recording ${path} has been removed, or its folder has; it is kept open and written anew once its folder is there again`,
+  'recording-unseen': ({ path, message }: { path: string; message: string }) =>
+    `the recording ${path} can't be looked at in its folder any more (${message}); what comes is still written to it. See to the folder before the program ends`,
+  'recording-cut': ({ path }: { path: string }) =>
+    `another program has cut the recording ${path} short; it is written anew from memory`,
+  'recording-cut-lost': ({ path }: { path: string }) =>
+    `another program has cut the recording ${path} short, and it was too long to be kept in memory: what came before is lost, bench and sets too. What comes is still written to it; a new recording would be better`,
   'disk-full': ({ path }: { path: string }) =>
     `the recording can't be written (the disk is full): ${path}. Lines are kept in memory and written once that is possible; make room on the disk before the program ends`,
   'write-failed': ({ path, message }: { path: string; message: string }) =>

@@ -1,5 +1,14 @@
 import { Buffer } from 'node:buffer';
-import { closeSync, mkdirSync, openSync, readFileSync, renameSync, rmSync, writeFileSync } from 'node:fs';
+import {
+  closeSync,
+  mkdirSync,
+  openSync,
+  readFileSync,
+  renameSync,
+  rmSync,
+  truncateSync,
+  writeFileSync,
+} from 'node:fs';
 import { dirname } from 'node:path';
 import { afterEach, beforeEach, describe, expect, it, vi } from 'vitest';
 import { createRecording, resumeRecording } from '../../bridge/recording/open.ts';
@@ -166,6 +175,75 @@ describe('writing a recording', () => {
     vi.advanceTimersByTime(1000);
     recording.close();
     expect(readFileSync(file('b.rec'), 'utf8')).toBe(textOf(lines(0, 5)));
+  });
+
+  it('notices that the file was cut short, at any byte, and writes all of it anew', () => {
+    const records = lines(0, 3);
+    for (let left = 0; left < textOf(records).length; left += 5) {
+      const path = file(`${left}.rec`);
+      const { writer: recording, states } = writer(path);
+      recording.append(records);
+      truncateSync(path, left);
+      recording.append(lines(3, 4));
+      vi.advanceTimersByTime(1000);
+      expect(states.map((state) => state.code)).toEqual(['file-cut', 'recording']);
+      recording.append(lines(4, 5));
+      expect(readFileSync(path, 'utf8')).toBe(textOf(lines(0, 5)));
+      recording.close();
+    }
+  });
+
+  it('writes a cut file anew also where the program ends at once, and where it was resumed', () => {
+    const { writer: recording } = writer(file('a.rec'));
+    recording.append(lines(0, 3));
+    truncateSync(file('a.rec'), 0);
+    recording.close();
+    expect(readFileSync(file('a.rec'), 'utf8')).toBe(textOf(lines(0, 3)));
+    const resumed = resumeRecording(file('a.rec'));
+    if (!resumed.ok) throw new Error(resumed.fault.text);
+    const again = new RecordingWriter(resumed.opened, () => {});
+    again.append(lines(3, 4));
+    truncateSync(file('a.rec'), 0);
+    again.close();
+    expect(readFileSync(file('a.rec'), 'utf8')).toBe(textOf(lines(0, 4)));
+  });
+
+  it('says for ever that what was too long to be kept is lost, and goes on as a recording', () => {
+    const { writer: recording } = writer(file('a.rec'));
+    const long = { ms: 1, mark: '<' as const, payload: 'x'.repeat(1 << 20) };
+    for (let count = 0; count < 50; count += 1) recording.append([long]);
+    truncateSync(file('a.rec'), 0);
+    vi.advanceTimersByTime(1000);
+    recording.append(lines(0, 2));
+    vi.advanceTimersByTime(1000);
+    expect(recording.state).toMatchObject({ ok: false, code: 'file-cut', heldBytes: 0 });
+    expect(recording.state.trouble?.text).toContain('is lost');
+    expect(readFileSync(file('a.rec'), 'utf8')).toBe(textOf(lines(0, 2)));
+    recording.close();
+  });
+
+  it('says that its folder can’t be reached, goes on, and still asks the disk to keep it', () => {
+    let reachable = false;
+    let synced = 0;
+    const { writer: recording, states } = writer(file('a.rec'), {
+      whereIs: (open, path) => {
+        if (!reachable) throw failure('EACCES');
+        return fileLayer.whereIs(open, path);
+      },
+      sync: () => {
+        synced += 1;
+      },
+    });
+    recording.append(lines(0, 1));
+    vi.advanceTimersByTime(1000);
+    expect(states.map((state) => state.code)).toEqual(['file-gone']);
+    expect(states[0].trouble?.text).toContain('EACCES');
+    expect(synced).toBe(1);
+    reachable = true;
+    vi.advanceTimersByTime(1000);
+    expect(recording.state.ok).toBe(true);
+    recording.close();
+    expect(readFileSync(file('a.rec'), 'utf8')).toBe(textOf(lines(0, 1)));
   });
 
   it('never throws where the file is closed under it', () => {

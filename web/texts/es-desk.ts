@@ -71,6 +71,12 @@ export const desk = {
     `la grabación ${path} se ha movido o ha cambiado de nombre; lo que llega se sigue escribiendo en ella, donde está ahora`,
   'recording-removed': ({ path }) =>
     `la grabación ${path}, o su carpeta, se ha borrado; se mantiene abierta y se escribe de nuevo en cuanto su carpeta vuelva a existir`,
+  'recording-unseen': ({ path, message }) =>
+    `la grabación ${path} ya no se puede ver en su carpeta (${message}); lo que llega se sigue escribiendo en ella. Revise la carpeta antes de que termine el programa`,
+  'recording-cut': ({ path }) =>
+    `otro programa ha recortado la grabación ${path}; se escribe de nuevo desde la memoria`,
+  'recording-cut-lost': ({ path }) =>
+    `otro programa ha recortado la grabación ${path}, que era demasiado larga para guardarla en memoria: lo anterior se ha perdido, también el banco y las series. Lo que llega se sigue escribiendo en ella; sería mejor una grabación nueva`,
   'disk-full': ({ path }) =>
     `la grabación no se puede escribir (el disco está lleno): ${path}. Las líneas se guardan en memoria y se escriben en cuanto se pueda; haga sitio en el disco antes de que termine el programa`,
   'write-failed': ({ path, message }) =>
