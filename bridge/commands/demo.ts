@@ -9,6 +9,7 @@ import type { Scene } from '../simulate/scene.ts';
 import { truthOf } from '../simulate/truth.ts';
 import type { DemoBench } from './demo-bench.ts';
 import { emulatedBench, handWorkedBench, simulatedBench } from './demo-bench.ts';
+import { outliveMistakes } from './outlive-mistakes.ts';
 import { makeFolderFor, recordingName } from './recording-path.ts';
 import { resultLines } from './result-lines.ts';
 import type { PageOptions } from './serve-sessions.ts';
@@ -83,6 +84,7 @@ async function serveDemo(
   options: DemoOptions & { path: string; makeFold: MakeFold },
   terminal: Terminal,
 ): Promise<ExitCode> {
+  outliveMistakes(terminal);
   const finished = bench.finished(session);
   const asked = untilAskedToEnd();
   const bridge = await serveSession(session, options.makeFold, options, terminal);

@@ -1,6 +1,7 @@
 import { resolve } from 'node:path';
 import { foldMaker } from '../session/make-fold.ts';
 import { ReplaySession } from '../session/replay-session.ts';
+import { outliveMistakes } from './outlive-mistakes.ts';
 import { resultLines } from './result-lines.ts';
 import type { PageOptions } from './serve-sessions.ts';
 import { serveSession } from './serve-sessions.ts';
@@ -25,6 +26,7 @@ export async function replay(file: string, options: ReplayCommand, terminal: Ter
     terminal.note(fault.text);
     return 1;
   }
+  outliveMistakes(terminal);
   const bridge = await serveSession(session, makeFold, options, terminal);
   if (bridge === null) return 1;
   const asked = untilAskedToEnd();

@@ -3,7 +3,7 @@ import * as v from 'valibot';
 import { PROCEDURES } from '../run/procedure.ts';
 import { say } from '../words/words.ts';
 import { type AccessRules, originAllowed, roleOf } from './access.ts';
-import { answer, answerJson, type HttpHandler } from './http-files.ts';
+import { addressOf, answer, answerJson, type HttpHandler } from './http-files.ts';
 import type { ExportKind } from './messages.ts';
 import type { ServedDesk } from './served-desk.ts';
 
@@ -106,7 +106,8 @@ async function readJson(request: IncomingMessage): Promise<unknown> {
 /** Answers what is under `/api/`, and leaves the rest to `next`. Host is checked before. */
 export function deskApi(rules: () => AccessRules, desk: ServedDesk | null, next: HttpHandler): HttpHandler {
   return (request, response) => {
-    const url = new URL(request.url ?? '/', 'http://bridge');
+    const url = addressOf(request);
+    if (url === null) return answer(response, 400, 'That is no address.');
     if (!url.pathname.startsWith('/api/')) return next(request, response);
     const routes = request.method === 'POST' ? posts : gets;
     const route = Object.hasOwn(routes, url.pathname) ? routes[url.pathname] : undefined;

@@ -1,5 +1,6 @@
 import type { IncomingMessage, ServerResponse } from 'node:http';
 import sirv from 'sirv';
+import { say } from '../words/words.ts';
 import { type AccessRules, hostAllowed } from './access.ts';
 
 const HEADERS: Record<string, string> = {
@@ -18,9 +19,29 @@ export function answer(response: ServerResponse, status: number, text: string): 
 }
 
 export function answerJson(response: ServerResponse, value: unknown): void {
+  // Made before the head is sent: what can't be made into JSON can then still be answered with a sentence.
+  const text = JSON.stringify(value);
   response.writeHead(200, { ...HEADERS, 'Content-Type': 'application/json', 'Cache-Control': 'no-store' });
-  response.end(JSON.stringify(value));
+  response.end(text);
 }
+
+/** Where a request goes; null where its target is no address, such as `//`. */
+export function addressOf(request: IncomingMessage): URL | null {
+  const target = request.url ?? '/';
+  return URL.canParse(target, 'http://bridge') ? new URL(target, 'http://bridge') : null;
+}
+
+/** A handler's mistake costs the one who asked an answer, never the process and the run in it. */
+export const outliving =
+  (handler: HttpHandler): HttpHandler =>
+  (request, response) => {
+    try {
+      handler(request, response);
+    } catch (error) {
+      if (response.headersSent) response.destroy();
+      else answer(response, 500, say('bridge-failed', { message: (error as Error).message }).text);
+    }
+  };
 
 /** The page's files; every address of the page that is no file is the page itself. */
 export function pageFiles(folder: string): HttpHandler {

@@ -3,7 +3,7 @@ import type { Duplex } from 'node:stream';
 import { WebSocketServer } from 'ws';
 import { type AccessRules, hostsFor, originAllowed, roleOf } from './access.ts';
 import { deskApi } from './desk-api.ts';
-import { guardHost, pageFiles } from './http-files.ts';
+import { addressOf, guardHost, outliving, pageFiles } from './http-files.ts';
 import { listenOnFreePort } from './listen.ts';
 import type { Role } from './messages.ts';
 import type { OthersLetIn } from './open-to-others.ts';
@@ -50,7 +50,7 @@ export async function serve(options: ServeOptions): Promise<ServeOutcome> {
   let rules: AccessRules = { hosts: new Set(), tokens: options.listen?.tokens ?? null };
   const inForce = () => rules;
   const handler = deskApi(inForce, options.desk ?? null, pageFiles(options.pageFolder));
-  const http = createServer(guardHost(inForce, handler));
+  const http = createServer(outliving(guardHost(inForce, handler)));
   const audience = openAudience(options.sessions, { ...VIEWER_LIMITS, ...options.limits });
   const sockets = new WebSocketServer({
     noServer: true,
@@ -86,7 +86,8 @@ export async function serve(options: ServeOptions): Promise<ServeOutcome> {
 /** Decides on an upgrade: the role, or the HTTP status with which it is refused. */
 function admit(rules: AccessRules, request: IncomingMessage, room: boolean): { role: Role } | number {
   if (!originAllowed(rules, request)) return 403;
-  const url = new URL(request.url ?? '/', 'http://bridge');
+  const url = addressOf(request);
+  if (url === null) return 400;
   if (url.pathname !== '/live') return 404;
   const asked: Role = url.searchParams.get('role') === 'steer' ? 'steer' : 'watch';
   const role = roleOf(rules, request, url.searchParams.get('token') ?? '', asked);

@@ -89,6 +89,17 @@ describe('who may ask', () => {
     expect((await ask('GET', '/api/benches')).body).toEqual({ ok: true, benches: [] });
   });
 
+  it('answers with a sentence where the desk fails', async () => {
+    const unsayable = { ok: true, benches: [1n] } as unknown as ReturnType<Desk['benches']>;
+    for (const answer of [() => unsayable, () => JSON.parse('{')]) {
+      desk.benches = answer;
+      expect((await ask('GET', '/api/benches')).body).toMatchObject({
+        ok: false,
+        text: expect.stringMatching(/failed/),
+      });
+    }
+  });
+
   it('answers senseless bodies with a sentence', async () => {
     for (const body of ['', '{', '[]', '{"points":[{"counts":"a"}]}', 'x'.repeat(300_000)]) {
       expect((await ask('POST', '/api/fit', body)).body).toMatchObject({ ok: false });

@@ -35,6 +35,19 @@ async function start(options: Partial<ServeOptions> = {}): Promise<RunningServer
   return outcome.server;
 }
 
+/** What the server answers to bytes as they stand, until it hangs up. */
+function raw(port: number, bytes: string): Promise<string> {
+  return new Promise((resolve, reject) => {
+    let got = '';
+    const socket = connect(port, '127.0.0.1', () => socket.write(bytes));
+    socket.on('data', (chunk) => {
+      got += chunk;
+    });
+    socket.on('end', () => resolve(got));
+    socket.on('error', reject);
+  });
+}
+
 function get(port: number, path: string, host?: string, method = 'GET'): Promise<number> {
   return new Promise((resolve, reject) => {
     const headers = host === undefined ? {} : { Host: host };
@@ -63,6 +76,15 @@ describe('HTTP', () => {
       expect(await get(port, '/', host.replace('PORT', String(port)))).toBe(421);
     },
   );
+
+  it.each(['//', 'http://[', '//[::'])('answers the target %s, which is no address', async (target) => {
+    const { port } = await start();
+    const head = `GET ${target} HTTP/1.1\r\nHost: 127.0.0.1:${port}\r\n`;
+    expect(await raw(port, `${head}Connection: close\r\n\r\n`)).toMatch(/^HTTP\/1\.1 400 /);
+    const upgrade = `${head}Origin: http://127.0.0.1:${port}\r\nConnection: Upgrade\r\nUpgrade: websocket\r\n\r\n`;
+    expect(await raw(port, upgrade)).toMatch(/^HTTP\/1\.1 400 /);
+    expect(await get(port, '/')).toBe(200);
+  });
 
   it('keeps to its folder', async () => {
     writeFileSync(join(folder, '..', 'tenwire-secret'), 'secret');
