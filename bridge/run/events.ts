@@ -5,7 +5,8 @@ import { PROCEDURES } from './procedure.ts';
 
 const cellNumber = v.picklist([1, 2]);
 const rowNumber = v.pipe(v.number(), v.integer(), v.minValue(1), v.maxValue(20));
-const setNumber = v.pipe(v.number(), v.integer(), v.minValue(1));
+/** Symbols of the formulas carry it, so it must print as plain digits; no laboratory comes near the bound. */
+const setNumber = v.pipe(v.number(), v.integer(), v.minValue(1), v.maxValue(9999));
 const finite = v.pipe(v.number(), v.finite());
 const positive = v.pipe(finite, v.gtValue(0));
 const notNegative = v.pipe(finite, v.minValue(0));

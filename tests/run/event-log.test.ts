@@ -19,6 +19,16 @@ describe('event log', () => {
     expect(log.last('cell')).toMatchObject({ cell: 1 });
   });
 
+  it('takes no set for one that is no whole number from 1 to 9999', () => {
+    const inSet = (set: number) => [
+      { kind: 'set', set },
+      { kind: 'length', cell: 1, set, row: 1, scaleCm: 10 },
+      { kind: 'assign', null: 'n1', set },
+    ];
+    expect(logOf(...inSet(1), ...inSet(9999)).unreadable).toBe(0);
+    expect(logOf(...[0, 1.5, 10_000, 1e21].flatMap(inSet)).unreadable).toBe(12);
+  });
+
   it('takes back and gives back: an undo may be undone, and that undone again', () => {
     expect(logOf(cell(1), cell(2), undo(2)).last('cell')).toMatchObject({ cell: 1 });
     expect(logOf(cell(1), cell(2), undo(2), undo(3)).last('cell')).toMatchObject({ cell: 2 });
