@@ -1,4 +1,4 @@
-import type { DeskOptions } from '../desk/desk.ts';
+import type { StartedRun } from '../desk/desk.ts';
 import type { RunSession } from '../session/run-session.ts';
 import { resultLines } from './result-lines.ts';
 import type { Terminal } from './terminal.ts';
@@ -6,23 +6,24 @@ import { watchSession } from './watch-session.ts';
 
 /** Runs that are begun on the page, told on the terminal as those are that were begun there. */
 export class PageRuns {
-  readonly #startRun: DeskOptions['startRun'];
   readonly #terminal: Terminal;
   readonly #begun: { session: RunSession; stopWatching: () => void }[] = [];
 
-  constructor(startRun: DeskOptions['startRun'], terminal: Terminal) {
-    this.#startRun = startRun;
+  constructor(terminal: Terminal) {
     this.#terminal = terminal;
   }
 
-  readonly start: DeskOptions['startRun'] = async (order) => {
-    const started = await this.#startRun(order);
-    if (!started.ok) return started;
-    const { session } = started;
-    this.#terminal.out(`a run was begun on the page; recording: ${session.recordingPath()}`);
-    this.#begun.push({ session, stopWatching: watchSession(session, this.#terminal, null) });
-    return started;
-  };
+  /** What begins a run, with the terminal told of it. */
+  told<Order>(begin: (order: Order) => Promise<StartedRun>): (order: Order) => Promise<StartedRun> {
+    return async (order) => {
+      const started = await begin(order);
+      if (!started.ok) return started;
+      const { session } = started;
+      this.#terminal.out(`a run was begun on the page; recording: ${session.recordingPath()}`);
+      this.#begun.push({ session, stopWatching: watchSession(session, this.#terminal, null) });
+      return started;
+    };
+  }
 
   /** Tells the results once the runs are closed. False where a recording could not be written to its end. */
   end(): boolean {

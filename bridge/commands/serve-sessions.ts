@@ -10,7 +10,7 @@ import { sessionRegistry } from '../serve/session-registry.ts';
 import type { MakeFold } from '../session/make-fold.ts';
 import { PageRuns } from './page-runs.ts';
 import { reportInChild } from './report-in-child.ts';
-import { startFromPage } from './start-from-page.ts';
+import { runsFromPage } from './start-from-page.ts';
 import type { Terminal } from './terminal.ts';
 
 /** The built page lies beside the built bridge. */
@@ -49,14 +49,16 @@ export async function serveSession(
   const sessions = sessionRegistry();
   if (session !== null) sessions.add(session);
   const recordingsFolder = resolve(RECORDINGS_FOLDER);
-  const runs = new PageRuns(startFromPage(recordingsFolder, makeFold), terminal);
+  const runs = new PageRuns(terminal);
+  const { startRun, resumeRun } = runsFromPage(recordingsFolder, makeFold);
   const desk = new Desk({
     sessions,
     makeFold,
     recordingsFolder,
     benchesFolder: resolve(BENCHES_FOLDER),
     makeReport: reportInChild,
-    startRun: runs.start,
+    startRun: runs.told(startRun),
+    resumeRun: runs.told(resumeRun),
   });
   const others = listen === null ? null : openToOthers(listen);
   const outcome = await serve({ sessions, desk, pageFolder: PAGE_FOLDER, port: httpPort, listen: others });

@@ -1,32 +1,43 @@
-import { join } from 'node:path';
+import { basename, join } from 'node:path';
 import type { DeskOptions } from '../desk/desk.ts';
 import type { RunEvent } from '../run/events.ts';
 import { DEFAULT_PROCEDURE, type Procedure } from '../run/procedure.ts';
 import { SerialSource } from '../serial/serial-source.ts';
+import type { ResumeOrder } from '../serve/served-desk.ts';
 import type { MakeFold } from '../session/make-fold.ts';
-import { openSession } from '../session/open-session.ts';
+import { openSession, type SessionPlan } from '../session/open-session.ts';
 import { makeFolderFor, recordingName, utcSeconds } from './recording-path.ts';
 
-/** Starts runs that are asked for on the page: each with its own port and recording. */
-export function startFromPage(folder: string, makeFold: MakeFold): DeskOptions['startRun'] {
-  let runs = 0;
-  return async (order) => {
-    const now = new Date();
-    const title = typeof order.bench.name === 'string' ? order.bench.name : order.file;
-    const path = join(folder, recordingName(title, now));
-    const obstacle = makeFolderFor(path);
-    if (obstacle !== null) return { ok: false, ...obstacle };
-    runs += 1;
-    return openSession({
-      id: `run-from-page-${runs}`,
-      title,
-      kind: 'live',
-      source: new SerialSource({ path: order.port, baudRate: order.baud, rateHz: null }),
-      path,
-      resume: false,
-      opening: openingEvents(order, now),
-      makeFold,
-    });
+/** Runs that are asked for on the page, begun or taken up again: each with its own port and recording. */
+export function runsFromPage(
+  folder: string,
+  makeFold: MakeFold,
+): Pick<DeskOptions, 'startRun' | 'resumeRun'> {
+  const open = (
+    { port, baud }: Pick<ResumeOrder, 'port' | 'baud'>,
+    plan: Pick<SessionPlan, 'title' | 'path' | 'resume' | 'opening'>,
+  ) => {
+    const source = new SerialSource({ path: port, baudRate: baud, rateHz: null });
+    // Named after its recording: taken up again by another start of the bridge, a page finds it by the name it knows.
+    const id = basename(plan.path, '.rec');
+    return openSession({ id, kind: 'live', source, makeFold, ...plan });
+  };
+  return {
+    async startRun(order) {
+      const now = new Date();
+      const title = typeof order.bench.name === 'string' ? order.bench.name : order.file;
+      const path = join(folder, recordingName(title, now));
+      const obstacle = makeFolderFor(path);
+      if (obstacle !== null) return { ok: false, ...obstacle };
+      return open(order, { title, path, resume: false, opening: openingEvents(order, now) });
+    },
+    resumeRun: (order) =>
+      open(order, {
+        title: order.file,
+        path: order.path,
+        resume: true,
+        opening: [{ kind: 'resumed', utc: utcSeconds(new Date()) }],
+      }),
   };
 }
 

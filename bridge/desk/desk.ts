@@ -12,7 +12,7 @@ import type { Refused } from '../calc-core/saying.ts';
 import type { RunEvent } from '../run/events.ts';
 import { describePort, listPorts } from '../serial/list-ports.ts';
 import type { ExportKind } from '../serve/messages.ts';
-import type { ScaleOrder, ServedDesk, StartOrder } from '../serve/served-desk.ts';
+import type { ResumeOrder, ScaleOrder, ServedDesk, StartOrder } from '../serve/served-desk.ts';
 import type { SessionRegistry } from '../serve/session-registry.ts';
 import { foldRecording } from '../session/fold-recording.ts';
 import type { MakeFold } from '../session/make-fold.ts';
@@ -20,7 +20,7 @@ import { ReplaySession } from '../session/replay-session.ts';
 import type { RunSession } from '../session/run-session.ts';
 import { say } from '../words/words.ts';
 import { historyOf, listBenches, loadBench, saveBench } from './bench-store.ts';
-import { CountsWatches } from './counts-watches.ts';
+import { CountsWatches, SET_UP } from './counts-watches.ts';
 import { exportRun, type MakeReport } from './export-run.ts';
 import { type PlanWishes, planBench } from './plan-bench.ts';
 import { isRecordingName, keepDropped, listRecordings } from './recording-shelf.ts';
@@ -33,6 +33,8 @@ export interface DeskOptions {
   makeReport: MakeReport;
   /** Starts a run on a serial port, with its recording; the caller has the serial port and the clock. */
   startRun: (order: StartOrder & { bench: Record<string, unknown> }) => Promise<StartedRun>;
+  /** Goes on in a recording at `path`. */
+  resumeRun: (order: ResumeOrder & { path: string }) => Promise<StartedRun>;
 }
 
 export type StartedRun = { ok: true; session: RunSession } | Refused;
@@ -46,6 +48,8 @@ const REPLAY_SPEED = 10;
 export class Desk implements ServedDesk {
   readonly #options: DeskOptions;
   readonly #watches: CountsWatches;
+  /** Runs that were begun here, and may be ended here. */
+  readonly #begun = new Map<string, RunSession>();
   #replays = 0;
 
   constructor(options: DeskOptions) {
@@ -62,7 +66,7 @@ export class Desk implements ServedDesk {
   }
 
   listen(port: string, baud: number) {
-    return this.#watches.openPort(port, baud);
+    return this.#watches.openPort({ port, baud });
   }
 
   counts(from: string) {
@@ -116,11 +120,35 @@ export class Desk implements ServedDesk {
   async start(order: StartOrder) {
     const loaded = loadBench(this.#options.benchesFolder, order.file);
     if (!loaded.ok) return loaded;
-    await this.#watches.closePort();
-    const started = await this.#options.startRun({ ...order, bench: loaded.bench });
-    if (!started.ok) return started;
-    this.#options.sessions.add(started.session);
-    return { ok: true, session: started.session.summary.id } as const;
+    return this.#begin(order.port, () => this.#options.startRun({ ...order, bench: loaded.bench }));
+  }
+
+  async resume(order: ResumeOrder) {
+    const path = this.#pathOf(order.file);
+    if (path === null) return NO_RECORDING;
+    const { sessions } = this.#options;
+    const written = sessions.list().some(({ id, kind }) => {
+      return kind !== 'replay' && sessions.get(id)?.recordingPath?.() === path;
+    });
+    if (written) return { ok: false, ...say('recording-of-run', { file: order.file }) } as const;
+    return this.#begin(order.port, () => this.#options.resumeRun({ ...order, path }));
+  }
+
+  /** The port is handed over from set-up to the run; back again where the run can't begin. */
+  async #begin(port: string, begin: () => Promise<StartedRun>) {
+    const other = this.#watches.runAt(port);
+    if (other !== null)
+      return { ok: false, ...say('port-of-run', { path: port, run: other.summary.title }) } as const;
+    const open = await this.#watches.closePort();
+    const started = await begin();
+    if (!started.ok) {
+      if (open !== null) await this.#watches.openPort(open);
+      return started;
+    }
+    const { session } = started;
+    this.#begun.set(session.summary.id, session);
+    this.#options.sessions.add(session);
+    return { ok: true, session: session.summary.id } as const;
   }
 
   recordings() {
@@ -163,11 +191,19 @@ export class Desk implements ServedDesk {
       : exportRun(path, kind, this.#options.makeFold, this.#options.makeReport);
   }
 
-  async closeReplay(id: string) {
+  /** Ends a replay, a run that was begun here, or listening for set-up. */
+  async end(id: string) {
+    if (id === SET_UP) {
+      await this.#watches.closePort();
+      return { ok: true } as const;
+    }
     const session = this.#options.sessions.get(id);
-    if (!(session instanceof ReplaySession)) return { ok: false, ...say('replay-only-closed') } as const;
+    if (session === undefined) return { ok: false, ...say('run-gone') } as const;
+    const ours = session instanceof ReplaySession ? session : this.#begun.get(id);
+    if (ours === undefined) return { ok: false, ...say('run-begun-elsewhere') } as const;
     this.#options.sessions.remove(id);
-    await session.close();
+    this.#begun.delete(id);
+    await ours.close();
     return { ok: true } as const;
   }
 

@@ -41,6 +41,7 @@ const bodies = {
     temperatureC: v.nullable(finite),
     procedure: v.picklist(PROCEDURES),
   }),
+  resume: v.object({ port: text, baud, file: text }),
   replay: v.object({ file: text }),
   close: v.object({ session: text }),
 };
@@ -72,8 +73,9 @@ const posts: Record<string, Route> = {
   '/api/bench': withBody(bodies.bench, (desk, { file, bench, run }) => desk.saveBench(file, bench, run)),
   '/api/plan': withBody(bodies.plan, (desk, { bench, ...wishes }) => desk.plan(bench, wishes)),
   '/api/start': withBody(bodies.start, (desk, order) => desk.start(order)),
+  '/api/resume': withBody(bodies.resume, (desk, order) => desk.resume(order)),
   '/api/replay': withBody(bodies.replay, (desk, { file }) => desk.replay(file)),
-  '/api/close': withBody(bodies.close, (desk, { session }) => desk.closeReplay(session)),
+  '/api/close': withBody(bodies.close, (desk, { session }) => desk.end(session)),
   '/api/drop': (desk, { query, request }) => desk.drop(query.get('name') ?? '', request),
 };
 

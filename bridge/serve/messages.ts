@@ -139,8 +139,8 @@ export interface DeskAnswers {
   ports: { ports: { path: string; about: string }[] };
   /** GET /api/counts?from=RUN: newest counts of a run, or of a port opened for set-up (`from=set-up`). */
   counts: { counts: BoardCounts; link: Said };
-  /** POST /api/listen { port, baud }: opens a port for set-up alone, nothing is recorded. */
-  listen: Record<never, never>;
+  /** POST /api/listen { port, baud }: opens a port for set-up alone, nothing is recorded. Answers from where its counts come. */
+  listen: { from: string };
   /** POST /api/hold { from }: the means of the next samples. */
   hold: { held: HeldReading };
   /** POST /api/fit { points } */
@@ -157,6 +157,8 @@ export interface DeskAnswers {
   plan: { plan: Plan };
   /** POST /api/start { port, baud, file, by, temperatureC, procedure } */
   start: { session: string };
+  /** POST /api/resume { port, baud, file }: goes on in a recording. */
+  resume: { session: string };
   /** GET /api/recordings */
   recordings: { recordings: RecordingEntry[] };
   /** POST /api/replay { file } */
@@ -167,7 +169,7 @@ export interface DeskAnswers {
   whole: { view: RunView };
   /** GET /api/export?session=RUN&as=KIND: the record of a run as it stands now. */
   export: { text: string; type: string; name: string };
-  /** POST /api/close { session }: ends a replay. */
+  /** POST /api/close { session }: ends a replay, a run that was begun from a page, or listening (`set-up`). */
   close: Record<never, never>;
 }
 

@@ -36,7 +36,7 @@ const handOrder = v.strictObject({
 });
 
 const requestSchema = v.variant('type', [
-  v.strictObject({ type: v.literal('open'), session: v.pipe(v.string(), v.maxLength(100)) }),
+  v.strictObject({ type: v.literal('open'), session: v.pipe(v.string(), v.maxLength(200)) }),
   v.strictObject({ type: v.literal('ack'), frame: count }),
   v.strictObject({ type: v.literal('say'), request: count, event }),
   v.strictObject({ type: v.literal('hand'), order: handOrder }),

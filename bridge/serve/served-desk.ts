@@ -18,6 +18,9 @@ export interface StartOrder {
   procedure: Procedure;
 }
 
+/** The recording knows the bench and all that was said. */
+export type ResumeOrder = Pick<StartOrder, 'port' | 'baud' | 'file'>;
+
 export type ScaleOrder =
   | { zeroCounts: number; counts: number; knownUa: number }
   | { spanV: number; counts: number; gain: number; shuntOhm: number };
@@ -34,10 +37,11 @@ export interface ServedDesk {
   saveBench(file: string, bench: unknown, run: string | null): DeskAnswer<'save'>;
   plan(bench: unknown, wishes: PlanWishes): Promise<DeskAnswer<'plan'>>;
   start(order: StartOrder): Promise<DeskAnswer<'start'>>;
+  resume(order: ResumeOrder): Promise<DeskAnswer<'start'>>;
   recordings(): DeskAnswer<'recordings'>;
   replay(file: string): Promise<DeskAnswer<'replay'>>;
   drop(name: string, bytes: Readable): Promise<DeskAnswer<'drop'>>;
   whole(file: string): Promise<DeskAnswer<'whole'>>;
   exportRun(session: string, kind: ExportKind): Promise<DeskAnswer<'export'>>;
-  closeReplay(session: string): Promise<DeskAnswer<'close'>>;
+  end(session: string): Promise<DeskAnswer<'close'>>;
 }

@@ -42,6 +42,8 @@ export class RunSession implements ServedSession {
   readonly #ended = new Broadcast<void>();
   readonly #linked = new Broadcast<LinkStatus>();
   readonly #heard = new Broadcast<string>();
+  /** The newest lines by which the board introduced itself. */
+  readonly #introduction = new Map<string, string>();
   #link: LinkStatus = { up: null, port: null, ...say('link-not-started') };
   #begun = false;
   #lastMs = 0;
@@ -133,8 +135,12 @@ export class RunSession implements ServedSession {
     return this.#linked.on(listener);
   }
 
-  /** Every line of the board as it came: for setting a bench up, which works in counts. */
+  /**
+   * Every line of the board as it came: for setting a bench up, which works in counts. Told first are the lines by which the
+   * board introduced itself, or who comes later would wait for it to do so again.
+   */
   onLine(listener: (line: string) => void): () => void {
+    for (const line of this.#introduction.values()) listener(line);
     return this.#heard.on(listener);
   }
 
@@ -158,7 +164,13 @@ export class RunSession implements ServedSession {
     this.#options.recording.append(records);
     this.#lastMs = records[records.length - 1].ms;
     this.#fold.accept(records);
-    for (const { mark, payload } of records) if (mark === '<') this.#heard.tell(payload);
+    for (const { mark, payload } of records) if (mark === '<') this.#hear(payload);
+  }
+
+  #hear(line: string): void {
+    const introduces = /^(?:H|C,[^,]*),/.exec(line);
+    if (introduces !== null) this.#introduction.set(introduces[0], line);
+    this.#heard.tell(line);
   }
 
   #stamp(mark: '<' | '>' | '!', payload: string): RecordLine {

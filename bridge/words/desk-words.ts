@@ -10,7 +10,11 @@ export const DESK_WORDS = {
   'replay-only-played': () =>
     'This is a replay: to add to the recording, take it up again (tenwire run --resume).',
   'live-not-played': () => 'This run is live: it can be played back once it has ended (tenwire replay).',
-  'replay-only-closed': () => 'Only a replay can be closed here.',
+  'run-begun-elsewhere': () =>
+    'This run was not begun from a page: end it in the terminal where it was begun, with Ctrl-C.',
+  'port-of-run': ({ path, run }: { path: string; run: string }) =>
+    `${path} is the port of ${run}, which is on: end that run first, or choose another port.`,
+  'recording-of-run': ({ file }: { file: string }) => `${file} is the recording of a run that is on.`,
   'no-such-null': ({ id }: { id: string }) => `There is no null ${id} in this run.`,
   'no-such-event': ({ event }: { event: number }) => `There is no event ${event} in this run.`,
   'event-taken-back': ({ event }: { event: number }) => `Event ${event} has been taken back already.`,

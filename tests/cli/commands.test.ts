@@ -1,4 +1,4 @@
-import { copyFileSync, existsSync, mkdirSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
+import { copyFileSync, existsSync, mkdirSync, readFileSync, rmSync, statSync, writeFileSync } from 'node:fs';
 import { createServer } from 'node:net';
 import { join } from 'node:path';
 import { fileURLToPath } from 'node:url';
@@ -149,8 +149,30 @@ describe('tenwire serve', () => {
       ok: false,
       text: 'there is no port /dev/none: is the board plugged in?',
     });
-    expect(await begin(file('port'))).toMatchObject({ ok: true });
+    // What listens for set-up hands its port over to the run.
+    const port = { port: file('port'), baud: 115_200 };
+    expect(await post(url, 'listen', port)).toEqual({ ok: true, from: 'set-up' });
+    const { session } = await begin(file('port'));
     await until(() => serve.err().includes('board SIM-07 at'), 'the link');
+    expect(await post(url, 'listen', port)).toEqual({ ok: true, from: session });
+    const counts = await (await fetch(`${url}api/counts?from=${session}`)).json();
+    expect(counts).toMatchObject({ ok: true, counts: { board: { name: 'SIM-07' } } });
+    expect(await begin(file('port'))).toMatchObject({
+      ok: false,
+      text: expect.stringContaining('is the port of Bench 7 (invented), which is on'),
+    });
+    const recording = `${session}.rec`;
+    expect(await post(url, 'resume', { ...port, file: recording })).toMatchObject({
+      ok: false,
+      text: `${recording} is the recording of a run that is on.`,
+    });
+
+    // Ended on the page, and taken up again in the same recording, by the same name.
+    expect(await post(url, 'close', { session })).toEqual({ ok: true });
+    const bytes = statSync(file(`recordings/${recording}`)).size;
+    expect(await post(url, 'resume', { ...port, file: recording })).toEqual({ ok: true, session });
+    await until(() => serve.err().split('board SIM-07 at').length === 3, 'the link again');
+    expect(statSync(file(`recordings/${recording}`)).size).toBeGreaterThan(bytes);
     serve.child.kill('SIGINT');
     expect(await serve.ended).toBe(0);
     stop();
@@ -158,6 +180,7 @@ describe('tenwire serve', () => {
     const path = /^recording: (.+)$/m.exec(serve.out())?.[1] ?? '';
     expect(serve.out()).toContain(`a run was begun on the page; recording: ${path}`);
     expect(readFileSync(path, 'utf8')).toContain('"by":["A. Tester"]');
+    expect(readFileSync(path, 'utf8')).toContain('"kind":"resumed"');
   });
 });
 

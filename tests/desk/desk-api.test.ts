@@ -28,6 +28,7 @@ beforeEach(async () => {
     benchesFolder: join(folder, 'benches'),
     makeReport: reportHere,
     startRun: async () => ({ ok: false, ...say('port-closed') }),
+    resumeRun: async () => ({ ok: false, ...say('port-closed') }),
   });
   const outcome = await serve({ sessions, desk, pageFolder: folder, port: 0, listen: null });
   if (!outcome.ok) throw new Error(outcome.text);

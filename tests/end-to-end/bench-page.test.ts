@@ -16,7 +16,7 @@ beforeAll(async () => {
   opened = await visit(stage, '');
   page = opened.page;
   await page.getByRole('button', { name: 'Bench', exact: true }).click();
-  await page.getByText('Board SIM-07 answers').waitFor();
+  await page.getByTestId('board-answer').getByText('Board SIM-07 answers').waitFor();
 });
 afterAll(async () => {
   await opened?.close();

@@ -24,6 +24,8 @@ export interface Stage {
   close(): Promise<void>;
 }
 
+const noPort = async () => ({ ok: false, ...say('port-not-found', { path: 'on this stage' }) }) as const;
+
 export const FIXTURE = 'comparison-four-sets.rec';
 
 export async function openStage(): Promise<Stage> {
@@ -40,7 +42,8 @@ export async function openStage(): Promise<Stage> {
     recordingsFolder: join(folder, 'recordings'),
     benchesFolder: join(folder, 'benches'),
     makeReport: reportHere,
-    startRun: async () => ({ ok: false, ...say('port-not-found', { path: 'on this stage' }) }),
+    startRun: noPort,
+    resumeRun: noPort,
   });
   const outcome = await serve({ sessions, desk, pageFolder: built.folder, port: 0, listen: null });
   if (!outcome.ok) throw new Error(outcome.text);

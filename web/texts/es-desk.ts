@@ -13,7 +13,11 @@ export const desk = {
     'Esto es una reproducción: para añadir a la grabación, reanúdela (tenwire run --resume).',
   'live-not-played': () =>
     'Esta medida está en vivo: se puede reproducir cuando haya terminado (tenwire replay).',
-  'replay-only-closed': () => 'Aquí solo se puede cerrar una reproducción.',
+  'run-begun-elsewhere': () =>
+    'Esta medida no se empezó desde una página: termínela en la terminal donde se empezó, con Ctrl-C.',
+  'port-of-run': ({ path, run }) =>
+    `${path} es el puerto de ${run}, que está en curso: termine antes esa medida, o elija otro puerto.`,
+  'recording-of-run': ({ file }) => `${file} es la grabación de una medida en curso.`,
   'no-such-null': ({ id }) => `No hay ningún cero ${id} en esta medida.`,
   'no-such-event': ({ event }) => `No hay ningún evento ${event} en esta medida.`,
   'event-taken-back': ({ event }) => `El evento ${event} ya se había retirado.`,
