@@ -1,5 +1,6 @@
 import type { Refused } from '../../bridge/serve/messages.ts';
 import { useApp } from './app-context.ts';
+import { refusalIn } from './desk-client.ts';
 
 type Answered<Given> = ({ ok: true } & Given) | Refused;
 
@@ -15,7 +16,7 @@ export function useAsk(): <Given>(asked: Promise<Answered<Given>>) => Promise<Gi
       store.dismiss();
       return answer;
     }
-    store.notify(answer);
+    store.notify((texts) => refusalIn(texts, answer));
     return null;
   };
 }

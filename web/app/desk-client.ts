@@ -1,4 +1,5 @@
 import type { DeskAnswers, Refused } from '../../bridge/serve/messages.ts';
+import type { Texts } from '../texts/en.ts';
 import { readAddress } from './address.ts';
 
 /** What the page asks of the bridge beside the runs. Every answer says `ok`, or why not in one sentence. */
@@ -16,7 +17,7 @@ async function send<Name extends keyof DeskAnswers>(
     if (response.ok) return await response.json();
     return unanswered(`${response.status}: ${(await response.text()).trim()}`);
   } catch (error) {
-    return unanswered(String(error));
+    return error instanceof TypeError ? SILENT : unanswered(String(error));
   }
 }
 
@@ -26,6 +27,13 @@ const unanswered = (text: string): Refused => ({
   text,
   saying: { key: 'as-it-came', values: { words: text } },
 });
+
+/** Nothing answers; what `fetch` throws then has other words in each browser. */
+const SILENT: Refused = unanswered('');
+
+/** A refusal in the language in use. */
+export const refusalIn = (texts: Texts, refused: Refused): string =>
+  refused === SILENT ? texts.connection.notDone : texts.said(refused);
 
 export const fetchFrom = <Name extends keyof DeskAnswers>(
   name: Name,

@@ -1,5 +1,6 @@
 import { useEffect, useState } from 'preact/hooks';
 import type { NowView, Role, Said, SessionSummary, SessionView } from '../../bridge/serve/messages.ts';
+import { readSetUp, type SetUp } from '../setup/set-up.ts';
 import type { Texts } from '../texts/en.ts';
 
 export interface Notice {
@@ -8,7 +9,10 @@ export interface Notice {
   words: Said | string | ((texts: Texts) => string);
 }
 
-/** What the page knows. Nothing in it outlives a reload but the choice of run, which stands in the address. */
+/**
+ * What the page knows. Nothing of a run outlives a reload but the choice of it, which stands in the address; a bench that is
+ * being described does.
+ */
 export interface PageState {
   connection: 'connecting' | 'open' | 'lost' | 'refused';
   role: Role;
@@ -17,6 +21,7 @@ export interface PageState {
   view: SessionView | null;
   now: NowView | null;
   notice: Notice | null;
+  setUp: SetUp;
 }
 
 type Listener = () => void;
@@ -30,6 +35,7 @@ export class Store {
     view: null,
     now: null,
     notice: null,
+    setUp: readSetUp(),
   };
   readonly #listeners = new Set<Listener>();
 

@@ -6,6 +6,7 @@ import { postTo } from '../app/desk-client.ts';
 import { fixed, significant } from '../app/format.ts';
 import { TableHead } from '../app/table-head.tsx';
 import { typedNumber } from '../run/typed-length.tsx';
+import { useSetUp } from '../setup/set-up.ts';
 import { useTexts } from '../texts/texts.ts';
 
 const WISHES = ['least', 'most', 'driver', 'sets', 'uRead'] as const;
@@ -21,7 +22,9 @@ export function PlanPage() {
   const maySteer = useMaySteer();
   const [typed, setTyped] = useState(FIRST);
   const [plan, setPlan] = useState<Plan | null>(null);
-  const bench = view?.bench ?? null;
+  const { draft } = useSetUp().setUp;
+  // Of a run, or of what is being described; the bridge checks it.
+  const bench = view?.bench ?? (typeof draft.name === 'string' && draft.name !== '' ? draft : null);
   if (bench === null || !maySteer) return <p class="panel lonely">{texts.plan.needsBench}</p>;
   const numbers = WISHES.map((wish) => typedNumber(typed[wish]));
   const work = async (event: Event) => {
@@ -36,7 +39,7 @@ export function PlanPage() {
     <div class="setup">
       <section class="panel setup-group">
         <h2>{texts.plan.heading}</h2>
-        <p class="quiet">{texts.plan.how(bench.name)}</p>
+        <p class="quiet">{texts.plan.how(String(bench.name))}</p>
         <form class="fields" onSubmit={work}>
           {WISHES.map((wish) => (
             <label class="field" key={wish}>

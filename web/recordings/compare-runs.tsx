@@ -1,7 +1,7 @@
 import { useEffect, useState } from 'preact/hooks';
 import type { RunView, RunWork } from '../../bridge/serve/messages.ts';
 import { useApp } from '../app/app-context.ts';
-import { fetchFrom } from '../app/desk-client.ts';
+import { fetchFrom, refusalIn } from '../app/desk-client.ts';
 import { clock, fixed, grouped, plusMinus, rounded } from '../app/format.ts';
 import { outcomeOf } from '../run/result-line.tsx';
 import type { Texts } from '../texts/en.ts';
@@ -18,7 +18,8 @@ export function CompareRuns({ files }: { files: [string, string] }) {
     void Promise.all(files.map((file) => fetchFrom('whole', { file }))).then(([one, other]) => {
       if (!wanted) return;
       if (one.ok && other.ok) setViews([one.view, other.view]);
-      else for (const answer of [one, other]) if (!answer.ok) store.notify(answer);
+      else
+        for (const answer of [one, other]) if (!answer.ok) store.notify((inUse) => refusalIn(inUse, answer));
     });
     return () => {
       wanted = false;

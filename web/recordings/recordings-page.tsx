@@ -3,7 +3,7 @@ import type { RecordingEntry, Refused } from '../../bridge/serve/messages.ts';
 import { writeAddress } from '../app/address.ts';
 import { useApp, useMaySteer } from '../app/app-context.ts';
 import { useAsk } from '../app/ask.ts';
-import { dropFile, fetchFrom, postTo } from '../app/desk-client.ts';
+import { dropFile, fetchFrom, postTo, refusalIn } from '../app/desk-client.ts';
 import { grouped } from '../app/format.ts';
 import { useTexts } from '../texts/texts.ts';
 import { CompareRuns } from './compare-runs.tsx';
@@ -19,7 +19,7 @@ export function RecordingsPage() {
   const look = async () => {
     const answer = await fetchFrom('recordings');
     if (answer.ok) setEntries(answer.recordings);
-    else store.notify(answer);
+    else store.notify((inUse) => refusalIn(inUse, answer));
   };
   useEffect(() => {
     void look();
@@ -38,7 +38,7 @@ export function RecordingsPage() {
     }
     await look();
     if (refused.length === 0) store.dismiss();
-    else store.notify((inUse) => refused.map(inUse.said).join('\n'));
+    else store.notify((inUse) => refused.map((one) => refusalIn(inUse, one)).join('\n'));
   };
   return (
     <div class="recordings">

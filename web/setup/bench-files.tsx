@@ -1,41 +1,34 @@
 import { useEffect, useState } from 'preact/hooks';
 import type { BenchEntry } from '../../bridge/serve/messages.ts';
-import { useApp, usePage } from '../app/app-context.ts';
+import { usePage } from '../app/app-context.ts';
+import { useAsk } from '../app/ask.ts';
 import { fetchFrom } from '../app/desk-client.ts';
 import { useTexts } from '../texts/texts.ts';
-import { BLANK, type DraftTools } from './draft.ts';
+import { BLANK } from './draft.ts';
+import type { DraftTools } from './draft-tools.ts';
 
-/** The draft of a bench file, and the name it has or will have. */
-export interface FileProps {
-  tools: DraftTools;
-  file: string;
-  setFile: (file: string) => void;
-}
-
-/** Begin from a bench file, from the run shown, or from nothing. */
-export function BenchFiles({ tools, setFile }: FileProps) {
+/** Begin from a bench file, from the run shown, or from nothing; and back, after a press too many. */
+export function BenchFiles({ tools }: { tools: DraftTools }) {
   const texts = useTexts();
-  const { store } = useApp();
+  const ask = useAsk();
   const shown = usePage((state) => state.view?.bench ?? null);
   const [benches, setBenches] = useState<BenchEntry[]>([]);
   useEffect(() => {
     void fetchFrom('benches').then((answer) => answer.ok && setBenches(answer.benches));
-  }, []);
+  }, [tools.file]);
   const open = async (name: string) => {
-    const answer = await fetchFrom('bench', { file: name });
-    if (!answer.ok) return store.notify(answer);
-    tools.replace(answer.bench);
-    setFile(name);
+    const answer = await ask(fetchFrom('bench', { file: name }));
+    if (answer !== null) tools.replace(answer.bench, name);
   };
   return (
     <section class="panel setup-group">
       <h2>{texts.setup.begin}</h2>
       <div class="fields">
-        <button type="button" onClick={() => tools.replace(BLANK)}>
+        <button type="button" onClick={() => tools.replace(BLANK, '')}>
           {texts.setup.fromNothing}
         </button>
         {shown !== null && (
-          <button type="button" onClick={() => tools.replace(structuredClone(shown))}>
+          <button type="button" onClick={() => tools.replace(structuredClone(shown), '')}>
             {texts.setup.fromRun(shown.name)}
           </button>
         )}
@@ -44,6 +37,11 @@ export function BenchFiles({ tools, setFile }: FileProps) {
             {texts.setup.fromFile(bench.file, bench.versions)}
           </button>
         ))}
+        {tools.takeBack !== null && (
+          <button type="button" onClick={tools.takeBack}>
+            {texts.setup.takeBack}
+          </button>
+        )}
       </div>
     </section>
   );

@@ -1,10 +1,10 @@
-import { useState } from 'preact/hooks';
 import { useMaySteer } from '../app/app-context.ts';
 import { CautionList } from '../run/cautions.tsx';
 import { useTexts } from '../texts/texts.ts';
 import { BenchFiles } from './bench-files.tsx';
 import { Cells } from './cells.tsx';
-import { at, type DraftTools, useDraft } from './draft.ts';
+import { at } from './draft.ts';
+import { type DraftTools, useDraft } from './draft-tools.ts';
 import { Group, NumberField, TextField } from './fields.tsx';
 import { Galvanometer } from './galvanometer.tsx';
 import { Position } from './position.tsx';
@@ -18,7 +18,6 @@ export function BenchPage() {
   const maySteer = useMaySteer();
   const tools = useDraft();
   const source = useSource();
-  const [file, setFile] = useState('');
   if (!maySteer) return <p class="panel">{texts.connection.watching}</p>;
   return (
     <div class="setup">
@@ -28,15 +27,15 @@ export function BenchPage() {
         </summary>
         <CautionList />
       </details>
-      <BenchFiles tools={tools} file={file} setFile={setFile} />
+      <BenchFiles tools={tools} />
       <SourceChoice source={source} />
       <Wire tools={tools} />
       <Position tools={tools} source={source} />
       <Galvanometer tools={tools} source={source} />
       <Meters tools={tools} />
       <Cells tools={tools} />
-      <Save tools={tools} file={file} setFile={setFile} />
-      <StartRun file={file} source={source} />
+      <Save tools={tools} />
+      <StartRun tools={tools} source={source} />
     </div>
   );
 }

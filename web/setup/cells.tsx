@@ -1,5 +1,6 @@
 import { useTexts } from '../texts/texts.ts';
-import { at, type DraftTools } from './draft.ts';
+import { at } from './draft.ts';
+import type { DraftTools } from './draft-tools.ts';
 import { Group, NumberField, TextField } from './fields.tsx';
 
 const WESTON = ['hamer-1972', 'older-international'] as const;

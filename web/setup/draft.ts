@@ -1,5 +1,3 @@
-import { useState } from 'preact/hooks';
-
 /** A bench as it is being described: JSON, not checked yet. The bridge checks it when it is saved. */
 export type Draft = Record<string, unknown>;
 
@@ -11,13 +9,18 @@ export function at(draft: Draft, path: string): unknown {
   return path.split('.').reduce<unknown>((value, key) => (isRecord(value) ? value[key] : undefined), draft);
 }
 
-/** A draft with one value put in; undefined takes it out. Everything else is kept as it is. */
+/** Parts that a bench file may lack; there with nothing in it, one would be faulty. */
+const MAY_LACK = ['position', 'ammeter', 'voltmeter', 'driver'];
+
+/** A draft with one value put in; undefined takes it out, and a part that it leaves empty. Everything else is kept as it is. */
 export function withValue(draft: Draft, path: string, value: unknown): Draft {
   const [key, ...rest] = path.split('.');
   const next = { ...draft };
   if (rest.length > 0) {
-    const inner = next[key];
-    next[key] = withValue(isRecord(inner) ? inner : {}, rest.join('.'), value);
+    const before = next[key];
+    const inner = withValue(isRecord(before) ? before : {}, rest.join('.'), value);
+    if (Object.keys(inner).length === 0 && MAY_LACK.includes(key)) delete next[key];
+    else next[key] = inner;
   } else if (value === undefined) delete next[key];
   else next[key] = value;
   return next;
@@ -31,18 +34,3 @@ export const BLANK: Draft = {
   galvanometer: {},
   cells: { '1': {}, '2': {} },
 };
-
-export interface DraftTools {
-  draft: Draft;
-  set: (path: string, value: unknown) => void;
-  replace: (draft: Draft) => void;
-}
-
-export function useDraft(): DraftTools {
-  const [draft, setDraft] = useState<Draft>(BLANK);
-  return {
-    draft,
-    set: (path, value) => setDraft((present) => withValue(present, path, value)),
-    replace: setDraft,
-  };
-}

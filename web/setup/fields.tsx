@@ -1,7 +1,8 @@
 import type { ComponentChildren } from 'preact';
 import { useState } from 'preact/hooks';
 import { typedNumber } from '../run/typed-length.tsx';
-import { at, type DraftTools } from './draft.ts';
+import { at } from './draft.ts';
+import type { DraftTools } from './draft-tools.ts';
 
 interface FieldProps {
   tools: DraftTools;
@@ -9,12 +10,15 @@ interface FieldProps {
   label: string;
 }
 
-/** A number of the draft, typed with a point or a comma; empty takes it out. */
+/**
+ * A number of the draft, typed with a point or a comma; empty takes it out. What is no number stays in the draft as it was typed,
+ * so that the bridge refuses to save it instead of what stood there before.
+ */
 export function NumberField({ tools, path, label, unit }: FieldProps & { unit?: string }) {
   const value = at(tools.draft, path);
   const [typed, setTyped] = useState<string | null>(null);
-  const shown = typed ?? (typeof value === 'number' ? String(value) : '');
-  const wrong = typed !== null && typed.trim() !== '' && typedNumber(typed) === null;
+  const shown = typed ?? (typeof value === 'number' || typeof value === 'string' ? String(value) : '');
+  const wrong = typeof value === 'string' || tools.faulty.has(path);
   return (
     <label class="field">
       <span>
@@ -29,11 +33,9 @@ export function NumberField({ tools, path, label, unit }: FieldProps & { unit?: 
         onInput={(event) => {
           const text = event.currentTarget.value;
           setTyped(text);
-          const number = typedNumber(text);
-          if (text.trim() === '') tools.set(path, undefined);
-          else if (number !== null) tools.set(path, number);
+          tools.set(path, text.trim() === '' ? undefined : (typedNumber(text) ?? text));
         }}
-        onBlur={() => !wrong && setTyped(null)}
+        onBlur={() => setTyped(null)}
       />
     </label>
   );
@@ -46,6 +48,7 @@ export function TextField({ tools, path, label }: FieldProps) {
       <span>{label}</span>
       <input
         data-path={path}
+        aria-invalid={tools.faulty.has(path)}
         value={typeof value === 'string' ? value : ''}
         maxLength={100}
         onInput={(event) => tools.set(path, event.currentTarget.value)}

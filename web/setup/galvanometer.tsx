@@ -1,12 +1,15 @@
 import { useState } from 'preact/hooks';
+import type { HeldReading } from '../../bridge/serve/messages.ts';
 import { useApp } from '../app/app-context.ts';
+import { useAsk } from '../app/ask.ts';
 import { postTo } from '../app/desk-client.ts';
 import { significant } from '../app/format.ts';
 import { typedNumber } from '../run/typed-length.tsx';
 import { useTexts } from '../texts/texts.ts';
-import { at, type DraftTools } from './draft.ts';
+import { at } from './draft.ts';
+import type { DraftTools } from './draft-tools.ts';
 import { Group, NumberField } from './fields.tsx';
-import type { Source } from './source.tsx';
+import { LiveCounts, type Source } from './source.tsx';
 
 /** Zero from the lifted jockey, scale from a known current or from the front end, direction from end A. */
 export function Galvanometer({ tools, source }: { tools: DraftTools; source: Source }) {
@@ -39,12 +42,22 @@ interface Props {
   source: Source;
 }
 
-function useHold(source: Source): () => Promise<number | null> {
+/** What was amiss with a hold, for what it was meant for; null where nothing was. */
+type Amiss = (held: HeldReading) => string | null;
+
+/** Mean galvanometer counts of a hold; null where it was refused, or something was amiss with it. */
+function useHold(source: Source): (amiss: Amiss) => Promise<number | null> {
   const { store } = useApp();
-  return async () => {
-    const answer = await postTo('hold', { from: source.from });
-    if (!answer.ok) store.notify(answer);
-    return answer.ok ? (answer.held.gal?.mean ?? null) : null;
+  const ask = useAsk();
+  const texts = useTexts();
+  return async (amiss) => {
+    const answer = await ask(postTo('hold', { from: source.from }));
+    if (answer === null) return null;
+    const { held } = answer;
+    const words = held.steady ? amiss(held) : texts.setup.unsteady;
+    if (words === null) return held.gal?.mean ?? null;
+    store.notify(words);
+    return null;
   };
 }
 
@@ -52,13 +65,16 @@ function HoldZero({ tools, source }: Props) {
   const texts = useTexts();
   const hold = useHold(source);
   const take = async () => {
-    const counts = await hold();
+    const counts = await hold(({ contact }) => (contact === true ? texts.setup.liftFirst : null));
     if (counts !== null) tools.set('galvanometer.zeroCounts', Math.round(counts * 100) / 100);
   };
   return (
-    <button type="button" disabled={source.from === ''} onClick={take}>
-      {texts.setup.takeZero}
-    </button>
+    <>
+      <button type="button" disabled={source.from === ''} onClick={take}>
+        {texts.setup.takeZero}
+      </button>
+      <LiveCounts source={source} channel="gal" />
+    </>
   );
 }
 
@@ -66,16 +82,19 @@ function KnownCurrent({ tools, source }: Props) {
   const texts = useTexts();
   const hold = useHold(source);
   const { store } = useApp();
+  const ask = useAsk();
   const [known, setKnown] = useState('');
   const knownUa = typedNumber(known);
   const take = async (event: Event) => {
     event.preventDefault();
     const zeroCounts = at(tools.draft, 'galvanometer.zeroCounts');
-    const counts = await hold();
-    if (counts === null || knownUa === null || typeof zeroCounts !== 'number') return;
-    const answer = await postTo('scale', { zeroCounts, counts, knownUa });
-    if (answer.ok && answer.microampsPerCount !== null) setScale(tools, answer.microampsPerCount);
-    else store.notify(answer.ok ? texts.setup.noDeflection : answer);
+    if (typeof zeroCounts !== 'number') return store.notify(texts.setup.zeroFirst);
+    const counts = await hold(({ galSaturated }) => (galSaturated ? texts.setup.beyondSpan : null));
+    if (counts === null || knownUa === null) return;
+    const answer = await ask(postTo('scale', { zeroCounts, counts, knownUa }));
+    if (answer === null) return;
+    if (answer.microampsPerCount === null) store.notify(texts.setup.noDeflection);
+    else setScale(tools, answer.microampsPerCount);
   };
   return (
     <form class="inline-form" onSubmit={take}>
@@ -97,7 +116,7 @@ const PARTS = ['spanV', 'counts', 'gain', 'shuntOhm'] as const;
 
 function FrontEnd({ tools }: { tools: DraftTools }) {
   const texts = useTexts();
-  const { store } = useApp();
+  const ask = useAsk();
   const [parts, setParts] = useState<Record<string, string>>({
     spanV: '5',
     counts: '4096',
@@ -108,9 +127,8 @@ function FrontEnd({ tools }: { tools: DraftTools }) {
   const work = async (event: Event) => {
     event.preventDefault();
     const [spanV, counts, gain, shuntOhm] = numbers;
-    const answer = await postTo('scale', { spanV, counts, gain, shuntOhm });
-    if (answer.ok && answer.microampsPerCount !== null) setScale(tools, answer.microampsPerCount);
-    else if (!answer.ok) store.notify(answer);
+    const answer = await ask(postTo('scale', { spanV, counts, gain, shuntOhm }));
+    if (answer !== null && answer.microampsPerCount !== null) setScale(tools, answer.microampsPerCount);
   };
   return (
     <details class="front-end">
@@ -138,12 +156,18 @@ function FrontEnd({ tools }: { tools: DraftTools }) {
 function Direction({ tools, source }: Props) {
   const texts = useTexts();
   const hold = useHold(source);
+  const { store } = useApp();
   const [words, setWords] = useState('');
   const scale = at(tools.draft, 'galvanometer.microampsPerCount');
   const zero = at(tools.draft, 'galvanometer.zeroCounts');
   const check = async () => {
-    const counts = await hold();
-    if (counts === null || typeof scale !== 'number' || typeof zero !== 'number') return;
+    if (typeof scale !== 'number') return;
+    if (typeof zero !== 'number') return store.notify(texts.setup.zeroFirst);
+    const counts = await hold(({ contact, row }) => {
+      if (contact === false) return texts.setup.putDown;
+      return row === null || row === 0 || row === 1 ? null : texts.setup.otherRow(row);
+    });
+    if (counts === null) return;
     const moved = counts - zero;
     if (Math.abs(moved) < 3) return setWords(texts.setup.noDeflection);
     const positive = moved > 0 === scale > 0;

@@ -1,13 +1,15 @@
 import { useEffect, useState } from 'preact/hooks';
 import type { CalibrationFit, CalibrationPoint } from '../../bridge/serve/messages.ts';
 import { useApp } from '../app/app-context.ts';
+import { useAsk } from '../app/ask.ts';
 import { postTo } from '../app/desk-client.ts';
 import { fixed, significant } from '../app/format.ts';
 import { typedNumber } from '../run/typed-length.tsx';
 import { useTexts } from '../texts/texts.ts';
-import { at, type DraftTools } from './draft.ts';
+import { at } from './draft.ts';
+import type { DraftTools } from './draft-tools.ts';
 import { NumberField } from './fields.tsx';
-import type { Source } from './source.tsx';
+import { LiveCounts, type Source } from './source.tsx';
 
 const pointsOf = (tools: DraftTools): CalibrationPoint[] => {
   const points = at(tools.draft, 'position.points');
@@ -73,17 +75,20 @@ function useFit(points: CalibrationPoint[]): CalibrationFit | null {
 function HoldAtMark({ source, add }: { source: Source; add: (point: CalibrationPoint) => void }) {
   const texts = useTexts();
   const { store } = useApp();
+  const ask = useAsk();
   const [mark, setMark] = useState('0');
   const [holding, setHolding] = useState(false);
   const scaleCm = typedNumber(mark);
   const hold = async (event: Event) => {
     event.preventDefault();
     setHolding(true);
-    const answer = await postTo('hold', { from: source.from });
+    const answer = await ask(postTo('hold', { from: source.from }));
     setHolding(false);
-    if (!answer.ok) store.notify(answer);
-    else if (answer.held.pos === null) store.notify(texts.setup.noPosition);
-    else if (scaleCm !== null) add({ counts: Math.round(answer.held.pos.mean * 10) / 10, scaleCm });
+    if (answer === null || scaleCm === null) return;
+    const { pos, steady } = answer.held;
+    if (pos === null) store.notify(texts.setup.noPosition);
+    else if (!steady) store.notify(texts.setup.unsteady);
+    else add({ counts: Math.round(pos.mean * 10) / 10, scaleCm });
   };
   return (
     <form class="fields" onSubmit={hold}>
@@ -94,6 +99,7 @@ function HoldAtMark({ source, add }: { source: Source; add: (point: CalibrationP
       <button type="submit" class="main-action" disabled={holding || scaleCm === null || source.from === ''}>
         {holding ? texts.setup.holding : texts.setup.hold}
       </button>
+      <LiveCounts source={source} channel="pos" />
     </form>
   );
 }

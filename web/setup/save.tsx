@@ -1,8 +1,9 @@
 import { useState } from 'preact/hooks';
+import type { Refused } from '../../bridge/serve/messages.ts';
 import { usePage } from '../app/app-context.ts';
-import { postTo } from '../app/desk-client.ts';
+import { postTo, refusalIn } from '../app/desk-client.ts';
 import { useTexts } from '../texts/texts.ts';
-import type { FileProps } from './bench-files.tsx';
+import type { DraftTools } from './draft-tools.ts';
 
 const fileNameFor = (name: unknown): string => {
   const stem = String(name ?? '')
@@ -12,19 +13,30 @@ const fileNameFor = (name: unknown): string => {
   return `${stem === '' ? 'bench' : stem}.json`;
 };
 
+/** Paths of the fields that a refusal names. */
+function pathsOf({ saying }: Refused): string[] {
+  const { faults } = saying.values;
+  if (!Array.isArray(faults)) return [];
+  return faults.flatMap((fault) => {
+    const path: unknown = fault.values?.path;
+    return typeof path === 'string' ? [path] : [];
+  });
+}
+
 /** Saved whole, with what stood there before kept; put in force at once where a live run is shown. */
-export function Save({ tools, file, setFile }: FileProps) {
+export function Save({ tools }: { tools: DraftTools }) {
   const texts = useTexts();
   const live = usePage((state) =>
     state.sessions.find((one) => one.id === state.session && one.kind !== 'replay'),
   );
   const [words, setWords] = useState('');
-  const name = file === '' ? fileNameFor(tools.draft.name) : file;
+  const name = tools.file === '' ? fileNameFor(tools.draft.name) : tools.file;
   const save = async (event: Event) => {
     event.preventDefault();
     const answer = await postTo('save', { file: name, bench: tools.draft, run: live?.id ?? null });
-    if (answer.ok) setFile(answer.saved);
-    setWords(answer.ok ? `✓ ${texts.setup.saved(answer.saved)}` : `▲ ${answer.text}`);
+    if (answer.ok) tools.markSaved(answer.saved);
+    tools.setFaulty(answer.ok ? [] : pathsOf(answer));
+    setWords(answer.ok ? `✓ ${texts.setup.saved(answer.saved)}` : `▲ ${refusalIn(texts, answer)}`);
   };
   return (
     <section class="panel setup-group">
@@ -32,7 +44,7 @@ export function Save({ tools, file, setFile }: FileProps) {
       <form class="fields" onSubmit={save}>
         <label class="field">
           <span>{texts.setup.fileName}</span>
-          <input value={name} onInput={(event) => setFile(event.currentTarget.value)} />
+          <input value={name} onInput={(event) => tools.setFile(event.currentTarget.value)} />
         </label>
         <button type="submit" class="main-action">
           {texts.setup.save}

@@ -1,16 +1,24 @@
 import { useEffect, useState } from 'preact/hooks';
 import type { BoardCounts, Said } from '../../bridge/serve/messages.ts';
+import { writeAddress } from '../app/address.ts';
 import { useApp, usePage } from '../app/app-context.ts';
+import { useAsk } from '../app/ask.ts';
 import { fetchFrom, postTo } from '../app/desk-client.ts';
+import { cellWord } from '../run/readout.tsx';
 import { useTexts } from '../texts/texts.ts';
+import { useSetUp } from './set-up.ts';
 
 const LOOK_MS = 250;
+/** By this name the bridge knows a port that is open without a run. */
+const SET_UP = 'set-up';
 const BAUDS = [115200, 230400, 250000, 500000, 1000000];
 
-/** Where counts come from: a run that is on, or a port opened for set-up alone. */
+/** Where counts come from: a port opened for set-up alone, else the run shown. */
 export interface Source {
+  /** Empty where there is neither. */
   from: string;
-  setFrom: (from: string) => void;
+  listening: boolean;
+  setListening: (listening: boolean) => void;
   port: string;
   setPort: (port: string) => void;
   baud: number;
@@ -22,12 +30,14 @@ export interface Source {
 
 export function useSource(): Source {
   const session = usePage((state) => state.session);
-  const [from, setFrom] = useState(session ?? '');
-  const [port, setPort] = useState('');
-  const [baud, setBaud] = useState(115200);
+  const { setUp, change } = useSetUp();
+  const { port, baud, listening } = setUp;
   const [counts, setCounts] = useState<BoardCounts | null>(null);
   const [link, setLink] = useState<Said | null>(null);
+  const from = listening ? SET_UP : (session ?? '');
   useEffect(() => {
+    setCounts(null);
+    setLink(null);
     if (from === '') return;
     const look = async () => {
       const answer = await fetchFrom('counts', { from });
@@ -38,12 +48,23 @@ export function useSource(): Source {
     const timer = setInterval(look, LOOK_MS);
     return () => clearInterval(timer);
   }, [from]);
-  return { from, setFrom, port, setPort, baud, setBaud, counts, link };
+  return {
+    from,
+    listening,
+    setListening: (on) => change(() => ({ listening: on })),
+    port,
+    setPort: (path) => change(() => ({ port: path })),
+    baud,
+    setBaud: (rate) => change(() => ({ baud: rate })),
+    counts,
+    link,
+  };
 }
 
 export function SourceChoice({ source }: { source: Source }) {
   const texts = useTexts();
-  const { store } = useApp();
+  const ask = useAsk();
+  const { connection } = useApp();
   const [ports, setPorts] = useState<{ path: string; about: string }[]>([]);
   const look = async () => {
     const answer = await fetchFrom('ports');
@@ -54,9 +75,16 @@ export function SourceChoice({ source }: { source: Source }) {
   }, []);
   const listen = async (event: Event) => {
     event.preventDefault();
-    const answer = await postTo('listen', { port: source.port, baud: source.baud });
-    if (answer.ok) source.setFrom('set-up');
-    else store.notify(answer);
+    const answer = await ask(postTo('listen', { port: source.port, baud: source.baud }));
+    source.setListening(answer?.from === SET_UP);
+    // A run of this bridge has the port: its counts are what was asked for.
+    if (answer === null || answer.from === SET_UP) return;
+    connection.open(answer.from);
+    writeAddress({ run: answer.from });
+  };
+  const stop = async () => {
+    await ask(postTo('close', { session: SET_UP }));
+    source.setListening(false);
   };
   return (
     <section class="panel setup-group">
@@ -90,6 +118,11 @@ export function SourceChoice({ source }: { source: Source }) {
         <button type="submit" disabled={source.port === ''}>
           {texts.setup.listen}
         </button>
+        {source.listening && (
+          <button type="button" onClick={stop}>
+            {texts.setup.stop}
+          </button>
+        )}
         <button type="button" onClick={look}>
           {texts.setup.lookAgain}
         </button>
@@ -115,7 +148,7 @@ function BoardAnswer({ source }: { source: Source }) {
           <>● {texts.setup.answers(board.name, board.firmware, board.rateHz)}</>
         )}{' '}
         <span class="quiet">
-          {link !== null && (board === null || source.from === 'set-up') ? texts.said(link) : ''}
+          {link !== null && (board === null || source.listening) ? texts.said(link) : ''}
         </span>
       </p>
       {counts !== null && (
@@ -132,8 +165,27 @@ function BoardAnswer({ source }: { source: Source }) {
               {counts.contact === null ? '–' : counts.contact ? texts.readout.touching : texts.readout.lifted}
             </dd>
           </div>
+          <div>
+            <dt>{texts.labels.row}</dt>
+            <dd class="tabular">{counts.row ?? '–'}</dd>
+          </div>
+          <div>
+            <dt>{texts.labels.cell}</dt>
+            <dd>{counts.cell === null ? '–' : cellWord(texts, counts.cell)}</dd>
+          </div>
         </dl>
       )}
     </div>
+  );
+}
+
+/** A channel's counts where they are needed: beside the button that takes them. */
+export function LiveCounts({ source, channel }: { source: Source; channel: 'pos' | 'gal' }) {
+  const texts = useTexts();
+  if (source.counts === null) return null;
+  return (
+    <span class="quiet tabular live-counts">
+      {texts.setup.channels[channel]}: {source.counts[channel] ?? '–'}
+    </span>
   );
 }

@@ -1,36 +1,115 @@
-import { useState } from 'preact/hooks';
+import { useEffect, useState } from 'preact/hooks';
+import type { RecordingEntry } from '../../bridge/serve/messages.ts';
 import { writeAddress } from '../app/address.ts';
-import { useApp } from '../app/app-context.ts';
-import { postTo } from '../app/desk-client.ts';
+import { useApp, usePage } from '../app/app-context.ts';
+import { useAsk } from '../app/ask.ts';
+import { fetchFrom, postTo } from '../app/desk-client.ts';
 import { typedNumber } from '../run/typed-length.tsx';
 import { useTexts } from '../texts/texts.ts';
+import type { DraftTools } from './draft-tools.ts';
+import { EndRun } from './end-run.tsx';
 import type { Source } from './source.tsx';
 
-/** Begins a run on the saved bench, with the board at the port chosen above. */
-export function StartRun({ file, source }: { file: string; source: Source }) {
+interface Props {
+  tools: DraftTools;
+  source: Source;
+}
+
+/** As many recordings as a hand wants to choose from; the list is the newest first. */
+const MOST_OFFERED = 20;
+
+/** Begins a run on the saved bench, with the board at the port chosen above; or goes on in a recording. */
+export function StartRun({ tools, source }: Props) {
   const texts = useTexts();
-  const { store, connection } = useApp();
-  const [by, setBy] = useState('');
-  const [temperature, setTemperature] = useState('');
-  const [procedure, setProcedure] = useState('emf-comparison');
-  const start = async (event: Event) => {
-    event.preventDefault();
-    const names = by.split(',').map((name) => name.trim());
-    const answer = await postTo('start', {
-      port: source.port,
-      baud: source.baud,
-      file,
-      by: names.filter((name) => name !== ''),
-      temperatureC: typedNumber(temperature),
-      procedure,
-    });
-    if (!answer.ok) return store.notify(answer);
-    connection.open(answer.session);
-    writeAddress({ tab: 'run', run: answer.session });
-  };
+  const [into, setInto] = useState('');
+  const live = usePage((state) =>
+    state.sessions.find((one) => one.id === state.session && one.kind === 'live'),
+  );
   return (
     <section class="panel setup-group">
       <h2>{texts.setup.startHeading}</h2>
+      {live !== undefined && <EndRun run={live} />}
+      <Into into={into} setInto={setInto} />
+      {into === '' ? <Begin tools={tools} source={source} /> : <GoOn file={into} source={source} />}
+    </section>
+  );
+}
+
+function Into({ into, setInto }: { into: string; setInto: (into: string) => void }) {
+  const texts = useTexts();
+  const [entries, setEntries] = useState<RecordingEntry[]>([]);
+  useEffect(() => {
+    void fetchFrom('recordings').then((answer) => answer.ok && setEntries(answer.recordings));
+  }, []);
+  if (entries.length === 0) return null;
+  return (
+    <div class="fields">
+      <label class="field">
+        <span>{texts.setup.into}</span>
+        <select value={into} onChange={(event) => setInto(event.currentTarget.value)}>
+          <option value="">{texts.setup.intoNew}</option>
+          {entries.slice(0, MOST_OFFERED).map(({ file }) => (
+            <option key={file} value={file}>
+              {texts.setup.intoOld(file)}
+            </option>
+          ))}
+        </select>
+      </label>
+    </div>
+  );
+}
+
+/** The run is shown; the port is its own from now on. */
+function useBegun(source: Source): (session: string) => void {
+  const { connection } = useApp();
+  return (session) => {
+    source.setListening(false);
+    connection.open(session);
+    writeAddress({ tab: 'run', run: session });
+  };
+}
+
+function GoOn({ file, source }: { file: string; source: Source }) {
+  const texts = useTexts();
+  const ask = useAsk();
+  const begun = useBegun(source);
+  const { port, baud } = source;
+  const resume = async (event: Event) => {
+    event.preventDefault();
+    const answer = await ask(postTo('resume', { port, baud, file }));
+    if (answer !== null) begun(answer.session);
+  };
+  return (
+    <form class="fields" onSubmit={resume}>
+      <button type="submit" class="main-action" disabled={port === ''}>
+        {texts.setup.goOn}
+      </button>
+      <p class="quiet">{port === '' ? texts.setup.goOnNeeds : texts.setup.goOnHow}</p>
+    </form>
+  );
+}
+
+function Begin({ tools, source }: Props) {
+  const texts = useTexts();
+  const ask = useAsk();
+  const begun = useBegun(source);
+  const [by, setBy] = useState('');
+  const [temperature, setTemperature] = useState('');
+  const [procedure, setProcedure] = useState('emf-comparison');
+  const { port, baud } = source;
+  const changed = tools.file !== '' && !tools.saved;
+  const temperatureC = typedNumber(temperature);
+  const wrongTemperature = temperature.trim() !== '' && temperatureC === null;
+  const start = async (event: Event) => {
+    event.preventDefault();
+    const names = by.split(',').map((name) => name.trim());
+    const who = names.filter((name) => name !== '');
+    const order = { port, baud, file: tools.file, by: who, temperatureC, procedure };
+    const answer = await ask(postTo('start', order));
+    if (answer !== null) begun(answer.session);
+  };
+  return (
+    <>
       <form class="fields" onSubmit={start}>
         <label class="field">
           <span>{texts.setup.by}</span>
@@ -40,6 +119,7 @@ export function StartRun({ file, source }: { file: string; source: Source }) {
           <span>{texts.setup.temperature} / °C</span>
           <input
             inputMode="decimal"
+            aria-invalid={wrongTemperature}
             value={temperature}
             onInput={(event) => setTemperature(event.currentTarget.value)}
           />
@@ -51,11 +131,11 @@ export function StartRun({ file, source }: { file: string; source: Source }) {
             <option value="internal-resistance">{texts.setup.internalResistance}</option>
           </select>
         </label>
-        <button type="submit" class="main-action" disabled={file === '' || source.port === ''}>
+        <button type="submit" class="main-action" disabled={!tools.saved || port === '' || wrongTemperature}>
           {texts.setup.start}
         </button>
       </form>
-      <p class="quiet">{texts.setup.startHow}</p>
-    </section>
+      <p class="quiet">{changed ? texts.setup.saveFirst : texts.setup.startHow}</p>
+    </>
   );
 }

@@ -20,6 +20,7 @@ export const es: Texts = {
     refused:
       'El puente no admite esta página. Use el enlace completo que imprimió, o abra la página en su propio ordenador.',
     noRun: 'Aún no hay ninguna medida: describa el banco y empiece una, o abra una grabación.',
+    notDone: 'El puente no responde: esto no se ha hecho. Vuelva a intentarlo cuando responda.',
     runGone:
       'La medida que mostraba esta página ya no está en el puente. Lo que se grabó de ella está en Grabaciones.',
     watching: 'Esta página solo mira.',
@@ -370,10 +371,12 @@ export const es: Texts = {
       versions === 0
         ? file
         : `${file}, ${versions} ${versions === 1 ? 'estado anterior guardado' : 'estados anteriores guardados'}`,
+    takeBack: 'volver a lo que se describía antes',
     port: 'La placa',
     portPath: 'Puerto',
     baud: 'Baudios',
     listen: 'Escuchar',
+    stop: 'Dejar de escuchar',
     lookAgain: 'Mirar otra vez',
     noPorts: 'No se ve ningún puerto serie; se puede escribir su ruta.',
     noAnswer: 'Aún no responde ninguna placa.',
@@ -394,6 +397,8 @@ export const es: Texts = {
     mark: 'Marca',
     hold: 'Mantener aquí',
     holding: 'Manteniendo …',
+    unsteady:
+      'El cursor se movió, o se levantó o se bajó, mientras se mantenía: manténgalo quieto y tómelo otra vez.',
     noPosition: 'Esta placa no tiene canal de posición: las longitudes se escriben.',
     countsHeading: 'Cuentas',
     residual: 'Fuera de la recta',
@@ -408,6 +413,11 @@ export const es: Texts = {
       'Levante el cursor para el cero. Para el sentido, manténgalo en el extremo A, con la pila 1 en el circuito.',
     zeroCounts: 'Cuentas del cero',
     takeZero: 'Tomar el cero: cursor levantado',
+    liftFirst: 'El cursor toca el hilo: levántelo para el cero.',
+    zeroFirst: 'Tome primero el cero.',
+    beyondSpan: 'El galvanómetro está fuera de rango: use una corriente menor.',
+    putDown: 'El cursor está levantado: bájelo en el extremo A.',
+    otherRow: (row) => `El cursor está en la fila ${row}: el extremo A está en la fila 1.`,
     perCount: 'Por cuenta',
     known: 'Corriente conocida',
     takeScale: 'Tomar de ella la escala',
@@ -461,6 +471,16 @@ export const es: Texts = {
     internalResistance: 'resistencia interna',
     start: 'Empezar la medida',
     startHow: 'Hace falta un banco guardado y un puerto.',
+    saveFirst: 'Lo descrito no es lo que contiene el archivo: guarde antes el banco.',
+    into: 'Grabación',
+    intoNew: 'una nueva',
+    intoOld: (file) => `seguir en ${file}`,
+    goOn: 'Seguir con la medida',
+    goOnHow: 'Banco, nombres y todo lo dicho están en la grabación.',
+    goOnNeeds: 'Hace falta un puerto.',
+    isOn: (run) => `${run} está en curso.`,
+    end: 'Terminar la medida',
+    endSure: 'Terminarla ya; su grabación se conserva',
   },
   hand: {
     heading: 'Su mano en el banco simulado',

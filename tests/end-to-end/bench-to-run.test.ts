@@ -1,0 +1,284 @@
+import { mkdtempSync, readdirSync, readFileSync, rmSync } from 'node:fs';
+import { tmpdir } from 'node:os';
+import { join } from 'node:path';
+import type { Browser, Page } from 'playwright-core';
+import { afterAll, beforeAll, describe, expect, it } from 'vitest';
+import { readBench } from '../../bridge/bench/bench-file.ts';
+import type { ReportJson } from '../../bridge/report/report-json.ts';
+import { buildTenwire, type Running, type Tenwire } from '../cli/tenwire.ts';
+import { until } from '../serial/pty.ts';
+import { axeFaults } from './axe-faults.ts';
+import { type BenchAtPort, openBenchAtPort } from './bench-at-port.ts';
+import { buildPage, launchChromium, openPage, screenshotFolder } from './browser.ts';
+import { placeSaid, WALK } from './page-hand.ts';
+
+/**
+ * From a bridge that holds no run and knows no bench to a run on a board at a serial port, all of it on the page: the program
+ * as it is shipped, the reference firmware at a pseudo-terminal, a hand at the bench.
+ */
+
+const PATIENCE_MS = 30_000;
+/** Times real time, as far as the computer keeps up with the emulated board. */
+const SPEED = 3;
+
+let folder: string;
+let browser: Browser;
+let tenwire: Tenwire;
+let bench: BenchAtPort;
+let serving: Running;
+let opened: Awaited<ReturnType<typeof openPage>>;
+let page: Page;
+
+beforeAll(async () => {
+  folder = mkdtempSync(join(tmpdir(), 'tenwire-bench-'));
+  const [launched, built] = await Promise.all([launchChromium(), buildPage()]);
+  browser = launched;
+  tenwire = buildTenwire(built.folder);
+  built.remove();
+  bench = await openBenchAtPort(folder, SPEED);
+  serving = tenwire.start(['serve', '--http-port', '0'], { cwd: folder });
+  await until(() => serving.out().includes('page: '), 'the page', PATIENCE_MS);
+  opened = await openPage(browser, 'about:blank', { viewport: { width: 1280, height: 900 } });
+  page = opened.page;
+  page.setDefaultTimeout(PATIENCE_MS);
+  await page.addInitScript(() => localStorage.setItem('tenwire.cautions', 'read'));
+  await page.goto(/page: (\S+)/.exec(serving.out())?.[1] ?? '');
+}, 300_000);
+
+afterAll(async () => {
+  serving?.child.kill('SIGKILL');
+  await serving?.ended;
+  await bench?.at.close();
+  await browser?.close();
+  tenwire?.remove();
+  rmSync(folder, { recursive: true, force: true });
+});
+
+const button = (name: string) => page.getByRole('button', { name, exact: true });
+const field = (path: string) => page.locator(`[data-path="${path}"]`);
+const answer = () => page.getByTestId('board-answer');
+const said = () => page.locator('.banner-notice');
+
+async function fill(values: Record<string, string>): Promise<void> {
+  for (const [path, value] of Object.entries(values)) await field(path).fill(value);
+}
+
+async function listenTo(port: string): Promise<void> {
+  await page.getByLabel('Port').fill(port);
+  await button('Listen to it').click();
+}
+
+/** Holds the jockey at a mark, as the page asks for it. */
+async function holdAt(mark: number): Promise<void> {
+  await page.getByLabel('Mark / cm').fill(String(mark));
+  await button('Hold here').click();
+}
+
+const picture = (name: string) =>
+  page.screenshot({ path: join(screenshotFolder(), `${name}.jpg`), type: 'jpeg', quality: 72 });
+
+const recordings = () => readdirSync(join(folder, 'recordings'));
+
+function reportOf(file: string): ReportJson {
+  const { code, out, err } = tenwire.run(['report', '--json', join(folder, 'recordings', file)]);
+  if (code !== 0) throw new Error(err);
+  return JSON.parse(out);
+}
+
+describe('a run begun on the page', () => {
+  it('shows where to begin while the bridge holds nothing', WALK, async () => {
+    await page.getByText('No run yet: describe the bench and begin one').waitFor();
+    expect(await page.locator('.plot').count()).toBe(0);
+    expect(await axeFaults(page)).toEqual([]);
+    await page.locator('.next').getByRole('button', { name: 'Bench' }).click();
+    await page.getByText('No board answers yet').waitFor();
+    expect(await axeFaults(page)).toEqual([]);
+  });
+
+  it('says plainly what is wrong with a port, until one answers', WALK, async () => {
+    await listenTo('/dev/ttyNONE');
+    await said().getByText('there is no port /dev/ttyNONE: is the board plugged in?').waitFor();
+    await listenTo(folder);
+    await said().getByText('is not a serial port').waitFor();
+    await listenTo(bench.at.path);
+    await answer()
+      .getByText(/Board unnamed answers: firmware tenwire-[\d.]+, 200 samples a second/)
+      .waitFor();
+    await said().waitFor({ state: 'detached' });
+    // Whoever wants the port for something else gets it back.
+    await button('Stop listening').click();
+    await button('Stop listening').waitFor({ state: 'detached' });
+    await answer().getByText('No board answers yet').waitFor();
+    await button('Listen to it').click();
+    await answer().getByText('Board unnamed answers').waitFor();
+  });
+
+  it('calibrates the position at marks that were really held', WALK, async () => {
+    await bench.goTo(1, 0, true);
+    const moving = bench.work({ to: { row: 1, scaleCm: 20 } });
+    await page.waitForTimeout(300);
+    await holdAt(0);
+    await said().getByText('The jockey moved').waitFor();
+    await moving;
+    for (const mark of [0, 50, 100]) {
+      await bench.goTo(1, mark, true);
+      await holdAt(mark);
+      await page.getByRole('row', { name: new RegExp(`^${mark} `) }).waitFor();
+    }
+    await said().waitFor({ state: 'detached' });
+    await page.getByText(/0\.25\d mm per count; marks lie off the line by \d\.\d\d mm/).waitFor();
+    expect(await page.locator('.live-counts').first().textContent()).toMatch(/^Position counts: 39\d\d$/);
+    await page.getByRole('heading', { name: 'The board' }).evaluate((heading) => heading.scrollIntoView());
+    await picture('bench-at-port-1280');
+  });
+
+  it('takes the zero only lifted, and the direction only at A', WALK, async () => {
+    await button('Take the zero: jockey lifted').click();
+    await said().getByText('lift it for the zero').waitFor();
+    await bench.goTo(1, 1, false);
+    await button('Take the zero: jockey lifted').click();
+    await expect.poll(() => field('galvanometer.zeroCounts').inputValue()).toMatch(/^205\d/);
+    await page.getByText('Work the scale out from the front end').click();
+    // Three operational amplifiers, 1 + 2 · 24 900/205, and the shunt of docs/hardware.md.
+    await page.getByLabel('Gain').fill('243.93');
+    await page.getByLabel('Shunt / Ω').fill('100');
+    await button('Work out').click();
+    const scale = () => field('galvanometer.microampsPerCount').inputValue();
+    await expect.poll(scale).toMatch(/^0\.0500/);
+    expect(Number(await scale())).toBeCloseTo(bench.truth.galvanometer.microampsPerCount, 4);
+    await button('Check the direction: jockey at A').click();
+    await said().getByText('put it down at end A').waitFor();
+    await bench.goTo(10, 1, true);
+    await button('Check the direction: jockey at A').click();
+    await said().getByText('The jockey is on row 10: end A is on row 1.').waitFor();
+    await bench.goTo(1, 1, true);
+    await button('Check the direction: jockey at A').click();
+    await page.getByText('At A the deflection is positive').waitFor();
+    await bench.work({ pressed: false });
+  });
+
+  it('loses nothing of it to another page, a reload, or a press too many', WALK, async () => {
+    const described = async () => [await field('galvanometer.zeroCounts').inputValue(), await marks()];
+    const marks = () => page.getByTestId('points').locator('tbody tr').count();
+    const before = await described();
+    await page.getByRole('button', { name: 'Recordings', exact: true }).click();
+    await page.getByText('No recordings yet').waitFor();
+    await page.getByRole('button', { name: 'Bench', exact: true }).click();
+    await answer().getByText('Board unnamed answers').waitFor();
+    expect(await described()).toEqual(before);
+    await page.reload();
+    await answer().getByText('Board unnamed answers').waitFor();
+    expect(await described()).toEqual(before);
+    await button('nothing').click();
+    expect(await page.getByTestId('points').count()).toBe(0);
+    await button('back to what was described before').click();
+    expect(await described()).toEqual(before);
+  });
+
+  it('takes meters and cells, refuses what is senseless by name, and saves', WALK, async () => {
+    const { ammeter } = bench.truth;
+    await fill({
+      name: 'Bench 12 (invented)',
+      'wire.resistanceOhm': 'about 20',
+      'galvanometer.resistanceOhm': '118',
+      protectiveResistanceOhm: '4700',
+      'ammeter.milliampsPerCount': String(ammeter?.milliampsPerCount),
+      'ammeter.zeroCounts': String(ammeter?.zeroCounts),
+      'driver.emfV': '3.06',
+      'cells.1.voltmeterV': '1.54',
+      'cells.2.voltmeterV': '-1',
+      'wire.rows': '0',
+    });
+    await button('Save the bench').click();
+    const words = page.getByTestId('saved');
+    await words.getByText('wire.resistanceOhm: a number').waitFor();
+    for (const path of ['wire.rows', 'wire.resistanceOhm', 'cells.2.voltmeterV'])
+      expect(await field(path).getAttribute('aria-invalid'), path).toBe('true');
+    expect(await field('driver.emfV').getAttribute('aria-invalid')).toBe('false');
+    expect(await axeFaults(page)).toEqual([]);
+    expect(await button('Begin the run').isDisabled()).toBe(true);
+    await fill({ 'wire.resistanceOhm': '19,6', 'wire.rows': '10', 'cells.2.voltmeterV': '1.34' });
+    await button('Save the bench').click();
+    await words.getByText('saved as bench-12-invented.json').waitFor();
+    const file = readFileSync(join(folder, 'benches', 'bench-12-invented.json'), 'utf8');
+    expect(readBench(JSON.parse(file))).toMatchObject({
+      ok: true,
+      bench: { wire: { resistanceOhm: 19.6 }, position: { points: [{}, {}, {}] } },
+    });
+  });
+
+  it('hands the port over to the run, which is live at once', WALK, async () => {
+    await page.getByLabel('Who, set off by commas').fill('A. Student (invented), B. Student (invented)');
+    await page.getByLabel('Temperature / °C').fill('21,5');
+    await button('Begin the run').click();
+    await page.getByTestId('link').getByText('board unnamed answers').waitFor();
+    expect(await page.evaluate(() => scrollY)).toBe(0);
+    expect(await said().count()).toBe(0);
+    await page.getByText('Tap the jockey near end A').waitFor();
+    const samples = async () =>
+      Number(
+        /([\d\u2009]+) samples/
+          .exec((await page.getByTestId('findings').textContent()) ?? '')?.[1]
+          .replace(/\u2009/g, ''),
+      );
+    const before = await samples();
+    await expect.poll(samples, { timeout: PATIENCE_MS }).toBeGreaterThan(before + 200);
+    expect(recordings()).toEqual([expect.stringMatching(/-bench-12-invented\.rec$/)]);
+  });
+
+  it('finds a null by what its sentence says, with its picture', WALK, async () => {
+    for (const _ of ['A', 'B']) {
+      const text = await page.textContent('.next-text');
+      const [row, scaleCm] = await placeSaid(page);
+      await bench.goTo(row, scaleCm, true);
+      // As long as an eye needs to see where the needle goes.
+      await page.waitForTimeout(500);
+      await bench.work({ pressed: false });
+      await page.waitForFunction((was) => document.querySelector('.next-text')?.textContent !== was, text);
+    }
+    await page.waitForSelector('.next-text[data-step=hunt]');
+    const [row, scaleCm] = await placeSaid(page);
+    await bench.goTo(row, Math.max(0, scaleCm - 12), true);
+    await bench.work({ to: { row, scaleCm: scaleCm + 12 } });
+    await bench.work({ pressed: false });
+    const card = page.locator('[data-null=n1]');
+    await card.getByRole('img', { name: /^picture n1: 61\d\.\d\d cm/ }).waitFor();
+    await card.getByText('coarse').waitFor();
+    await page.waitForSelector('.next-text[data-step=protect-out]');
+    expect(await axeFaults(page)).toEqual([]);
+  });
+
+  it(
+    'is ended on the page once it was asked twice; its recording says and replays the same',
+    WALK,
+    async () => {
+      const shown = await page.locator('[data-null=n1] .null-length').textContent();
+      await page.getByRole('button', { name: 'Bench', exact: true }).click();
+      await answer().getByText('Board unnamed answers').waitFor();
+      expect(await field('name').inputValue()).toBe('Bench 12 (invented)');
+      await button('Begin the run').click();
+      await said().getByText('is the port of Bench 12 (invented), which is on').waitFor();
+      await button('End the run').click();
+      await button('Cancel').click();
+      await button('End the run').click();
+      await button('End it now; its recording is kept').click();
+      const [file] = recordings();
+      await page.getByRole('button', { name: `Replay ${file}` }).click();
+      await page.getByLabel('Speed').selectOption('300');
+      const { nulls, stream } = reportOf(file);
+      expect(nulls).toHaveLength(1);
+      const { lengthCm } = nulls[0];
+      // A zero that is measured again later moves a null by a hair: at its end the replay says what the report says.
+      const replayed = page.locator('[data-null=n1] .null-length');
+      await replayed.getByText(` ${lengthCm?.toFixed(3)} `).waitFor();
+      expect(Number(/n1 ([\d.]+)/.exec(shown ?? '')?.[1])).toBeCloseTo(lengthCm ?? 0, 1);
+      // The run came into the middle of a line, and was ended in another.
+      expect(stream).toMatchObject({ lostSamples: 0, boots: 1 });
+      expect(stream.badLines).toBeLessThanOrEqual(2);
+      expect(readFileSync(join(folder, 'recordings', file), 'utf8')).toContain(
+        '"by":["A. Student (invented)","B. Student (invented)"],"temperatureC":21.5',
+      );
+      expect(opened.troubles).toEqual([]);
+    },
+  );
+});
