@@ -1,6 +1,7 @@
 import {
   closeSync,
   existsSync,
+  fstatSync,
   fsyncSync,
   mkdirSync,
   openSync,
@@ -9,7 +10,7 @@ import {
   renameSync,
   rmSync,
   statSync,
-  writeSync,
+  writeFileSync,
 } from 'node:fs';
 import { join } from 'node:path';
 import { describeFaults, readBench } from '../bench/bench-file.ts';
@@ -98,8 +99,11 @@ function writeWhole(place: string, text: string): void {
   try {
     const file = openSync(draft, 'w');
     try {
-      writeSync(file, text);
+      // Goes on where one write took only a part: a disk that fills up takes what it can, then refuses.
+      writeFileSync(file, text);
       fsyncSync(file);
+      if (fstatSync(file).size !== Buffer.byteLength(text))
+        throw new Error('the disk took only a part of it');
     } finally {
       closeSync(file);
     }

@@ -1,3 +1,4 @@
+import { execFileSync } from 'node:child_process';
 import { mkdtempSync, readdirSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
@@ -50,6 +51,19 @@ describe('the folder of bench files', () => {
       expect(readdirSync(folder)).toEqual([]);
     },
   );
+
+  it.skipIf(process.platform !== 'linux')('never puts a part of a file in the place of the whole', () => {
+    saveBench(folder, 'b.json', sampleBench);
+    const longest = (bytes: string) =>
+      execFileSync('prlimit', ['--pid', String(process.pid), `--fsize=${bytes}:`]);
+    // Like a disk that is nearly full: a write that begins below the limit is cut short there.
+    longest('4096');
+    const saved = saveBench(folder, 'b.json', { ...sampleBench, notes: 'x'.repeat(8000) });
+    longest('unlimited');
+    expect(saved).toMatchObject({ ok: false, text: expect.stringMatching(/The old bench stands/) });
+    expect(loadBench(folder, 'b.json')).toEqual({ ok: true, bench: sampleBench });
+    expect(readdirSync(folder).sort()).toEqual(['b.json', 'history']);
+  });
 
   it('says so when it can not write, with the old bench untouched and no draft left', () => {
     saveBench(folder, 'b.json', sampleBench);
