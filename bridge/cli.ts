@@ -225,8 +225,8 @@ function addCheckBoard(tenwire: Command): void {
 
 /** Wrong use, as commander sees it, is 2; asking for help is no mistake. */
 async function main(): Promise<void> {
-  // Whoever reads our output may have seen enough (`| head`).
-  process.stdout.on('error', () => process.exit(0));
+  // Whoever reads our output may have seen enough (`| head`): a run goes on, and what only prints is done anyway.
+  for (const stream of [process.stdout, process.stderr]) stream.on('error', () => {});
   try {
     await program().parseAsync();
   } catch (error) {

@@ -101,6 +101,15 @@ describe('tenwire demo', () => {
     expect(reportOf(file('a.rec')).stream.samples).toBeGreaterThan(50);
   });
 
+  it('goes on to its end where nobody reads what it prints any more (`| head -1`)', async () => {
+    const demo = start('demo', '--once', '--speed', '200', '--http-port', '0', '--out', 'a.rec');
+    await until(() => demo.out().includes('page:'), 'it runs');
+    demo.child.stdout?.destroy();
+    demo.child.stderr?.destroy();
+    expect(await demo.ended).toBe(0);
+    expect(reportOf(file('a.rec')).result).not.toBeNull();
+  });
+
   it('warns loudly when its recording is taken away, and goes on', async () => {
     mkdirSync(file('folder'));
     const demo = start('demo', '--speed', '5', '--http-port', '0', '--out', 'folder/a.rec');
