@@ -63,6 +63,7 @@ export function outcomeOf(
     value,
     u,
     dof: dof < ENDLESS_DOF ? dof : null,
+    intervalBy: 'student',
     k,
     U: k * u,
     coverage,
@@ -91,7 +92,8 @@ function checked(result: Outcome, model: MeasurementModel, seed: number) {
     trials,
     tolerance: tolerance.toPrecision(1),
   });
-  return { result: { ...result, U, k: U / result.u, method }, check };
+  const widened: Outcome = { ...result, intervalBy: 'monte-carlo', U, k: U / result.u, method };
+  return { result: widened, check };
 }
 
 const twoDigits = (cm: number): string => String(Number(cm.toPrecision(2)));

@@ -31,7 +31,9 @@ export interface Outcome {
   u: number;
   /** Effective degrees of freedom; null stands for infinity. */
   dof: number | null;
-  /** Coverage factor, Student's t. */
+  /** What the interval comes from: Student's t, or the Monte Carlo run whose ends differed from it. */
+  intervalBy: 'student' | 'monte-carlo';
+  /** Coverage factor: Student's t, or U/u of the Monte Carlo run. */
   k: number;
   /** Expanded uncertainty k·u. */
   U: number;

@@ -71,7 +71,7 @@ export const CALCULATION_WORDS = {
   'no-complete-set': () =>
     'No set has balancing lengths of both cells: E1/E2 needs one at least, and better four or more.',
   'no-complete-load': () =>
-    'No set has balancing lengths with the load out and in: r needs one at least, and better several loads.',
+    'No set has balancing lengths with the load out and in and the resistance of the load: r needs one at least, and better several loads.',
   'one-set-only': () =>
     'There is one set only: nothing tests the end correction or the scatter. Take four or more at different driver currents.',
   'one-load-only': () => 'There is one load only: nothing tests that r stays the same. Take several loads.',

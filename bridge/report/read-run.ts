@@ -1,6 +1,6 @@
 import type { Formulas } from '../calc-core/formulas.ts';
 import type { IntervalCheck } from '../calc-core/outcome.ts';
-import { checkInterval } from '../run/check-interval.ts';
+import { checkedView } from '../run/check-interval.ts';
 import type { RunFold } from '../run/fold.ts';
 import type { RunView } from '../run/view.ts';
 import type { Progress } from '../session/fold-recording.ts';
@@ -31,9 +31,10 @@ export async function readRun(path: string, makeFold: MakeFold, progress?: Progr
 
 export function reportedRun(fold: RunFold): ReportedRun {
   const { board, formulas } = fold;
+  const view = checkedView(fold, CHECK_SEED);
   return {
-    view: fold.view(),
-    check: checkInterval(fold, CHECK_SEED),
+    view,
+    check: view.work.outcome?.check ?? null,
     spans: { gal: board.span('gal'), pos: board.span('pos'), drv: board.span('drv') },
     formulas,
   };

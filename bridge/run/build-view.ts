@@ -1,8 +1,10 @@
 import { aboutOf, runTemperatureC } from './about.ts';
 import { endsTried } from './ends-tried.ts';
 import { connectionFindings } from './findings/connection.ts';
+import { meterFindings } from './findings/meters.ts';
 import { qualityFindings } from './findings/quality.ts';
 import { referenceFindings } from './findings/reference-cell.ts';
+import { voltmeterFindings } from './findings/voltmeter.ts';
 import type { RunFold } from './fold.ts';
 import { labelsView } from './labels-view.ts';
 import { measuredCell } from './measured-cell.ts';
@@ -18,7 +20,7 @@ import type { BoardView, EventView, Finding, RunView } from './view.ts';
 /** The view of a run from its fold, but for what changes with every line: the fold itself adds that. */
 
 export interface BuiltView {
-  view: Omit<RunView, 'now' | 'guidance' | 'stream' | 'findings' | 'wireCurrentS' | 'durationS'>;
+  view: Omit<RunView, 'now' | 'guidance' | 'stream' | 'findings' | 'keyOpen' | 'wireCurrentS' | 'durationS'>;
   nulls: ResolvedNull[];
   /** All but those of the stream, which grows with every line. */
   findings: Finding[];
@@ -34,8 +36,10 @@ export function buildView(fold: RunFold): BuiltView {
     ...(bench === null
       ? []
       : [
+          ...voltmeterFindings(bench, nulls),
           ...connectionFindings(fold, nulls),
           ...referenceFindings(fold, procedure),
+          ...meterFindings(bench, worked.work),
         ]),
     ...qualityFindings(fold, nulls, worked),
   ];

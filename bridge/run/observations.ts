@@ -28,12 +28,24 @@ export function whyNotUsed(null_: ResolvedNull, procedure: Procedure, measured: 
   if (null_.rejected !== null) return rejectedFor(null_.rejected);
   if (protect) return say('null-protected');
   if (row === null) return say('null-row-unknown');
+  const offWire = offTheWire(null_, row);
+  if (offWire !== null) return offWire;
   if (procedure === 'internal-resistance') {
     const other = cell !== null && measured !== null && cell !== measured;
     return other ? say('null-other-cell', { cell: measured }) : null;
   }
   if (cell === null) return say('null-cell-unknown');
   return load ? say('null-loaded') : null;
+}
+
+/** How far the carriage goes beyond the marks of the scale (common practice, no source). */
+const BEYOND_MARKS_CM = 0.5;
+
+function offTheWire({ touch, scaleCm }: ResolvedNull, row: number): Said | null {
+  const { rows, rowLengthCm } = touch.bench.bench.wire;
+  if (row > rows) return say('null-off-rows', { row, rows });
+  const isOn = scaleCm >= -BEYOND_MARKS_CM && scaleCm <= rowLengthCm + BEYOND_MARKS_CM;
+  return isOn ? null : say('null-off-scale', { cm: scaleCm.toFixed(1), rowCm: rowLengthCm });
 }
 
 const rejectedFor = (reason: string): Said =>

@@ -1,7 +1,8 @@
 import type { Bench } from '../bench/bench-file.ts';
 import type { LoadSet } from '../calc-core/balancing-length.ts';
 import { type InternalResistanceOptions, internalResistance } from '../calc-core/internal-resistance.ts';
-import type { InternalResistanceOutcome } from '../calc-core/outcome.ts';
+import type { CalculationFault, InternalResistanceOutcome } from '../calc-core/outcome.ts';
+import { say } from '../words/words.ts';
 import { knowledgeOf } from './bench-knowledge.ts';
 import type { Combined } from './observations.ts';
 import type { ResolvedNull } from './resolve-nulls.ts';
@@ -28,7 +29,8 @@ export function resistanceWork(
 ): WorkedOut<ResistanceWork> {
   const bySet = found.map(loadedIn);
   const loads = bySet.flat();
-  const outcome = internalResistance(loads.flatMap(completeLoad), knowledgeOf(bench), options);
+  const worked = internalResistance(loads.flatMap(completeLoad), knowledgeOf(bench), options);
+  const outcome = { ...worked, faults: [...withoutOhm(loads), ...worked.faults] };
   return {
     work: { procedure: 'internal-resistance', sets: loads.map((load) => rowOf(load, outcome)), outcome },
     lengths: bySet.flatMap(lengthsOf),
@@ -42,6 +44,16 @@ function loadedIn({ set, driverMa, nulls, lengthOf }: SetNulls): Loaded[] {
     const uLoadOhm = under[0]?.labels.uLoadOhm ?? null;
     return { set, driverMa, loadOhm, uLoadOhm, open, loaded: lengthOf(under) };
   });
+}
+
+/** Both lengths are there, but nobody said how large the load is. */
+function withoutOhm(loads: readonly Loaded[]): CalculationFault[] {
+  const sets = loads
+    .filter(({ loadOhm, open, loaded }) => loadOhm === null && open !== null && loaded !== null)
+    .map(({ set }) => set);
+  return sets.length === 0
+    ? []
+    : [{ code: 'sets-senseless', ...say('load-without-ohm', { sets: sets.join(', ') }) }];
 }
 
 /** Loads of a set in the order they were used; a set with none still shows its open length. */

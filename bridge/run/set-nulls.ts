@@ -38,10 +38,13 @@ const numbersOf = (nulls: readonly ResolvedNull[]): number[] =>
 /** Without a sensor there is no place to tell apart; the format's default then does no harm. */
 const correlationOf = (bench: Bench): number => bench.position?.correlationCm ?? 15;
 
-/** The last ammeter reading by eye that was said before the set's last null. */
+/** The last ammeter reading by eye that was said before the set's last null; by the order of words where no sample tells the time. */
 function ammeterMa(fold: RunFold, bench: Bench, nulls: readonly ResolvedNull[]): number | null {
   const latest = Math.max(...nulls.map((null_) => null_.tS));
-  const readings = fold.log.standing('ammeter').filter(({ entry }) => (entry.atS ?? 0) <= latest + 1);
+  const lastEvent = Math.max(...nulls.map((null_) => null_.touch.events));
+  const readings = fold.log
+    .standing('ammeter')
+    .filter(({ entry }) => (entry.atS === null ? entry.number <= lastEvent : entry.atS <= latest + 1));
   const last = readings[readings.length - 1];
   return last === undefined ? null : correctedAmmeterMa(bench, last.event.readingMa);
 }

@@ -39,6 +39,7 @@ export type FindingCode =
   | 'bench-senseless'
   | 'event-unreadable'
   | 'protection-too-small'
+  | 'meters-disagree'
   | 'reference-cell-worked'
   | 'reference-emf-unknown'
   | 'sets-senseless'
@@ -251,6 +252,8 @@ export interface RunView {
   now: NowView | null;
   zero: { counts: number; uCounts: number; fileCounts: number; from: 'lifted jockey' | 'bench file' } | null;
   guidance: GuidanceView | null;
+  /** No driver current flows; null where that is not measured. */
+  keyOpen: boolean | null;
   /** Seconds for which current has flowed through the wire, now and in all; null without a driver channel. */
   wireCurrentS: { now: number; total: number } | null;
   endsTried: EndsTriedView[];

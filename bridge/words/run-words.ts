@@ -21,6 +21,19 @@ export const RUN_WORDS = {
     `By the voltmeter the driver (${driverV} V) does not read more than cell ${cell} (${cellV} V), so no null of that ` +
     'cell can lie on the wire: use a stronger driver, or read both again.',
 
+  'driver-reads-low': ({ cell, driverV, cellV }: { cell: number; driverV: number; cellV: number }) =>
+    `By the voltmeter the driver (${driverV} V) does not read more than cell ${cell} (${cellV} V), and yet a null of that cell ` +
+    'lies on the wire: one of the two was misread. Read both again and mend the bench file.',
+  'ratio-unlike-voltmeter': ({ ratio, stated, why }: { ratio: string; stated: string; why: string }) =>
+    `The lengths give E1/E2 = ${ratio}, the voltmeter's readings ${stated}: that is no matter of uncertainty. ${why}`,
+  'blunder-cells': () => 'The cells were exchanged, at the two-way key or in the bench file.',
+  'blunder-one-cell': () => 'Was the same cell balanced twice?',
+  'blunder-other': () =>
+    'Look for a misread row, a cell that was not the one in circuit, or a misread voltmeter.',
+  'null-unlike-ammeter': (found: { set: number; cell: number; mA: string; volts: string; stated: string }) =>
+    `Set ${found.set}: by the ammeter (${found.mA} mA) and the stated resistance of the wire the null of cell ${found.cell} lies at ` +
+    `${found.volts} V, but the cell is stated with ${found.stated} V. Check the ammeter's reading, scale and zero, the resistance in the bench file, and the row.`,
+
   // Of a reference cell.
   'reference-unprotected': ({ cell, ohm }: { cell: number; ohm: number | null }) =>
     `Cell ${cell} is a reference cell: put a protective resistance of 100 kilohm or more in series and state it in ` +
@@ -32,6 +45,8 @@ export const RUN_WORDS = {
     `${found.atLeast ? 'more than ' : ''}${found.microamps} microamperes flowed through reference cell ${found.cell} ` +
     `at ${found.cm} cm from A: its EMF has shifted and comes back only in hours. Let it rest, then compare it with ` +
     'another before it is trusted.',
+  'load-without-ohm': ({ sets }: { sets: string }) =>
+    `Set ${sets}: the resistance of the load is not known. Say how many ohm it has, and the set counts.`,
   'reference-loaded': ({ cell }: { cell: number }) =>
     `Cell ${cell} is a reference cell: no load may be put across it. Its internal resistance can't be measured this way.`,
 
@@ -58,6 +73,10 @@ export const RUN_WORDS = {
   'rejected-because': ({ reason }: { reason: string }) => `rejected: ${reason}`,
   'null-protected': () => 'protective resistance in: it guides, and does not count',
   'null-row-unknown': () => 'the row is not known',
+  'null-off-rows': ({ row, rows }: { row: number; rows: number }) =>
+    `there is no row ${row}: the wire has ${rows}`,
+  'null-off-scale': ({ cm, rowCm }: { cm: string; rowCm: number }) =>
+    `the scale reading ${cm} cm lies off the wire, whose rows are ${rowCm} cm long`,
   'null-cell-unknown': () => 'the cell is not known',
   'null-other-cell': ({ cell }: { cell: number }) =>
     `this run measures the internal resistance of cell ${cell}`,

@@ -146,14 +146,15 @@ describe('the record of a run', () => {
     }
   });
 
-  it('says so where the Monte Carlo check differs', () => {
-    const run = fixtures['comparison-four-sets'];
-    const check = { trials: 200_000, low: 1.1, high: 1.2, tolerance: 5e-6, agrees: false };
-    expect(recordPage({ ...run, check })).toContain('1.10000 to 1.20000');
-    expect(recordPage({ ...run, check })).toContain('is the one to be believed');
-    expect(recordPage({ ...run, check: { ...check, agrees: true } })).not.toContain(
-      'is the one to be believed',
+  it('says so where the interval is that of the Monte Carlo run', () => {
+    expect(recordPage(fixtures['operator-words'])).toContain(
+      'The interval stated is that of a Monte Carlo run',
     );
+    expect(recordPage(fixtures['operator-words'])).toContain('95 %, by a Monte Carlo run');
+    expect(recordPage(fixtures['comparison-four-sets'])).not.toContain(
+      'interval stated is that of a Monte Carlo',
+    );
+    expect(recordPage(fixtures['comparison-four-sets'])).toContain('k = 1.96, 95 %');
   });
 
   it('shows what a reference cell gives, how its EMF is known, and how it must be treated', async () => {
@@ -205,6 +206,7 @@ describe('comparison with the voltmeter', () => {
     value: 1.15,
     u: 0.001,
     dof: null,
+    intervalBy: 'student',
     k: 2,
     U: 0.002,
     coverage: 0.95,

@@ -2,7 +2,9 @@ import { readFileSync } from 'node:fs';
 import { Ajv2020 } from 'ajv/dist/2020.js';
 import { beforeAll, describe, expect, it } from 'vitest';
 import type { ReportedRun } from '../../bridge/report/read-run.ts';
+import { reportedRun } from '../../bridge/report/read-run.ts';
 import { reportJson } from '../../bridge/report/report-json.ts';
+import { foldMaker } from '../../bridge/session/make-fold.ts';
 import { INVENTED_BENCH } from '../../bridge/simulate/default-scene.ts';
 import { eye, fixtureRun, runOf, spokenRun } from './runs.ts';
 
@@ -10,6 +12,7 @@ const schema = JSON.parse(readFileSync(new URL('../../docs/report.schema.json', 
 // `required` beside `if` and null among types are meant
 const validate = new Ajv2020({ strict: true, allowUnionTypes: true, strictTypes: false }).compile(schema);
 
+const makeFold = await foldMaker();
 const jsonOf = (run: ReportedRun) => JSON.parse(JSON.stringify(reportJson(run.view, run.check)));
 
 function expectValid(report: unknown): void {
@@ -41,12 +44,25 @@ describe('a report for scripts', () => {
     }
   });
 
-  it('has the result of the live view whatever the check says', () => {
-    for (const run of [comparison, words]) {
-      expect(run.check?.trials).toBeGreaterThan(0);
-      expect(reportJson(run.view, run.check).result).toEqual(reportJson(run.view).result);
-    }
-    expect(reportJson(words.view).check).toBeNull();
+  it('gives the interval of the Monte Carlo run where its ends differ, and says so', () => {
+    const { result, check } = jsonOf(words);
+    expect(check.agrees).toBe(false);
+    expect(result).toMatchObject({ intervalBy: 'monte-carlo' });
+    expect(result.U).toBeCloseTo(Math.max(check.high - result.value, result.value - check.low), 12);
+    expect(result.method).toContain('Monte Carlo');
+    expect(jsonOf(comparison)).toMatchObject({ result: { intervalBy: 'student' }, check: { agrees: true } });
+  });
+
+  it('has value and standard uncertainty of the live view whatever the check says', () => {
+    const fold = makeFold([]);
+    const bench = { kind: 'bench', bench: INVENTED_BENCH };
+    for (const [ms, event] of [bench, eye(1, 1, 6, 40), eye(2, 1, 5, 30)].entries())
+      fold.accept({ ms, mark: '!', payload: JSON.stringify(event) });
+    const live = reportJson(fold.view());
+    const checked = jsonOf(reportedRun(fold));
+    expect(live.check).toBeNull();
+    expect(checked.check.trials).toBeGreaterThan(0);
+    expect([checked.result.value, checked.result.u]).toEqual([live.result?.value, live.result?.u]);
   });
 
   it('names the quantity and unit of each procedure', () => {
@@ -84,7 +100,7 @@ describe('a report for scripts', () => {
   });
 
   it('writes degrees of freedom that nothing limits as null', () => {
-    const lengths = [eye(1, 1, 6, 40), eye(2, 1, 5, 30), eye(1, 2, 8, 20), eye(2, 2, 7, 75)];
+    const lengths = [eye(1, 1, 6, 40), eye(2, 1, 5, 30), eye(1, 2, 8, 20), eye(2, 2, 6, 1.1)];
     const report = jsonOf(spokenRun([{ kind: 'bench', bench: INVENTED_BENCH }, ...lengths]));
     expectValid(report);
     expect(report.result).not.toBeNull();

@@ -85,6 +85,7 @@ const findings: Record<FindingCode, string> = {
   'bench-senseless': 'Bench file senseless',
   'event-unreadable': 'Event unreadable',
   'protection-too-small': 'Protection too small',
+  'meters-disagree': 'Meters disagree',
   'reference-cell-worked': 'Reference cell worked',
   'reference-emf-unknown': 'Reference EMF unknown',
 };

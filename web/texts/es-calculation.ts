@@ -49,7 +49,7 @@ export const calculation = {
   'no-complete-set': () =>
     'Ninguna serie tiene longitudes de equilibrio de ambas pilas: E1/E2 necesita al menos una, y mejor cuatro o más.',
   'no-complete-load': () =>
-    'Ninguna serie tiene longitudes de equilibrio sin y con la carga: r necesita al menos una, y mejor varias cargas.',
+    'Ninguna serie tiene longitudes de equilibrio sin y con la carga y la resistencia de esta: r necesita al menos una, y mejor varias cargas.',
   'one-set-only': () =>
     'Hay una sola serie: nada pone a prueba la corrección de extremo ni la dispersión. Tome cuatro o más con corrientes distintas.',
   'one-load-only': () => 'Hay una sola carga: nada comprueba que r sea siempre la misma. Tome varias cargas.',

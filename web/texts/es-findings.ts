@@ -48,6 +48,17 @@ export const findings = {
   'driver-reads-less': ({ cell, driverV, cellV }) =>
     `Según el voltímetro la pila auxiliar (${driverV} V) no marca más que la pila ${cell} (${cellV} V), así que no puede haber en el hilo ningún cero de esa pila: use una pila auxiliar más fuerte, o mida otra vez las dos.`,
 
+  'driver-reads-low': ({ cell, driverV, cellV }) =>
+    `Según el voltímetro la pila auxiliar (${driverV} V) no marca más que la pila ${cell} (${cellV} V), y sin embargo hay en el hilo un cero de esa pila: una de las dos se leyó mal. Mídalas otra vez y corrija el archivo de banco.`,
+  'ratio-unlike-voltmeter': ({ ratio, stated, why }) =>
+    `Las longitudes dan E1/E2 = ${ratio}, las lecturas del voltímetro ${stated}: eso no es cuestión de incertidumbre. ${why}`,
+  'blunder-cells': () => 'Las pilas se intercambiaron, en el conmutador o en el archivo de banco.',
+  'blunder-one-cell': () => '¿Se equilibró dos veces la misma pila?',
+  'blunder-other': () =>
+    'Busque una fila mal leída, una pila que no era la del circuito o un voltímetro mal leído.',
+  'null-unlike-ammeter': ({ set, cell, mA, volts, stated }) =>
+    `Serie ${set}: según el amperímetro (${mA} mA) y la resistencia declarada del hilo, el cero de la pila ${cell} está a ${volts} V, pero la pila consta con ${stated} V. Revise la lectura, la escala y el cero del amperímetro, la resistencia del archivo de banco y la fila.`,
+
   'reference-unprotected': ({ cell, ohm }) =>
     `La pila ${cell} es de referencia: ponga en serie una resistencia de protección de 100 kΩ o más e indíquela en el archivo de banco (${ohm === null ? 'no consta ninguna' : `es de ${ohm} Ω`}).`,
   'reference-unknown': ({ cell, why }) =>
@@ -55,6 +66,8 @@ export const findings = {
   'reference-temperature': () => 'hay que indicar su temperatura con la pila o con la medida.',
   'reference-worked': ({ cell, atLeast, microamps, cm }) =>
     `Por la pila de referencia ${cell} pasaron ${atLeast ? 'más de ' : ''}${microamps} µA a ${cm} cm desde A: su fuerza electromotriz se ha desplazado y solo vuelve en horas. Déjela reposar y compárela con otra antes de fiarse de ella.`,
+  'load-without-ohm': ({ sets }) =>
+    `Serie ${sets}: no se sabe la resistencia de la carga. Indique cuántos ohm tiene, y la serie cuenta.`,
   'reference-loaded': ({ cell }) =>
     `La pila ${cell} es de referencia: no se le puede poner ninguna carga en bornes. Su resistencia interna no se puede medir así.`,
 
@@ -77,6 +90,9 @@ export const findings = {
   'rejected-because': ({ reason }) => `rechazado: ${reason}`,
   'null-protected': () => 'con la resistencia de protección puesta: guía, y no cuenta',
   'null-row-unknown': () => 'no se sabe la fila',
+  'null-off-rows': ({ row, rows }) => `no existe la fila ${row}: el hilo tiene ${rows}`,
+  'null-off-scale': ({ cm, rowCm }) =>
+    `la lectura ${cm} cm de la escala cae fuera del hilo, cuyas filas miden ${rowCm} cm`,
   'null-cell-unknown': () => 'no se sabe la pila',
   'null-other-cell': ({ cell }) => `esta medida es de la resistencia interna de la pila ${cell}`,
   'null-loaded': () => 'había una resistencia de carga en bornes de la pila',

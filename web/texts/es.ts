@@ -272,6 +272,7 @@ export const es: Texts = {
       'bench-senseless': 'Archivo de banco sin sentido',
       'event-unreadable': 'Evento ilegible',
       'protection-too-small': 'Protección insuficiente',
+      'meters-disagree': 'Los instrumentos no concuerdan',
       'reference-cell-worked': 'Pila de referencia cargada',
       'reference-emf-unknown': 'FEM de referencia desconocida',
     },

@@ -73,12 +73,24 @@ export function Budget({ result }: { result: Outcome }) {
         ]}
       />
       <p>
-        Effective degrees of freedom by Welch and Satterthwaite: {dofText(result.dof)}. Student's <i>t</i> for{' '}
-        {Math.round(100 * result.coverage)} % gives <i>k</i> = {fixed(result.k, 3)}; <i>U</i> = <i>k</i>
-        <i>u</i> = {fixed(result.k, 3)} × <Significant value={result.u} /> = <Significant value={result.U} />.
-        Printed: <PlusMinus value={result.value} uncertainty={result.U} />
+        Effective degrees of freedom by Welch and Satterthwaite: {dofText(result.dof)}.{' '}
+        <Expanded result={result} /> Printed: <PlusMinus value={result.value} uncertainty={result.U} />
         {result.unit === 'ohm' ? ' Ω' : ''}.
       </p>
     </Section>
   );
 }
+
+/** From u to U. */
+const Expanded = ({ result }: { result: Outcome }) =>
+  result.intervalBy === 'monte-carlo' ? (
+    <>
+      The interval is that of a Monte Carlo run (see “Result”): <i>U</i> = <Significant value={result.U} />.
+    </>
+  ) : (
+    <>
+      Student's <i>t</i> for {Math.round(100 * result.coverage)} % gives <i>k</i> = {fixed(result.k, 3)};{' '}
+      <i>U</i> = <i>k</i>
+      <i>u</i> = {fixed(result.k, 3)} × <Significant value={result.u} /> = <Significant value={result.U} />.
+    </>
+  );

@@ -57,9 +57,6 @@ function Page({ run }: { run: ReportedRun }) {
       <Head view={view} />
       {result === null ? null : <Statement result={result} />}
       {emf === null ? null : <Statement result={emf} />}
-      {run.check === null || run.check.agrees ? null : (
-        <p class="caveat">A check puts the interval elsewhere: see “Result”.</p>
-      )}
       <Aim view={view} />
       {bench === null ? null : (
         <>

@@ -106,10 +106,10 @@ function Check({ result, check }: { result: Outcome; check: IntervalCheck }) {
     );
   return (
     <p class="caveat">
-      <b>The interval should be wider or lie elsewhere.</b> A Monte Carlo run (JCGM 101:2008, {check.trials}{' '}
-      trials) gives <b>{interval}</b> ({percent} %) and differs from the interval stated above by more than
-      the digits that count; it is the one to be believed. The usual cause is an uncertainty known from two or
-      three readings only: take more passes of each null.
+      <b>The interval stated is that of a Monte Carlo run</b> (JCGM 101:2008, {check.trials} trials):{' '}
+      {interval} ({percent} %). Student’s <i>t</i> would give one whose ends differ from it by more than the
+      digits that count. The usual causes: an uncertainty known from two or three readings only (take more
+      passes of each null), or sets that scatter beyond their uncertainties.
     </p>
   );
 }

@@ -6,12 +6,27 @@ import { dofText, fixed, PlusMinus, Quantity, Significant, unitText } from './fi
 export const Statement = ({ result }: { result: Outcome }) => (
   <p class="statement">
     <Quantity name={result.quantity} /> = <PlusMinus value={result.value} uncertainty={result.U} />{' '}
-    {unitText(result.unit)}
+    {unitText(result.unit)} <small>({coverageText(result)})</small>
   </p>
 );
 
+const percentOf = (result: Outcome): string => `${Math.round(100 * result.coverage)} %`;
+
+const coverageText = (result: Outcome): string =>
+  result.intervalBy === 'student'
+    ? `k = ${fixed(result.k, 2)}, ${percentOf(result)}`
+    : `${percentOf(result)}, by a Monte Carlo run`;
+
 /** In the words that GUM 7.2.4 recommends. */
 export function Meaning({ result }: { result: Outcome }) {
+  if (result.intervalBy === 'monte-carlo')
+    return (
+      <p>
+        The combined standard uncertainty is <i>u</i> = <Significant value={result.u} digits={2} />{' '}
+        {unitText(result.unit)}. The number after ± is the larger distance to the ends of the interval that a
+        Monte Carlo run gave for a level of confidence of {Math.round(100 * result.coverage)} percent.
+      </p>
+    );
   return (
     <p>
       The number after ± is the expanded uncertainty <i>U</i> = <i>k</i>

@@ -35,6 +35,7 @@ tfoot { display: table-row-group; }
 tfoot td { border-top: 0.6pt solid var(--ink); font-weight: 600; }
 .words { text-align: left; }
 .statement { font-size: 14pt; font-weight: 600; margin: 2mm 0; }
+.statement small { font-size: 9.5pt; font-weight: 400; color: var(--soft); }
 .caveat { border-left: 2pt solid var(--rust); padding-left: 3mm; }
 .findings { list-style: none; padding-left: 0; }
 .formula { margin: 1.5mm 0; overflow-x: auto; }
@@ -81,5 +82,6 @@ footer p { border-bottom: 0.6pt solid var(--ink); padding-bottom: 9mm; margin: 0
 @media print {
   body { font-size: 10pt; }
   main { max-width: none; padding: 0; }
+  .formula { overflow: visible; }
 }
 `;

@@ -1,0 +1,66 @@
+import type { Bench } from '../../bench/bench-file.ts';
+import { wireLengthCm } from '../../bench/geometry.ts';
+import { statedEmfV } from '../../bench/stated-emf.ts';
+import type { Outcome } from '../../calc-core/outcome.ts';
+import type { Said } from '../../calc-core/saying.ts';
+import { say } from '../../words/words.ts';
+import type { ComparisonWork, Finding, RunWork } from '../view.ts';
+
+/** The null's word against the meters': a voltmeter can't tell E1/E2 finely, but it can tell a blunder. */
+
+/** What a school voltmeter may be off by beyond its least count, relative (common practice, no source). */
+const VOLTMETER_RELATIVE = 0.03;
+/** The same of an ammeter and the stated resistance of the wire together. */
+const AMMETER_RELATIVE = 0.15;
+/** A ratio so near to 1, or to the voltmeter's turned about, tells which blunder it was. */
+const NEAR = 0.01;
+
+export function meterFindings(bench: Bench, work: RunWork): Finding[] {
+  if (work.procedure !== 'emf-comparison') return [];
+  const result = work.outcome?.result ?? null;
+  const said = [result === null ? null : againstVoltmeter(bench, result), ...againstAmmeter(bench, work)];
+  return said
+    .filter((one) => one !== null)
+    .map((one): Finding => ({ code: 'meters-disagree', severity: 'warn', ...one }));
+}
+
+function againstVoltmeter(bench: Bench, { value, u }: Outcome): Said | null {
+  const [first, second] = [statedEmfV(bench, 1), statedEmfV(bench, 2)];
+  if (first === undefined || second === undefined) return null;
+  const stated = first / second;
+  const least = bench.voltmeter?.leastCountV ?? 0;
+  const uStated = stated * (least / Math.sqrt(12)) * Math.hypot(1 / first, 1 / second);
+  if (Math.abs(value - stated) < 3 * Math.hypot(uStated, u) + VOLTMETER_RELATIVE * stated) return null;
+  const values = { ratio: value.toFixed(4), stated: stated.toFixed(3) };
+  return say('ratio-unlike-voltmeter', { ...values, why: likelyBlunder(value, stated) });
+}
+
+function likelyBlunder(value: number, stated: number): Said {
+  if (Math.abs(value - 1) < NEAR) return say('blunder-one-cell');
+  return Math.abs(value * stated - 1) < 2 * VOLTMETER_RELATIVE ? say('blunder-cells') : say('blunder-other');
+}
+
+/** The voltage along the wire to a null, by ammeter and resistance; the first set that is far off stands for all. */
+function againstAmmeter(bench: Bench, { sets }: ComparisonWork): Said[] {
+  for (const { set, driverMa, l1Cm, l2Cm } of sets) {
+    for (const [cell, lengthCm] of [
+      [1, l1Cm],
+      [2, l2Cm],
+    ] as const) {
+      const stated = statedEmfV(bench, cell);
+      if (driverMa === null || lengthCm === null || stated === undefined) continue;
+      const volts = ((driverMa / 1000) * bench.wire.resistanceOhm * lengthCm) / wireLengthCm(bench.wire);
+      if (Math.abs(volts - stated) < AMMETER_RELATIVE * stated) continue;
+      return [
+        say('null-unlike-ammeter', {
+          set,
+          cell,
+          mA: driverMa.toFixed(1),
+          volts: volts.toFixed(2),
+          stated: String(stated),
+        }),
+      ];
+    }
+  }
+  return [];
+}
