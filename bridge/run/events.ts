@@ -1,4 +1,5 @@
 import * as v from 'valibot';
+import { isNestedTooDeep } from './event-size.ts';
 import { PROCEDURES } from './procedure.ts';
 
 /** The `!` lines of a recording: what people say of a run, and what the bridge notes of its link. */
@@ -69,6 +70,7 @@ export function readEvent(json: string): RunEvent | null {
 
 /** Checks a value that should be an event, as a page or a script sends it. */
 export function checkEvent(value: unknown): RunEvent | null {
+  if (isNestedTooDeep(value)) return null;
   const parsed = v.safeParse(eventSchema, value);
   return parsed.success ? parsed.output : null;
 }

@@ -5,10 +5,12 @@ import type { OpenFile } from '../recording/open.ts';
 import { createRecording, resumeRecording } from '../recording/open.ts';
 import type { RecordLine } from '../recording/record.ts';
 import { RecordingWriter } from '../recording/write.ts';
+import { fitsRecording } from '../run/event-size.ts';
 import type { RunEvent } from '../run/events.ts';
 import { readEvent } from '../run/events.ts';
 import type { SessionKind } from '../serve/messages.ts';
 import type { ServedHand } from '../serve/served-session.ts';
+import { say } from '../words/words.ts';
 import { surveyRecording } from './fold-recording.ts';
 import type { LineSource, Pace } from './line-source.ts';
 import type { MakeFold } from './make-fold.ts';
@@ -34,6 +36,8 @@ type Opened = { ok: true; session: RunSession } | (Refused & { code: string });
 
 /** Opens the recording, then the source, and starts the session. Leaves no empty recording behind if the source fails. */
 export async function openSession(plan: SessionPlan): Promise<Opened> {
+  if (!plan.opening.every(fitsRecording))
+    return { ok: false, code: 'bench-too-big', ...say('bench-too-big') };
   const file = plan.resume ? resumeRecording(plan.path) : createRecording(plan.path);
   if (!file.ok) return { ok: false, ...file.fault };
   // After a torn last line has been closed: it counts from now on, and no time may lie before its own.

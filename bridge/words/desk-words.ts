@@ -3,6 +3,7 @@ export const DESK_WORDS = {
   'asked-oddly': () => 'The page asked in a way that is not known.',
   'message-odd': () => 'That message is none of protocol version 1; reload the page.',
   'bridge-failed': ({ message }: { message: string }) => `The bridge failed at it: ${message}`,
+  'too-busy': () => 'Too much is being worked out at once: ask again in a minute.',
   'run-gone': () => 'That run is not here any more.',
   'no-run-open': () => 'No run is open on this page.',
   'watches-only': () => 'This page only watches. Open the bench page on the bridge itself to steer.',
@@ -55,6 +56,8 @@ export const DESK_WORDS = {
   'must-be-two-points': () => 'two points or more',
   'must-go-one-way': () => 'points whose scale readings only rise or only fall with the counts',
 
+  'bench-too-big': () =>
+    'what is known of the bench is too long for a recording (256 kB at most, 64 levels of brackets)',
   'no-recording-named': () => 'There is no recording of that name.',
   'drop-failed': ({ name, message }: { name: string; message: string }) =>
     `${name} could not be taken in: ${message}`,

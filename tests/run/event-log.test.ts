@@ -29,6 +29,13 @@ describe('event log', () => {
     expect(logOf(...[0, 1.5, 10_000, 1e21].flatMap(inSet)).unreadable).toBe(12);
   });
 
+  it('takes no event that is nested too deep to be written again', () => {
+    const bench = (levels: number) =>
+      `{"kind":"bench","bench":{"more":${'['.repeat(levels)}${']'.repeat(levels)}}}`;
+    expect(logOf(bench(60)).unreadable).toBe(0);
+    expect(logOf(bench(70), bench(30_000)).unreadable).toBe(2);
+  });
+
   it('takes back and gives back: an undo may be undone, and that undone again', () => {
     expect(logOf(cell(1), cell(2), undo(2)).last('cell')).toMatchObject({ cell: 1 });
     expect(logOf(cell(1), cell(2), undo(2), undo(3)).last('cell')).toMatchObject({ cell: 2 });

@@ -5,6 +5,7 @@ export const desk = {
   'asked-oddly': () => 'La página preguntó de una manera que no se conoce.',
   'message-odd': () => 'Ese mensaje no es de la versión 1 del protocolo; vuelva a cargar la página.',
   'bridge-failed': ({ message }) => `El puente falló en ello: ${message}`,
+  'too-busy': () => 'Se está calculando demasiado a la vez: pídalo de nuevo dentro de un minuto.',
   'run-gone': () => 'Esa medida ya no está aquí.',
   'no-run-open': () => 'No hay ninguna medida abierta en esta página.',
   'watches-only': () => 'Esta página solo mira. Para manejar, abra la página del banco en el propio puente.',
@@ -55,6 +56,8 @@ export const desk = {
   'must-be-two-points': () => 'dos puntos o más',
   'must-go-one-way': () => 'puntos cuya lectura de escala solo sube o solo baja con las cuentas',
 
+  'bench-too-big': () =>
+    'lo que se sabe del banco es demasiado largo para una grabación (256 kB como máximo, 64 niveles de corchetes)',
   'no-recording-named': () => 'No hay ninguna grabación con ese nombre.',
   'drop-failed': ({ name, message }) => `${name} no se pudo recibir: ${message}`,
   'file-not-found': ({ name }) => `no hay ningún archivo ${name}`,
