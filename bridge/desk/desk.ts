@@ -22,6 +22,7 @@ import { say } from '../words/words.ts';
 import { historyOf, listBenches, loadBench, saveBench } from './bench-store.ts';
 import { CountsWatches, SET_UP } from './counts-watches.ts';
 import { exportRun, type MakeReport } from './export-run.ts';
+import { FewAtOnce } from './few-at-once.ts';
 import { type PlanWishes, planBench } from './plan-bench.ts';
 import { isRecordingName, keepDropped, listRecordings } from './recording-shelf.ts';
 
@@ -43,6 +44,10 @@ export type StartedRun = { ok: true; session: RunSession } | Refused;
 const HOLD_SAMPLES = 100;
 const HOLD_MS = 5000;
 const REPLAY_SPEED = 10;
+/** Beside one run and its page, two processors do no more without holding up samples. */
+const RECORDS_AT_ONCE = 2;
+const WHOLES_AT_ONCE = 1;
+const MOST_WAITING = 8;
 
 /** Set-up and recordings of one bridge: what the page asks for beside the runs themselves. */
 export class Desk implements ServedDesk {
@@ -50,6 +55,8 @@ export class Desk implements ServedDesk {
   readonly #watches: CountsWatches;
   /** Runs that were begun here, and may be ended here. */
   readonly #begun = new Map<string, RunSession>();
+  readonly #records = new FewAtOnce(RECORDS_AT_ONCE, MOST_WAITING);
+  readonly #wholes = new FewAtOnce(WHOLES_AT_ONCE, MOST_WAITING);
   #replays = 0;
 
   constructor(options: DeskOptions) {
@@ -178,17 +185,19 @@ export class Desk implements ServedDesk {
   async whole(file: string) {
     const path = this.#pathOf(file);
     if (path === null) return NO_RECORDING;
-    const folded = await foldRecording(path, this.#options.makeFold);
-    return folded.ok
-      ? ({ ok: true, view: folded.fold.view() } as const)
-      : ({ ok: false, ...folded.fault } as const);
+    return this.#wholes.do(async () => {
+      const folded = await foldRecording(path, this.#options.makeFold);
+      return folded.ok
+        ? ({ ok: true, view: folded.fold.view() } as const)
+        : ({ ok: false, ...folded.fault } as const);
+    }, TOO_BUSY);
   }
 
   async exportRun(id: string, kind: ExportKind) {
     const path = this.#options.sessions.get(id)?.recordingPath?.();
-    return path === undefined
-      ? NO_RECORDING
-      : exportRun(path, kind, this.#options.makeFold, this.#options.makeReport);
+    if (path === undefined) return NO_RECORDING;
+    const { makeFold, makeReport } = this.#options;
+    return this.#records.do(() => exportRun(path, kind, makeFold, makeReport), TOO_BUSY);
   }
 
   /** Ends a replay, a run that was begun here, or listening for set-up. */
@@ -219,4 +228,5 @@ export class Desk implements ServedDesk {
 
 const NO_SOURCE = { ok: false, ...say('no-counts') } as const;
 const NO_SAMPLES = { ok: false, ...say('no-samples-held') } as const;
+const TOO_BUSY = { ok: false, ...say('too-busy') } as const;
 const NO_RECORDING = { ok: false, ...say('no-recording-named') } as const;

@@ -47,6 +47,8 @@ const bodies = {
 };
 
 const EXPORTS: ExportKind[] = ['page', 'json', 'sets', 'nulls'];
+/** What a browser calls a page of another origin; another port of this machine is the same site. */
+const FOREIGN_SITES: unknown[] = ['cross-site', 'same-site'];
 const NOT_KNOWN = { ok: false, ...say('asked-oddly') };
 
 type Asked = { path: string; query: URLSearchParams; request: IncomingMessage };
@@ -122,10 +124,11 @@ export function deskApi(rules: () => AccessRules, desk: ServedDesk | null, next:
 
 /**
  * Another site's page may neither change nor read anything: a POST must come from our own page; a GET that names
- * an origin must name ours.
+ * an origin must name ours. A foreign page's image or link names none: there the browser itself says whose it is.
  */
 function refusalOf(rules: AccessRules, request: IncomingMessage): number | null {
   const { origin, authorization } = request.headers;
+  if (FOREIGN_SITES.includes(request.headers['sec-fetch-site'] ?? '')) return 403;
   if ((request.method === 'POST' || origin !== undefined) && !originAllowed(rules, request)) return 403;
   if (request.method !== 'POST' && request.method !== 'GET') return 405;
   const token = authorization?.replace(/^Bearer /, '') ?? '';

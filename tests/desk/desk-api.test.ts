@@ -90,6 +90,17 @@ describe('who may ask', () => {
     expect((await ask('GET', '/api/benches')).body).toEqual({ ok: true, benches: [] });
   });
 
+  it('answers no foreign page that names no origin, such as by an image', async () => {
+    for (const site of ['cross-site', 'same-site']) {
+      const got = await ask('GET', '/api/recordings', undefined, { 'Sec-Fetch-Site': site });
+      expect(got.status).toBe(403);
+    }
+    for (const site of ['same-origin', 'none']) {
+      const got = await ask('GET', '/api/recordings', undefined, { 'Sec-Fetch-Site': site });
+      expect(got.body).toMatchObject({ ok: true });
+    }
+  });
+
   it('answers with a sentence where the desk fails', async () => {
     const unsayable = { ok: true, benches: [1n] } as unknown as ReturnType<Desk['benches']>;
     for (const answer of [() => unsayable, () => JSON.parse('{')]) {
