@@ -14,7 +14,7 @@ const CAUTIONS = [
 
 const PRECAUTIONS = [
   'Positive terminals of the driver and of every cell measured at A.',
-  'EMF of the driver above that of every cell measured; deflections to both sides seen before the null is looked for.',
+  'EMF of the driver above that of every cell measured; deflections to both sides seen before the null is looked for (not with a reference cell, which is never tried at the ends).',
   'Protective resistance in while hunting, out for the last approach.',
   'Touch with the jockey lightly and upright; press no harder than makes contact, for a nicked wire is uneven for ever.',
   'Rheostat changed with the key open; driver current steady before the lengths of a set are taken, and not changed within a set.',

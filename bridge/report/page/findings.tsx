@@ -7,6 +7,9 @@ const SEVERITY: Readonly<Record<Finding['severity'], string>> = {
   note: '○ note',
 };
 
+/** A hyphen before a number is a minus sign in print. */
+const withMinus = (text: string): string => text.replace(/(^|[\s(])-(?=\d)/g, '$1−');
+
 /** What the program found, gravest first, and what the people at the bench wrote down themselves. */
 export function Findings({ view }: { view: RunView }) {
   return (
@@ -17,7 +20,7 @@ export function Findings({ view }: { view: RunView }) {
         <ul class="findings">
           {view.findings.map((finding) => (
             <li>
-              <b>{SEVERITY[finding.severity]}</b>: {finding.text}
+              <b>{SEVERITY[finding.severity]}</b>: {withMinus(finding.text)}
             </li>
           ))}
         </ul>

@@ -17,8 +17,8 @@ export function NullPlots({ view }: { view: RunView }) {
     <Section title="Plots of the nulls">
       <p class="small">
         Galvanometer current in µA against length from A in cm, around each balancing length: dots measured
-        (thinned), curves fitted, one for each accepted null. The upright line is the balancing length of the
-        set.
+        (thinned), curves fitted, one for each accepted null, as it was taken. The upright line is the
+        balancing length of the set, brought to one driver current.
       </p>
       <div class="panels">
         {panels.map((panel) => (

@@ -1,5 +1,6 @@
 import type { Bench } from '../../bench/bench-file.ts';
 import type { IntervalCheck, Outcome, PlainMean } from '../../calc-core/outcome.ts';
+import { roundTogether } from '../../calc-core/rounding.ts';
 import { compareWithNominal } from '../nominal.ts';
 import type { ReportedRun } from '../read-run.ts';
 import { fixed, PlusMinus, Section, Significant, unitText } from './figures.tsx';
@@ -41,6 +42,8 @@ function BesideTheBook({ result, mean }: { result: Outcome; mean: PlainMean }) {
   const unit = unitText(result.unit);
   const s = mean.standardDeviation;
   const off = mean.mean - result.value;
+  const rounded = roundTogether(result.value, result.U);
+  const { decimals } = rounded;
   return (
     <>
       <table class="narrow short">
@@ -61,7 +64,7 @@ function BesideTheBook({ result, mean }: { result: Outcome; mean: PlainMean }) {
           <tr>
             <td class="words">by the book: mean of {mean.n}</td>
             <td>
-              {fixed(mean.mean, 5)} {unit}
+              {fixed(mean.mean, decimals)} {unit}
             </td>
             <td>{s === null ? '–' : <Significant value={s / Math.sqrt(mean.n)} digits={2} />}</td>
             <td class="words">s/√n: scatter alone</td>
@@ -72,13 +75,11 @@ function BesideTheBook({ result, mean }: { result: Outcome; mean: PlainMean }) {
             </td>
             <td>
               <b>
-                {fixed(result.value, 5)} {unit}
+                {rounded.value.replace('-', '−')} {unit}
               </b>
             </td>
             <td>
-              <b>
-                <Significant value={result.U} digits={2} />
-              </b>
+              <b>{rounded.uncertainty}</b>
             </td>
             <td class="words">expanded, everything in the budget</td>
           </tr>
