@@ -27,6 +27,9 @@ const unescapeBytes = (text: string): string =>
     hex === undefined ? '\\' : String.fromCharCode(Number.parseInt(hex, 16)),
   );
 
+/** Up to here (285 years) a double tells microseconds apart, so that `ms` is written as it was read. */
+export const MOST_MS = Number.MAX_SAFE_INTEGER / 1000;
+
 /** Milliseconds as a recording keeps them. What is folded live must be what will be read back. */
 export const recordedMs = (ms: number): number => Math.round(ms * 1000) / 1000;
 
@@ -50,13 +53,15 @@ export function parseRecord(line: string): RecordLine | null | 'unreadable' {
   return { ms, mark, payload: mark !== '!' && payload.includes('\\') ? unescapeBytes(payload) : payload };
 }
 
-/** Digits with at most one point, up to `end`; -1 where it is anything else. */
+/** Digits, with up to three decimals, up to `end`; -1 where it is anything else. */
 function decimal(line: string, end: number): number {
-  let points = 0;
+  let point = end;
   for (let index = 0; index < end; index += 1) {
     const code = line.charCodeAt(index);
-    if (code === 0x2e) points += 1;
+    if (code === 0x2e && point === end && index > 0) point = index;
     else if (code < 0x30 || code > 0x39) return -1;
   }
-  return points > 1 ? -1 : Number(line.slice(0, end));
+  const decimals = end - point - 1;
+  const ms = decimals === 0 || decimals > 3 ? -1 : Number(line.slice(0, end));
+  return ms <= MOST_MS ? ms : -1;
 }

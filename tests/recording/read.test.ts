@@ -82,6 +82,15 @@ describe('reading a recording', () => {
     expect(records).toEqual(['unreadable', { ms: 4, mark: '<', payload: 'ok' }]);
   });
 
+  it('takes for a time only digits with up to three decimals, in a range that it can write again', () => {
+    const none = ['.', '1.', '.5', '1.2.3', '1.2345', '-1', '1e3', '9'.repeat(400), '9'.repeat(17)];
+    const text = none.map((ms) => `${ms} < junk\n`).join('');
+    expect(readText(`${RECORDING_HEADER}\n${text}`).records).toEqual(none.map(() => 'unreadable'));
+    expect(readText(`${RECORDING_HEADER}\n0012.125 < S\n`).records).toEqual([
+      { ms: 12.125, mark: '<', payload: 'S' },
+    ]);
+  });
+
   it('reads back whatever was written', () => {
     const record = fc.record({
       ms: fc.integer({ min: 0, max: 1e12 }).map((us) => us / 1000),
