@@ -37,6 +37,7 @@ export class ReplaySession implements ServedSession {
   #source: PacedSource | null = null;
   #speed: number;
   #playing = true;
+  #closed = false;
   #atS = 0;
   #version = -1;
   #durationS = 0;
@@ -89,10 +90,12 @@ export class ReplaySession implements ServedSession {
       this.#speed = command.speed;
       this.#source?.setSpeed(command.speed);
     }
-    const { seekS, step } = command;
-    if (seekS !== undefined) void this.#seek(seekS < this.#atS, () => this.#atS >= seekS);
+    const { seekS, step, playing } = command;
+    // Known before a place is looked for: a source that begins there takes it over.
+    if (playing !== undefined) this.#playing = playing;
+    if (seekS !== undefined) this.#seek(seekS < this.#atS, () => this.#atS >= seekS);
     else if (step !== undefined) this.#step(step);
-    if (command.playing !== undefined) this.#setPlaying(command.playing);
+    if (playing !== undefined) this.#goOnOrPause();
     this.#changed.tell();
     return { ok: true };
   }
@@ -114,6 +117,7 @@ export class ReplaySession implements ServedSession {
   }
 
   async close(): Promise<void> {
+    this.#closed = true;
     await this.#source?.close();
     this.#source = null;
   }
@@ -128,11 +132,19 @@ export class ReplaySession implements ServedSession {
     this.#changed.tell();
   }
 
-  /** From the start of the recording, with an empty fold. */
-  async #begin(): Promise<RecordingFault | null> {
-    await this.#source?.close();
+  /**
+   * From the start of the recording, with an empty fold. In one go, without waiting for anything: two commands at once
+   * would else begin two sources, and a fold that takes records from both shows a false result.
+   */
+  #begin(): RecordingFault | null {
+    void this.#source?.close();
+    this.#source = null;
+    if (this.#closed) return null;
     const opened = openRecording(this.#options.path);
-    if (!opened.ok) return opened.fault;
+    if (!opened.ok) {
+      this.#playing = false;
+      return opened.fault;
+    }
     const { reader } = opened;
     const fold = this.#options.makeFold(this.#events);
     fold.onReading = (reading) => {
@@ -146,9 +158,9 @@ export class ReplaySession implements ServedSession {
     this.#atS = 0;
     this.#version = -1;
     this.#anew.tell();
-    await source.start({
+    void source.start({
       ...NOTHING_LISTENS,
-      records: (records) => this.#take(records),
+      records: (records) => this.#take(fold, records),
       ended: () => {
         fold.end(reader.progress.torn);
         this.#end();
@@ -157,10 +169,10 @@ export class ReplaySession implements ServedSession {
     return null;
   }
 
-  #take(records: (RecordLine | 'unreadable')[]): void {
-    for (const record of records) this.#fold.accept(record);
-    if (this.#fold.version === this.#version) return;
-    this.#version = this.#fold.version;
+  #take(fold: RunFold, records: (RecordLine | 'unreadable')[]): void {
+    for (const record of records) fold.accept(record);
+    if (fold.version === this.#version) return;
+    this.#version = fold.version;
     this.#changed.tell();
   }
 
@@ -171,25 +183,25 @@ export class ReplaySession implements ServedSession {
     this.#ended.tell();
   }
 
-  #setPlaying(playing: boolean): void {
-    this.#playing = playing;
-    if (this.#source === null) void (playing && this.#begin());
-    else if (playing) this.#source.resume();
+  /** Where a search for a place has just come to the end of the recording, it stays there. */
+  #goOnOrPause(): void {
+    if (this.#source === null) {
+      if (this.#playing) this.#begin();
+    } else if (this.#playing) this.#source.resume();
     else this.#source.pause();
   }
 
   /** Goes on, or begins anew and goes on, as fast as it can until a place is reached. */
-  async #seek(back: boolean, reached: () => boolean): Promise<void> {
-    if (back || this.#source === null) await this.#begin();
-    await this.#source?.skipUntil(reached);
-    this.#changed.tell();
+  #seek(back: boolean, reached: () => boolean): void {
+    if (back || this.#source === null) this.#begin();
+    void this.#source?.skipUntil(reached).then(() => this.#changed.tell());
   }
 
   /** To the moment when the next null is found, or the one before the last. */
   #step(step: 'next' | 'back'): void {
     const found = this.#fold.lengths.length;
-    if (step === 'back') void this.#seek(true, () => this.#fold.lengths.length >= found - 1);
+    if (step === 'back') this.#seek(true, () => this.#fold.lengths.length >= found - 1);
     else if (this.#durationS === 0 || found < this.#nulls.length)
-      void this.#seek(false, () => this.#fold.lengths.length > found);
+      this.#seek(false, () => this.#fold.lengths.length > found);
   }
 }

@@ -1,4 +1,4 @@
-import { writeFileSync } from 'node:fs';
+import { readdirSync, readlinkSync, writeFileSync } from 'node:fs';
 import { afterEach, beforeEach, describe, expect, it } from 'vitest';
 import { formatRecord, RECORDING_HEADER } from '../../bridge/recording/record.ts';
 import { foldRecording } from '../../bridge/session/fold-recording.ts';
@@ -113,6 +113,61 @@ describe('a replay', () => {
     await until(() => !replay.playback().playing, 'the end again');
     expect(asJson(replay.view())).toEqual(whole);
   });
+
+  it('plays one source into one fold, whatever is asked at once after its end', async () => {
+    await open(1000);
+    await until(() => !replay.playback().playing, 'the end');
+    const whole = asJson(replay.view());
+    let anew = 0;
+    replay.onAnew(() => {
+      anew += 1;
+    });
+    replay.play({ seekS: 1, playing: true, speed: 1000 });
+    expect(anew).toBe(1);
+    await until(() => !replay.playback().playing, 'the end again');
+    expect(asJson(replay.view())).toEqual(whole);
+    for (const at of [5, 90, 2, 40, 1]) {
+      replay.play({ seekS: at, playing: true, speed: 1000 });
+      replay.play({ step: 'back' });
+      replay.play({ playing: true });
+    }
+    await until(() => !replay.playback().playing, 'the end once more');
+    expect(asJson(replay.view())).toEqual(whole);
+  });
+
+  it('stays at the end where it is told to go beyond it', async () => {
+    await open(1);
+    replay.play({ seekS: 1e9, playing: true });
+    await until(() => !replay.playback().playing, 'the end');
+    await new Promise((resolve) => setTimeout(resolve, 50));
+    expect(replay.playback().atS).toBeGreaterThan(200);
+  });
+
+  it.skipIf(process.platform !== 'linux')(
+    'leaves no file open, asked much at once and after it is closed',
+    async () => {
+      const opened = () =>
+        readdirSync('/proc/self/fd').filter((fd) => {
+          try {
+            return readlinkSync(`/proc/self/fd/${fd}`) === path;
+          } catch {
+            return false;
+          }
+        }).length;
+      await open(1);
+      await until(() => replay.playback().durationS > 0, 'it has looked ahead');
+      for (let count = 0; count < 20; count += 1) {
+        replay.play({ seekS: 50 });
+        replay.play({ seekS: 0, playing: true });
+        replay.play({ step: 'back' });
+      }
+      expect(opened()).toBe(1);
+      const closing = replay.close();
+      replay.play({ seekS: 0, playing: true });
+      await closing;
+      expect(opened()).toBe(0);
+    },
+  );
 
   it('can not be written to, and says how to', async () => {
     await open(1);
