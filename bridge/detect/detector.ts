@@ -3,7 +3,6 @@ import type { Reading } from '../bench/reading.ts';
 import { type Contacted, ContactSense } from './contact-sense.ts';
 import { BOUNCE_S, GAP_S } from './contact-times.ts';
 import { alongPass, type Deflection, deflectionOf } from './deflections.ts';
-import type { Refusal } from './estimate/refuse.ts';
 import type { Shape } from './estimate/shape.ts';
 import { shapeOf } from './estimate/shape.ts';
 import type { SweepFit } from './estimate/sweep-fit.ts';
@@ -42,7 +41,6 @@ export interface DetectorOutput<Labels> {
   /** Further taps improve their null: `found` stands in place of `before` from now on. A sweep's stays as it was found. */
   onImproved(before: FoundNull<Labels>, found: FoundNull<Labels>): void;
   onDeflections(context: TouchContext<Labels>, deflections: Deflection[]): void;
-  onRefusal(context: TouchContext<Labels>, refusal: Refusal): void;
   /** Zero or lag are better known: nulls found before may move a little. */
   onLearnt(): void;
 }
@@ -204,10 +202,7 @@ export class Detector<Labels> {
       shape: this.shape(context),
       known: { noiseMemory: this.zero.noiseMemory, stepCm: this.stepCm },
     });
-    if (typeof fit === 'string') {
-      if (!mayBeTap) this.output.onRefusal(context, fit);
-      return false;
-    }
+    if (typeof fit === 'string') return false;
     if (fit.hum !== null) this.humHz = fit.hum.hz;
     this.lag.addPass(fit.lag);
     this.output.onNull({ context, fit: { by: 'sweep', ...fit }, zeroCounts: zero.counts });
@@ -243,10 +238,7 @@ export class Detector<Labels> {
   private refit(zeroCounts: number): void {
     const group = this.group as TapGroup<Labels>;
     const fit = fitTaps(group.taps, zeroCounts, this.shape(group.context));
-    if (typeof fit === 'string') {
-      if (group.found === null) this.output.onRefusal(group.context, fit);
-      return;
-    }
+    if (typeof fit === 'string') return;
     const before = group.found;
     group.found = { context: group.context, fit: { by: 'taps', ...fit }, zeroCounts };
     if (before === null) this.output.onNull(group.found);

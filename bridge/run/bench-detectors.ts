@@ -2,7 +2,6 @@ import type { BenchReader } from '../bench/reading.ts';
 import type { Deflection } from '../detect/deflections.ts';
 import type { FoundNull } from '../detect/detector.ts';
 import { Detector } from '../detect/detector.ts';
-import type { Refusal } from '../detect/estimate/refuse.ts';
 import type { TouchLabels } from './touch-labels.ts';
 
 /** The benches of a run with the detection on each, and what touches showed beside nulls. */
@@ -27,7 +26,6 @@ export interface DetectionListener {
   onImproved(before: FoundNull<TouchLabels>, found: FoundNull<TouchLabels>): void;
   /** Answers the driver current in mA at the time; null without a driver channel. */
   onTouched(deflections: readonly Deflection[]): number | null;
-  onRefused(): void;
   /** Zero, lag or evidence are better known. */
   onLearnt(): void;
 }
@@ -36,7 +34,6 @@ const MOST_EVIDENCE = 3000;
 
 export class BenchDetectors {
   readonly evidence: Evidence[] = [];
-  readonly refusals = new Map<TouchLabels, Set<Refusal>>();
   private readonly listener: DetectionListener;
   private readonly benches: BenchInUse[] = [];
   private newest: BenchInUse | null = null;
@@ -69,7 +66,6 @@ export class BenchDetectors {
       onNull: (found) => listener.onNull(found, benchIndex),
       onImproved: (before, found) => listener.onImproved(before, found),
       onDeflections: ({ labels }, deflections) => this.noteDeflections(labels, deflections),
-      onRefusal: ({ labels }, refusal) => this.noteRefusal(labels, refusal),
       onLearnt: () => listener.onLearnt(),
     });
     this.newest = { reader, detector };
@@ -85,11 +81,5 @@ export class BenchDetectors {
     this.evidence.push({ labels, deflections, driverMa: this.listener.onTouched(deflections) });
     if (this.evidence.length > MOST_EVIDENCE) this.evidence.splice(0, MOST_EVIDENCE / 10);
     this.listener.onLearnt();
-  }
-
-  private noteRefusal(labels: TouchLabels, refusal: Refusal): void {
-    const known = this.refusals.get(labels) ?? new Set();
-    this.refusals.set(labels, known.add(refusal));
-    this.listener.onRefused();
   }
 }

@@ -79,9 +79,6 @@ export class RunFold {
       for (const { tS } of deflections) this.driver?.noteTouch(tS);
       return this.driver?.latestMa ?? null;
     },
-    onRefused: () => {
-      this.version += 1;
-    },
     onLearnt: () => this.noteLearnt(),
   });
   readonly silence = new Silence();

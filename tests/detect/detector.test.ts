@@ -46,7 +46,6 @@ test('further taps put a better null in the place of the one found, which stays 
       found.push(Object.freeze(better));
     },
     onDeflections: () => {},
-    onRefusal: () => {},
     onLearnt: () => {},
   });
   for (const reading of tapped([49, 51.5, 49.6, 51, 50, 50.6])) detector.accept(reading, CONTEXT);

@@ -30,10 +30,11 @@ export function connectionFindings(fold: RunFold, nulls: ResolvedNull[]): Findin
   return onceTurned([turnedAbout(map?.driver ?? 'unknown', swapped.id), ...findings]);
 }
 
-/** The leads are swapped once for all sets and cells: said once. */
+/** Leads, or driver and cells, are turned once for all sets and cells: said once. */
 function onceTurned(findings: Finding[]): Finding[] {
-  const first = findings.find(({ code }) => code === 'galvanometer-reversed');
-  return findings.filter((finding) => finding.code !== 'galvanometer-reversed' || finding === first);
+  const turned = ({ saying }: Finding) => saying.key === 'leads-turned';
+  const first = findings.find(turned);
+  return findings.filter((finding) => !turned(finding) || finding === first);
 }
 
 /** - towards A and + towards B: the null is where it would be, and is used. */
@@ -103,7 +104,9 @@ function bothSigns(fold: RunFold, map: DeflectionMap, where: Where): Finding[] {
     return broken(where, { ...between, idle: true, others: [other] });
   }
   const turned = backward ? [turnedAbout(map.driver, null)] : [];
-  return [...turned, notFoundYet(fold, map, where, between, after.lengthCm - before.lengthCm)];
+  const passed = spanPassed(fold, points, before);
+  const tooFast = passed !== null && spanPassed(fold, points, after) !== null;
+  return [...turned, notFoundYet(map.cell, where, between, tooFast ? passed : null)];
 }
 
 type Between = { fromCm: string; toCm: string };
@@ -113,22 +116,26 @@ const broken = (where: Where, found: Between & { idle: boolean; others: Said[] }
   { code: 'wire-broken', severity: 'stop', ...where, ...say('wire-jumps', found) },
 ];
 
-function notFoundYet(
-  fold: RunFold,
-  map: DeflectionMap,
-  where: Where,
-  between: Between,
-  apartCm: number,
-): Finding {
-  const saturated = [...fold.detectors.refusals].some(
-    ([touch, refusals]) => refusals.has('saturated-near-null') && touch.bench === fold.bench,
-  );
-  if (saturated && apartCm < 5) {
-    const said = say('saturated-about-null', { cell: map.cell, ...between });
+/** @param spanPassed what of the wire the galvanometer's span covers, where the jockey passed over it too fast */
+function notFoundYet(cell: number, where: Where, between: Between, spanPassed: Between | null): Finding {
+  if (spanPassed !== null) {
+    const said = say('saturated-about-null', { cell, ...spanPassed });
     return { code: 'saturated-near-null', severity: 'warn', ...where, ...said };
   }
-  const said = say('null-between', { cell: map.cell, ...between });
+  const said = say('null-between', { cell, ...between });
   return { code: 'null-not-bracketed', severity: 'note', ...where, ...said };
+}
+
+/** Ends of the span this close together are passed over within a few samples (common practice, no source). */
+const NARROW_CM = 5;
+
+/** Where the pass that a point was seen in left one end of the span and reached the other, if they lie close together. */
+function spanPassed(fold: RunFold, points: MapPoint[], { seenIn }: MapPoint): Between | null {
+  const ends = points.filter((point) => point.seenIn === seenIn && point.saturated);
+  const at = ends.findIndex((end, index) => index > 0 && end.sign !== ends[index - 1].sign);
+  if (at < 1 || seenIn.labels.bench !== fold.bench) return null;
+  const [left, reached] = [ends[at - 1].lengthCm, ends[at].lengthCm];
+  return reached - left < NARROW_CM ? { fromCm: left.toFixed(1), toCm: reached.toFixed(1) } : null;
 }
 
 type Trend = 'falling' | 'rising' | 'flat' | 'unknown';

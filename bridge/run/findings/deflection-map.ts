@@ -1,6 +1,7 @@
 import type { Bench } from '../../bench/bench-file.ts';
 import { lengthFromA, wireLengthCm } from '../../bench/geometry.ts';
 import { median } from '../../detect/estimate/median.ts';
+import type { Evidence } from '../bench-detectors.ts';
 import type { RunFold } from '../fold.ts';
 import { setOfTouch } from '../resolve-nulls.ts';
 import { resolveLabels } from '../touch-labels.ts';
@@ -15,6 +16,8 @@ export interface MapPoint {
   sizeUa: number;
   saturated: boolean;
   protect: boolean;
+  /** The tap or pass it was seen in. */
+  seenIn: Evidence;
 }
 
 export interface DeflectionMap {
@@ -33,7 +36,8 @@ const CLEAR = 5;
 
 export function deflectionMaps(fold: RunFold): DeflectionMap[] {
   const maps = new Map<string, DeflectionMap & { currents: number[] }>();
-  for (const { labels: touch, deflections, driverMa } of fold.detectors.evidence) {
+  for (const seenIn of fold.detectors.evidence) {
+    const { labels: touch, deflections, driverMa } = seenIn;
     const labels = resolveLabels(touch, fold.log);
     if (labels.cell === null || labels.row === null || labels.load || deflections.length === 0) continue;
     const { bench } = touch.bench;
@@ -51,6 +55,7 @@ export function deflectionMaps(fold: RunFold): DeflectionMap[] {
         sizeUa: Math.abs(signed),
         saturated: deflection.saturated,
         protect: labels.protect,
+        seenIn,
       });
     }
   }
