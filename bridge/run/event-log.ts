@@ -15,14 +15,12 @@ export interface LoggedEvent {
 
 export class EventLog {
   readonly entries: LoggedEvent[] = [];
-  unreadable = 0;
   private readonly undone = new Set<number>();
 
   /** Adds the next `!` line. Its number counts whether or not it can be understood. */
   add(json: string, ms: number, atS: number | null): LoggedEvent {
     const event = readEvent(json);
     const entry = { number: this.entries.length + 1, ms, atS, event };
-    if (event === null) this.unreadable += 1;
     this.entries.push(entry);
     if (event?.kind === 'undo') this.recountUndone();
     return entry;
@@ -30,6 +28,11 @@ export class EventLog {
 
   get count(): number {
     return this.entries.length;
+  }
+
+  /** How many could not be understood and have not been taken back. */
+  get unreadable(): number {
+    return this.entries.filter(({ event, number }) => event === null && !this.undone.has(number)).length;
   }
 
   isUndone(number: number): boolean {

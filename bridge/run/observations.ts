@@ -15,8 +15,18 @@ export interface Combined {
   uPositionCm: number;
   uReadCm: number;
   uCm: number;
-  /** Chi-square of the nulls about their mean over its degrees of freedom, where that is more than chance allows. */
-  scatter: { ratio: number; dof: number; cm: number } | null;
+  /** Null where the nulls lie no further apart than chance allows. */
+  scatter: Scatter | null;
+}
+
+export interface Scatter {
+  /** Chi-square of the nulls about their mean over its degrees of freedom. */
+  ratio: number;
+  dof: number;
+  /** Standard deviation of the nulls in cm. */
+  cm: number;
+  /** How many nulls scatter so. */
+  nulls: number;
 }
 
 /**
@@ -126,7 +136,7 @@ function finish(
   length: BalancingLength,
   nulls: ResolvedNull[],
   uPositionCm: number,
-  scatter: Combined['scatter'],
+  scatter: Scatter | null,
 ): Combined {
   const uReadCm = Math.hypot(length.uOwnCm, ...Object.values(length.common));
   return { length, nulls, uPositionCm, uReadCm, uCm: Math.hypot(uReadCm, uPositionCm), scatter };
@@ -134,19 +144,34 @@ function finish(
 
 /**
  * Lengths from the sensor and lengths read by eye share nothing: each enters with its whole uncertainty, and
- * the sensor's calibration error becomes a part of what is this length's own.
+ * the sensor's calibration error becomes a part of what is this length's own. Where they contradict each other, that is widened.
  */
 function together(sensed: Combined, read: Combined): Combined {
+  const apart = scatterBetween(sensed, read);
+  const widening = Math.sqrt(apart?.ratio ?? 1);
   const weight = 1 / sensed.uCm ** 2 / (1 / sensed.uCm ** 2 + 1 / read.uCm ** 2);
   const length: BalancingLength = {
     ...sensed.length,
     lengthCm: weight * sensed.length.lengthCm + (1 - weight) * read.length.lengthCm,
-    uOwnCm: Math.hypot(weight * sensed.length.uOwnCm, weight * sensed.uPositionCm, (1 - weight) * read.uCm),
+    uOwnCm:
+      widening *
+      Math.hypot(weight * sensed.length.uOwnCm, weight * sensed.uPositionCm, (1 - weight) * read.uCm),
+    ownDof: apart?.dof ?? sensed.length.ownDof,
     common: Object.fromEntries(Object.entries(sensed.length.common).map(([name, cm]) => [name, weight * cm])),
     sensorScaleCm: null,
     places: [],
   };
-  return finish(length, [...sensed.nulls, ...read.nulls], 0, sensed.scatter ?? read.scatter);
+  const worst = [sensed.scatter, read.scatter, apart].reduce((most, scatter) =>
+    (scatter?.ratio ?? 0) > (most?.ratio ?? 0) ? scatter : most,
+  );
+  return finish(length, [...sensed.nulls, ...read.nulls], 0, worst);
+}
+
+function scatterBetween(sensed: Combined, read: Combined): Scatter | null {
+  const off = sensed.length.lengthCm - read.length.lengthCm;
+  const ratio = off ** 2 / (sensed.uCm ** 2 + read.uCm ** 2);
+  if (ratio <= chiSquareLimit(1)) return null;
+  return { ratio, dof: 1, cm: Math.abs(off) / Math.SQRT2, nulls: sensed.nulls.length + read.nulls.length };
 }
 
 /** Welch-Satterthwaite over the nulls' own variances (GUM G.4.1). */
@@ -162,7 +187,7 @@ function scatterOf(
   meanCm: number,
   current: SetCurrent | null,
   correlationCm: number,
-): Combined['scatter'] {
+): Scatter | null {
   const dof = nulls.length - 1;
   if (dof === 0) return null;
   const spread = nulls[0].by === 'eye' ? 0 : placeSpreadCm(nulls, correlationCm);
@@ -176,7 +201,7 @@ function scatterOf(
   });
   const ratio = chiSquare / dof;
   if (ratio <= chiSquareLimit(dof)) return null;
-  return { ratio, dof, cm: Math.sqrt(squares / dof) };
+  return { ratio, dof, cm: Math.sqrt(squares / dof), nulls: nulls.length };
 }
 
 /** 99 % point of chi-square over its degrees of freedom, by Wilson and Hilferty's cube (1931). */

@@ -18,21 +18,25 @@ const NEAR = 0.01;
 export function meterFindings(bench: Bench, work: RunWork): Finding[] {
   if (work.procedure !== 'emf-comparison') return [];
   const result = work.outcome?.result ?? null;
-  const said = [result === null ? null : againstVoltmeter(bench, result), ...againstAmmeter(bench, work)];
-  return said
-    .filter((one) => one !== null)
-    .map((one): Finding => ({ code: 'meters-disagree', severity: 'warn', ...one }));
+  return [...(result === null ? [] : againstVoltmeter(bench, result)), ...againstAmmeter(bench, work)];
 }
 
-function againstVoltmeter(bench: Bench, { value, u }: Outcome): Said | null {
+const disagree = (said: Said, where: Pick<Finding, 'set' | 'cell'> = {}): Finding => ({
+  code: 'meters-disagree',
+  severity: 'warn',
+  ...where,
+  ...said,
+});
+
+function againstVoltmeter(bench: Bench, { value, u }: Outcome): Finding[] {
   const [first, second] = [statedEmfV(bench, 1), statedEmfV(bench, 2)];
-  if (first === undefined || second === undefined) return null;
+  if (first === undefined || second === undefined) return [];
   const stated = first / second;
   const least = bench.voltmeter?.leastCountV ?? 0;
   const uStated = stated * (least / Math.sqrt(12)) * Math.hypot(1 / first, 1 / second);
-  if (Math.abs(value - stated) < 3 * Math.hypot(uStated, u) + VOLTMETER_RELATIVE * stated) return null;
+  if (Math.abs(value - stated) < 3 * Math.hypot(uStated, u) + VOLTMETER_RELATIVE * stated) return [];
   const values = { ratio: value.toFixed(4), stated: stated.toFixed(3) };
-  return say('ratio-unlike-voltmeter', { ...values, why: likelyBlunder(value, stated) });
+  return [disagree(say('ratio-unlike-voltmeter', { ...values, why: likelyBlunder(value, stated) }))];
 }
 
 function likelyBlunder(value: number, stated: number): Said {
@@ -41,7 +45,7 @@ function likelyBlunder(value: number, stated: number): Said {
 }
 
 /** The voltage along the wire to a null, by ammeter and resistance; the first set that is far off stands for all. */
-function againstAmmeter(bench: Bench, { sets }: ComparisonWork): Said[] {
+function againstAmmeter(bench: Bench, { sets }: ComparisonWork): Finding[] {
   for (const { set, driverMa, l1Cm, l2Cm } of sets) {
     for (const [cell, lengthCm] of [
       [1, l1Cm],
@@ -51,15 +55,8 @@ function againstAmmeter(bench: Bench, { sets }: ComparisonWork): Said[] {
       if (driverMa === null || lengthCm === null || stated === undefined) continue;
       const volts = ((driverMa / 1000) * bench.wire.resistanceOhm * lengthCm) / wireLengthCm(bench.wire);
       if (Math.abs(volts - stated) < AMMETER_RELATIVE * stated) continue;
-      return [
-        say('null-unlike-ammeter', {
-          set,
-          cell,
-          mA: driverMa.toFixed(1),
-          volts: volts.toFixed(2),
-          stated: String(stated),
-        }),
-      ];
+      const found = { mA: driverMa.toFixed(1), volts: volts.toFixed(2), stated: String(stated) };
+      return [disagree(say('null-unlike-ammeter', { set, cell, ...found }), { set, cell })];
     }
   }
   return [];

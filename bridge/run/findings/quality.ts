@@ -1,7 +1,9 @@
 import type { CalculationFault } from '../../calc-core/outcome.ts';
 import { say } from '../../words/words.ts';
 import type { RunFold } from '../fold.ts';
+import { measuredCell } from '../measured-cell.ts';
 import type { Combined } from '../observations.ts';
+import { whyNotUsed } from '../observations.ts';
 import type { Procedure } from '../procedure.ts';
 import type { ResolvedNull } from '../resolve-nulls.ts';
 import type { Finding } from '../view.ts';
@@ -26,8 +28,7 @@ export function qualityFindings(
       ...scatter(set, cell, combined),
       ...sensitivity(set, cell, combined),
     ]),
-    ...drift(lengths),
-    ...changedWithinSet(fold, nulls),
+    ...ofDriver(fold, lengths),
     ...(work.outcome?.faults.map(asFinding) ?? []),
   ];
 }
@@ -44,16 +45,16 @@ function zeroMoved(fold: RunFold): Finding[] {
 }
 
 function unknownLabels(nulls: ResolvedNull[], procedure: Procedure): Finding[] {
-  const standing = nulls.filter((null_) => null_.rejected === null);
+  const measured = procedure === 'internal-resistance' ? measuredCell(nulls) : null;
+  const wouldCount = nulls.filter((null_) => {
+    const { row, cell } = null_.labels;
+    const labels = { ...null_.labels, row: row ?? 1, cell: cell ?? measured ?? 1 };
+    return whyNotUsed({ ...null_, labels }, procedure, measured) === null;
+  });
+  const rowUnknown = wouldCount.filter((null_) => null_.labels.row === null);
   const cellUnknown =
-    procedure === 'emf-comparison' ? standing.filter((null_) => null_.labels.cell === null) : [];
-  return [
-    ...named(
-      'row-unknown',
-      standing.filter((null_) => null_.labels.row === null),
-    ),
-    ...named('cell-unknown', cellUnknown),
-  ];
+    procedure === 'emf-comparison' ? wouldCount.filter((null_) => null_.labels.cell === null) : [];
+  return [...named('row-unknown', rowUnknown), ...named('cell-unknown', cellUnknown)];
 }
 
 const named = (code: 'row-unknown' | 'cell-unknown', nulls: ResolvedNull[]): Finding[] =>
@@ -66,7 +67,7 @@ function scatter(set: number, cell: number, combined: Combined): Finding[] {
   const said = say('nulls-apart', {
     set,
     cell,
-    nulls: combined.nulls.length,
+    nulls: combined.scatter.nulls,
     mm: (combined.scatter.cm * 10).toFixed(2),
     times: Math.sqrt(combined.scatter.ratio).toFixed(1),
   });
@@ -82,32 +83,34 @@ function sensitivity(set: number, cell: number, { length, nulls }: Combined): Fi
   return [{ code: 'sensitivity-low', severity: 'warn', set, cell, ...said }];
 }
 
-function drift(lengths: readonly SetLength[]): Finding[] {
-  return [...new Set(lengths.map(({ set }) => set))].flatMap((set): Finding[] => {
-    const currents = lengths
-      .filter((entry) => entry.set === set)
-      .flatMap(({ combined }) => combined.nulls)
-      .flatMap((null_) => (null_.current === null ? [] : [null_.current.mA]));
-    if (currents.length < 2) return [];
-    const share = (Math.max(...currents) - Math.min(...currents)) / Math.abs(currents[0]);
-    if (share < DRIFT) return [];
-    const said = say('driver-drifted', { set, percent: (share * 100).toFixed(2) });
-    return [{ code: 'driver-drift', severity: 'note', set, ...said }];
+/** Of the nulls that count in each set: a driver current that was changed between them, or that went by itself. */
+function ofDriver(fold: RunFold, lengths: readonly SetLength[]): Finding[] {
+  return [...new Set(lengths.map(({ set }) => set))].flatMap((set) => {
+    const nulls = lengths.filter((entry) => entry.set === set).flatMap(({ combined }) => combined.nulls);
+    return changedBetween(fold, nulls) ? [changed(set)] : drift(set, nulls);
   });
 }
 
-/** Sets said by the operator, with a change of the driver current inside one. */
-function changedWithinSet(fold: RunFold, nulls: ResolvedNull[]): Finding[] {
-  if (fold.driver === null || fold.log.standing('set').length === 0) return [];
-  const changes = fold.driver.changesS;
-  return [...new Set(nulls.map((null_) => null_.set))].flatMap((set): Finding[] => {
-    const times = nulls
-      .filter((null_) => null_.set === set && null_.rejected === null)
-      .map((null_) => null_.tS);
-    const inside = changes.some((tS) => tS > Math.min(...times) && tS < Math.max(...times));
-    if (!inside) return [];
-    return [{ code: 'driver-changed-within-set', severity: 'warn', set, ...say('driver-changed', { set }) }];
-  });
+const changed = (set: number): Finding => ({
+  code: 'driver-changed-within-set',
+  severity: 'warn',
+  set,
+  ...say('driver-changed', { set }),
+});
+
+function changedBetween(fold: RunFold, nulls: readonly ResolvedNull[]): boolean {
+  const times = nulls.map((null_) => null_.tS);
+  const [first, last] = [Math.min(...times), Math.max(...times)];
+  return fold.driver?.changesS.some((tS) => tS > first && tS < last) ?? false;
+}
+
+function drift(set: number, nulls: readonly ResolvedNull[]): Finding[] {
+  const currents = nulls.flatMap((null_) => (null_.current === null ? [] : [null_.current.mA]));
+  if (currents.length < 2) return [];
+  const share = (Math.max(...currents) - Math.min(...currents)) / Math.abs(currents[0]);
+  if (share < DRIFT) return [];
+  const said = say('driver-drifted', { set, percent: (share * 100).toFixed(2) });
+  return [{ code: 'driver-drift', severity: 'note', set, ...said }];
 }
 
 const SEVERITY: Record<CalculationFault['code'], Finding['severity']> = {

@@ -19,17 +19,25 @@ export function streamFindings(fold: RunFold): Finding[] {
   if (stream.badLines > 0) add('lines-damaged', 'note', say('lines-damaged', { lines: stream.badLines }));
   if (stream.boots > 1) add('board-restarted', 'note', say('board-restarted', { times: stream.boots - 1 }));
   if (fold.torn) add('recording-torn', 'note', say('recording-torn'));
-  for (const { number, faults } of fold.benchFaults) {
+  for (const { number, faults } of unusableBenches(fold)) {
     const said = say('bench-unusable', { event: number, faults: faults.map(describeFault) });
     add('bench-senseless', 'stop', said);
   }
   if (fold.bench === null && stream.samples > 0) add('bench-unknown', 'stop', say('no-bench'));
   if (fold.bench === null && stream.samples === 0) add('bench-unknown', 'note', say('nothing-yet'));
-  if (fold.log.unreadable > 0)
-    add('event-unreadable', 'note', say('events-unreadable', { events: fold.log.unreadable }));
+  const { unreadable } = fold.log;
+  if (unreadable > 0) add('event-unreadable', 'note', say('events-unreadable', { events: unreadable }));
   const rateHz = fold.board.hello?.rateHz;
   if (rateHz !== undefined && foldsHum(rateHz)) add('hum-aliased', 'warn', say('hum-folded', { rateHz }));
   return findings;
+}
+
+/** A bench file that can be used takes the place of all that came before. */
+function unusableBenches({ benchFaults, log }: RunFold): RunFold['benchFaults'] {
+  const unusable = benchFaults.map(({ number }) => number);
+  const usable = log.standing('bench').map(({ entry }) => entry.number);
+  const inForce = usable.findLast((number) => !unusable.includes(number)) ?? 0;
+  return benchFaults.filter(({ number }) => number > inForce);
 }
 
 /** For so long a jockey that slides at an ordinary pace is near its null (common practice, no source). */
