@@ -121,44 +121,6 @@ describe('with too little care', () => {
       }),
     );
     expect(step).toMatchObject({ do: 'put-right', finding: 'protection-too-small' });
-    const enough = spoken([benchWith({ '2': { reference: CERTIFIED } })]);
-    expect(enough.findings.map(({ code }) => code)).not.toContain('protection-too-small');
-  });
-
-  test('a touch that drew more than 100 microamperes from it is told', () => {
-    const reference = referenceScene(3);
-    const careless = {
-      ...reference,
-      task: {
-        kind: 'script' as const,
-        procedure: 'emf-comparison' as const,
-        start: { rheostatOhm: 4.1, cell: 2 as const, protect: false },
-        steps: [
-          { do: 'move' as const, to: { row: 6, scaleCm: 50 }, seconds: 1, profile: 'smooth' as const },
-          { do: 'press' as const },
-          { do: 'wait' as const, seconds: 1 },
-          { do: 'lift' as const },
-          { do: 'wait' as const, seconds: 1 },
-        ],
-      },
-    };
-    expect(folded(careless).findings).toContainEqual(
-      expect.objectContaining({ code: 'reference-cell-worked', severity: 'warn', cell: 2 }),
-    );
-    const protectedTask = { ...careless.task, start: { ...careless.task.start, protect: true } };
-    expect(folded({ ...careless, task: protectedTask }).findings.map(({ code }) => code)).not.toContain(
-      'reference-cell-worked',
-    );
-  });
-
-  test('its internal resistance is not measured: the load would draw current', () => {
-    const view = spoken([
-      benchWith({ '1': { reference: CERTIFIED } }),
-      { kind: 'procedure', procedure: 'internal-resistance' },
-    ]);
-    expect(view.findings).toContainEqual(
-      expect.objectContaining({ code: 'reference-cell-worked', severity: 'stop', cell: 1 }),
-    );
   });
 
   test('while its null cannot be foretold nobody is sent to the wire with it', () => {

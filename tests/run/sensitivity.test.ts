@@ -48,12 +48,6 @@ describe('sensitivity', () => {
     expect(null1.smallestLengthCm).toBeLessThan(0.02);
   });
 
-  test('is said to be low where the readings tell no more than the eye', () => {
-    const noisy = viewOf({ frontEnd: { galvanometer: { noiseUa: 30 } } }, FINE);
-    expect(noisy.nulls.length).toBeGreaterThan(0);
-    expect(codes(noisy)).toContain('sensitivity-low');
-  });
-
   test('is no complaint of a coarse null, nor of a drifting driver', () => {
     expect(codes(viewOf({}, { protect: true }))).not.toContain('sensitivity-low');
     const drifting = viewOf({ apparatus: { driver: { driftPercentPerMin: -2 } } }, FINE);

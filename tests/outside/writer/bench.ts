@@ -28,6 +28,10 @@ export interface BenchChoice {
   endAOhm?: number;
   driverV?: number;
   protectOhm?: number;
+  /** What a count of the galvanometer is worth at 12 bits. */
+  uaPerCount?: number;
+  /** Counts of the driver channel without a current, at 12 bits: an ammeter that reads both ways has them amid its span. */
+  drvZero?: number;
   file?: Record<string, unknown>;
 }
 
@@ -49,9 +53,9 @@ export function outsideBench(choice: BenchChoice = {}): OutsideBench {
   const zero = (most + 1) / 2;
   const zeroEnd = choice.zeroEnd ?? 'left';
   const points = pointsOf(choice.points, most);
-  const uaPerCount = 0.05 / steps;
+  const uaPerCount = (choice.uaPerCount ?? 0.05) / steps;
   const maPerCount = 0.1 / steps;
-  const drvZero = Math.round(20 * steps);
+  const drvZero = Math.round((choice.drvZero ?? 20) * steps);
   const back = (cell: 1 | 2) => (choice.reversedCell === cell ? -1 : 1);
   return {
     file: {

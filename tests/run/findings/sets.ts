@@ -1,0 +1,116 @@
+import { INVENTED_BENCH } from '../../../bridge/simulate/default-scene.ts';
+import type { ShownOf } from './shown.ts';
+import { once } from './shown.ts';
+import { benchWith, eye, spoken } from './spoken.ts';
+
+/** Findings of the sets and of their result, from lengths read by eye. */
+
+const RATIO = 2;
+/** Lengths of cell 2 that a cell 1 of twice the EMF leaves on the wire. */
+const SECOND_CM = [240, 320, 400, 480];
+
+/** Sets of cells in the ratio of 2 at an end correction; the first length of the last set is misread by so much. */
+function sets(endCm: number, misreadCm = 0, end = INVENTED_BENCH.endCorrection, second = SECOND_CM) {
+  const words = second.flatMap((l2, index) => {
+    const l1 = RATIO * (l2 + endCm) - endCm;
+    return [eye(1, index + 1, l1 + (index === second.length - 1 ? misreadCm : 0)), eye(2, index + 1, l2)];
+  });
+  return spoken(benchWith({ endCorrection: end }), { kind: 'ammeter', readingMa: 120 }, ...words);
+}
+
+/** An open length of 480 cm, and one with 10 ohm across the cell. */
+const loaded = (lengthCm: number) =>
+  spoken(
+    benchWith(),
+    { kind: 'procedure', procedure: 'internal-resistance' },
+    eye(1, 1, 480),
+    { kind: 'load', in: true, ohm: 10, uOhm: 0.01 },
+    eye(1, 1, lengthCm),
+  );
+
+const sound = once(() => sets(0));
+const { uniformityRelative, ...unstated } = INVENTED_BENCH.wire;
+
+export const SETS: ShownOf<
+  'too-few-sets' | 'sets-senseless' | 'ratios-scatter' | 'end-correction-significant' | 'budget-row-absent'
+> = {
+  'too-few-sets': [
+    {
+      when: 'there is one set, and not two',
+      has: () => sets(0, 0, undefined, [240]),
+      hasNot: () => sets(0, 0, undefined, [240, 320]),
+      severity: 'warn',
+      says: /^There is one set only/,
+    },
+    {
+      when: 'cell 2 has no length',
+      has: () => spoken(benchWith(), eye(1, 1, 480), eye(1, 2, 640)),
+      hasNot: sound,
+      severity: 'warn',
+      says: /^No set has balancing lengths of both cells/,
+    },
+  ],
+  'sets-senseless': [
+    {
+      when: 'a balancing length is none, and not half a millimetre',
+      has: () => spoken(benchWith(), eye(1, 3, 0), eye(2, 3, 400)),
+      hasNot: () => spoken(benchWith(), eye(1, 3, 0.05), eye(2, 3, 400)),
+      severity: 'warn',
+      says: /^Set 3 is left out: the balancing length of cell 1 is 0 cm; a balancing length is above 0\./,
+    },
+    {
+      when: 'the balancing length grows with a load across the cell, by more than its uncertainty',
+      has: () => loaded(480.3),
+      hasNot: () => loaded(480.1),
+      severity: 'stop',
+      says: /^Set 1: with 10 ohm across the cell the balancing length is longer than without, so r comes out below zero\./,
+    },
+  ],
+  'ratios-scatter': [
+    {
+      when: 'one of four lengths is misread by 7 mm, and not by 5',
+      has: () => sets(0, 0.7),
+      hasNot: () => sets(0, 0.5),
+      severity: 'warn',
+      says: /^The sets scatter 2\.\d times as much as their uncertainties say/,
+    },
+  ],
+  'end-correction-significant': [
+    {
+      when: 'it is more than twice its standard uncertainty',
+      has: () => sets(0.6),
+      hasNot: () => sets(0.3),
+      severity: 'note',
+      says: /^The end correction is 0\.5\d cm with standard uncertainty 0\.\d+ cm: it counts\./,
+    },
+    {
+      when: 'the bench file knows it too well by far',
+      has: () => sets(2, 0, { valueCm: 0, standardUncertaintyCm: 0.05 }),
+      hasNot: () => sets(0.05, 0, { valueCm: 0, standardUncertaintyCm: 0.05 }),
+      severity: 'warn',
+      says: /which contradicts the bench file \(0 cm with 0\.05 cm\)/,
+    },
+  ],
+  'budget-row-absent': [
+    {
+      when: 'nobody states how uniform the wire is',
+      has: () =>
+        spoken(
+          benchWith({ wire: unstated }),
+          { kind: 'ammeter', readingMa: 120 },
+          eye(1, 1, 480),
+          eye(2, 1, 240),
+        ),
+      hasNot: sound,
+      severity: 'note',
+      says: /^The budget has no row for the uniformity of the wire \(wire\.uniformityRelative\); it is taken as zero\.$/,
+    },
+    {
+      when: 'no driver current turns microvolts into length',
+      has: () => spoken(benchWith(), eye(1, 1, 480), eye(2, 1, 240)),
+      hasNot: sound,
+      severity: 'note',
+      says: /^The budget has no row for thermal EMFs/,
+    },
+  ],
+};

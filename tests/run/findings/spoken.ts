@@ -1,0 +1,30 @@
+import { placeOnWire } from '../../../bridge/bench/geometry.ts';
+import type { RunView } from '../../../bridge/run/view.ts';
+import { INVENTED_BENCH } from '../../../bridge/simulate/default-scene.ts';
+import { viewOf } from '../../outside/fold-text.ts';
+import { sealed } from '../../outside/writer/wire-line.ts';
+
+/** Runs of words alone, and lines of a board that says who it is. */
+
+/** @param lines a recording's lines without their times: `! {...}`, `< H,...` */
+export const written = (lines: readonly string[]): string =>
+  ['#tenwire-recording 1', ...lines.map((line, ms) => `${ms} ${line}`), ''].join('\n');
+
+export const word = (event: object): string => `! ${JSON.stringify(event)}`;
+
+export const heard = (payload: string): string => `< ${sealed(payload)}`;
+
+export const spoken = (...events: object[]): RunView => viewOf(written(events.map(word)));
+
+export const benchWith = (changes: object = {}) => ({
+  kind: 'bench',
+  bench: { ...INVENTED_BENCH, ...changes },
+});
+
+/** A length from A, read by eye off the scale of its row, to half a millimetre. */
+export const eye = (cell: 1 | 2, set: number, lengthCm: number) => ({
+  kind: 'length',
+  cell,
+  set,
+  ...placeOnWire(INVENTED_BENCH.wire, lengthCm),
+});
