@@ -1,5 +1,6 @@
 import type { CurrentAt, CurrentPoint } from './driver-fit.ts';
 import { currentFit, DRIFT_UNKNOWN, halved } from './driver-fit.ts';
+import { openUpToMa } from './key-open.ts';
 
 /**
  * The driver current through a run: where a change of it begins a new set of observations, how it drifts
@@ -12,7 +13,6 @@ import { currentFit, DRIFT_UNKNOWN, halved } from './driver-fit.ts';
 const BLOCK_S = 0.25;
 const HOLD_BLOCKS = 8;
 const CHANGE = 0.01;
-const KEY_OPEN = 0.05;
 const LOOK_BACK_S = 10;
 const MOST_POINTS = 256;
 
@@ -25,6 +25,8 @@ interface Block {
 
 interface Stretch {
   fromS: number;
+  /** As it began. */
+  levelMa: number;
   /** Number of the set, from 1. */
   set: number;
   points: CurrentPoint[];
@@ -42,6 +44,7 @@ export class DriverTrack {
   flowingS = 0;
   flowingNowS = 0;
   private readonly stepMa: number;
+  private readonly fullMa: number;
   private readonly stretches: Stretch[] = [];
   private sum = 0;
   private squares = 0;
@@ -61,9 +64,13 @@ export class DriverTrack {
   /** Where the current has never held still. */
   private loose: CurrentAt | null = null;
 
-  /** @param stepMa what one count of the driver channel is worth, in mA */
-  constructor(stepMa: number) {
+  /**
+   * @param stepMa what one count of the driver channel is worth, in mA
+   * @param fullMa what would flow with the wire alone in the driver's circuit; 0 where that is not known
+   */
+  constructor(stepMa: number, fullMa = 0) {
     this.stepMa = stepMa;
+    this.fullMa = fullMa;
   }
 
   accept(tS: number, mA: number): void {
@@ -90,11 +97,19 @@ export class DriverTrack {
     return this.newest ?? (this.n > 0 ? this.sum / this.n : null);
   }
 
+  /** Whether no current flows now; null before anything was measured. */
+  get keyOpen(): boolean | null {
+    return this.latestMa === null ? null : this.isOpen(this.latestMa);
+  }
+
+  /** Current in mA up to which there was none at a time. */
+  openUpToMaAt(tS: number): number {
+    return openUpToMa(this.stepMa, this.stretchAt(tS)?.levelMa ?? null, this.fullMa);
+  }
+
   /** Number of the set by the driver current alone at a time. */
   setAt(tS: number): number {
-    let set = 1;
-    for (const stretch of this.stretches) if (stretch.fromS <= tS) set = stretch.set;
-    return set;
+    return this.stretchAt(tS)?.set ?? 1;
   }
 
   /** Times at which the current changed to a new level. */
@@ -104,9 +119,12 @@ export class DriverTrack {
 
   /** Driver current at a time, from the drift over its whole stretch as sealed last; null where nothing was measured. */
   at(tS: number): CurrentAt | null {
-    let stretch = this.stretches[0];
-    for (const candidate of this.stretches) if (candidate.fromS <= tS) stretch = candidate;
+    const stretch = this.stretchAt(tS);
     return stretch === undefined ? this.loose : stretch.at(tS);
+  }
+
+  private stretchAt(tS: number): Stretch | undefined {
+    return this.stretches.findLast(({ fromS }) => fromS <= tS);
   }
 
   /** What has been measured until now counts in `at`; what comes later does not until it is sealed too. */
@@ -137,8 +155,7 @@ export class DriverTrack {
   }
 
   private isOpen(mA: number): boolean {
-    if (this.level === 0) return Math.abs(mA) < 5 * this.stepMa;
-    return Math.abs(mA) < KEY_OPEN * Math.abs(this.level);
+    return Math.abs(mA) <= openUpToMa(this.stepMa, this.level === 0 ? null : this.level, this.fullMa);
   }
 
   private watchLevel(block: Block): void {
@@ -188,6 +205,7 @@ export class DriverTrack {
     this.seal();
     this.stretches.push({
       fromS: last === undefined ? Number.NEGATIVE_INFINITY : held.tS,
+      levelMa: held.mA,
       set,
       points: [],
       blocksAPoint: 1,

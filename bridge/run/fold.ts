@@ -22,6 +22,7 @@ import { DriverTrack } from './driver-track.ts';
 import { EventLog } from './event-log.ts';
 import { streamFindings } from './findings/stream.ts';
 import { guidance } from './guidance.ts';
+import { fullCurrentMa } from './key-open.ts';
 import { liveReading } from './live-reading.ts';
 import { Silence } from './silence.ts';
 import { SpokenWords } from './spoken-words.ts';
@@ -156,6 +157,7 @@ export class RunFold {
       guidance: guidance(this, nulls, present, now),
       stream: { ...this.stream },
       findings: bySeverity([...streamFindings(this), ...findings]),
+      keyOpen: driver?.keyOpen ?? null,
       wireCurrentS: driver === null ? null : { now: driver.flowingNowS, total: driver.flowingS },
       durationS: this.nowS ?? 0,
     };
@@ -252,7 +254,7 @@ export class RunFold {
     }
     const reader = new BenchReader(reading.bench);
     const step = reading.bench.ammeter?.milliampsPerCount;
-    if (step !== undefined) this.driver ??= new DriverTrack(step);
+    if (step !== undefined) this.driver ??= new DriverTrack(step, fullCurrentMa(reading.bench));
     const span = this.board.span('pos');
     const middle = span === null ? TWELVE_BIT_MIDDLE : (span.minCount + span.maxCount) / 2;
     this.detectors.use(reader, reader.stepCm(middle));

@@ -64,10 +64,7 @@ const fault: Step = (view) => {
   return { do: 'put-right', finding, text, saying };
 };
 
-const key: Step = (view) => {
-  const wired = view.wireCurrentS !== null && view.now !== null && view.now.driverMa !== null;
-  return wired && Math.abs(view.now?.driverMa ?? 0) < 1 ? { do: 'close-key' } : null;
-};
+const key: Step = (view) => (view.keyOpen === true ? { do: 'close-key' } : null);
 
 const mustSay = (view: RunView, label: 'cell' | 'protect'): boolean => view.labels[label].from !== 'board';
 

@@ -3,8 +3,13 @@ import { DriverTrack } from '../../bridge/run/driver-track.ts';
 
 /** A driver current on a 0.1 mA converter, 200 samples a second. */
 class Driver {
-  readonly track = new DriverTrack(0.1);
+  readonly track: DriverTrack;
   tS = 0;
+
+  /** @param fullMa with the wire alone in the circuit */
+  constructor(fullMa = 0) {
+    this.track = new DriverTrack(0.1, fullMa);
+  }
 
   run(seconds: number, mA: (tS: number) => number): void {
     const end = this.tS + seconds;
@@ -156,5 +161,39 @@ describe('driver current', () => {
   it('knows nothing before anything was measured', () => {
     const track = new DriverTrack(0.1);
     expect([track.latestMa, track.at(0), track.setAt(0)]).toEqual([null, null, 1]);
+  });
+});
+
+describe('no driver current', () => {
+  const keyOpenAt = (driver: Driver, mA: number) => {
+    driver.hold(1, mA);
+    return driver.track.keyOpen;
+  };
+
+  it('is told by 5 % of the current before it, either way', () => {
+    const driver = atWork();
+    expect([6, 4, -4, -6].map((mA) => keyOpenAt(driver, mA))).toEqual([false, true, true, false]);
+    expect(driver.track.openUpToMaAt(driver.tS)).toBeCloseTo(5, 1);
+  });
+
+  it('before any current has been held, by 5 % of what the wire alone would let flow', () => {
+    expect([3, 7, 8].map((mA) => keyOpenAt(new Driver(150), mA))).toEqual([true, true, false]);
+    // no bench file states the driver: five counts of the channel
+    expect([0.3, 0.8].map((mA) => keyOpenAt(new Driver(), mA))).toEqual([true, false]);
+  });
+
+  it('begins no set: the zero of an ammeter that is off is no current', () => {
+    const driver = new Driver(150);
+    driver.hold(20, 2);
+    driver.touch();
+    driver.hold(10, 100);
+    driver.touch();
+    expect(driver.set).toBe(1);
+    expect(driver.track.changesS).toEqual([]);
+    expect(driver.track.flowingS).toBeLessThan(10.6);
+  });
+
+  it('is not known before anything was measured', () => {
+    expect(new Driver().track.keyOpen).toBeNull();
   });
 });

@@ -105,6 +105,7 @@ export function sampleView(changes: Partial<RunView> = {}): RunView {
     zero: { counts: 2050.2, uCounts: 0.1, fileCounts: 2048, from: 'lifted jockey' },
     guidance: { lengthCm: 743.2, withinCm: 1.5, row: 8, scaleCm: 56.8, moveCm: -3.2, basis: 'coarse-null' },
     endsTried: [{ cell: 1, a: true, b: true }],
+    keyOpen: false,
     wireCurrentS: { now: 95, total: 240 },
     nulls: [
       sampleNull({ id: 'n1', lengthCm: 743.21 }),

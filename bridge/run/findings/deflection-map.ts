@@ -1,8 +1,10 @@
 import type { Bench } from '../../bench/bench-file.ts';
+import { correctedAmmeterMa } from '../../bench/calibration.ts';
 import { lengthFromA, wireLengthCm } from '../../bench/geometry.ts';
 import { median } from '../../detect/estimate/median.ts';
 import type { Evidence } from '../bench-detectors.ts';
 import type { RunFold } from '../fold.ts';
+import { fullCurrentMa, openUpToMa } from '../key-open.ts';
 import { setOfTouch } from '../resolve-nulls.ts';
 import { resolveLabels } from '../touch-labels.ts';
 
@@ -35,7 +37,7 @@ export interface DeflectionMap {
 const CLEAR = 5;
 
 export function deflectionMaps(fold: RunFold): DeflectionMap[] {
-  const maps = new Map<string, DeflectionMap & { currents: number[] }>();
+  const maps = new Map<string, Gathered>();
   for (const seenIn of fold.detectors.evidence) {
     const { labels: touch, deflections, driverMa } = seenIn;
     const labels = resolveLabels(touch, fold.log);
@@ -43,7 +45,7 @@ export function deflectionMaps(fold: RunFold): DeflectionMap[] {
     const { bench } = touch.bench;
     const set = setOfTouch(fold, touch, deflections[0].tS);
     const key = `${set},${labels.cell}`;
-    const map = maps.get(key) ?? emptyMap(bench, set, labels.cell);
+    const map = maps.get(key) ?? emptyMap(bench, set, labels.cell, deflections[0].tS);
     maps.set(key, map);
     if (driverMa !== null) map.currents.push(driverMa);
     for (const deflection of deflections) {
@@ -59,35 +61,44 @@ export function deflectionMaps(fold: RunFold): DeflectionMap[] {
       });
     }
   }
-  return [...maps.values()].map(({ currents, ...map }) => ({ ...map, ...driverOf(fold, currents) }));
+  return [...maps.values()].map(({ currents, fromS, ...map }) => ({
+    ...map,
+    ...driverOf(fold, map.bench, currents, fromS),
+  }));
 }
 
-const emptyMap = (bench: Bench, set: number, cell: number) => ({
+interface Gathered extends DeflectionMap {
+  currents: number[];
+  /** Time of the first touch. */
+  fromS: number;
+}
+
+const emptyMap = (bench: Bench, set: number, cell: number, fromS: number): Gathered => ({
   bench,
   set,
   cell,
-  points: [] as MapPoint[],
+  points: [],
   wireCm: wireLengthCm(bench.wire),
-  driver: 'unknown' as const,
+  driver: 'unknown',
   driverMa: null,
-  currents: [] as number[],
+  currents: [],
+  fromS,
 });
 
-function driverOf(fold: RunFold, currents: number[]): Pick<DeflectionMap, 'driver' | 'driverMa'> {
-  const bench = fold.bench?.bench;
-  if (currents.length === 0) {
-    const read = fold.log.last('ammeter')?.readingMa;
-    if (read === undefined) return { driver: 'unknown', driverMa: null };
-    return { driver: read > 0 ? 'flowing' : 'none', driverMa: read };
-  }
-  const driverMa = median(currents);
-  const floor = Math.max(5 * (bench?.ammeter?.milliampsPerCount ?? 0), 0.02 * expectedMa(fold));
-  if (Math.abs(driverMa) < floor) return { driver: 'none', driverMa };
+function driverOf(
+  fold: RunFold,
+  bench: Bench,
+  currents: readonly number[],
+  fromS: number,
+): Pick<DeflectionMap, 'driver' | 'driverMa'> {
+  const driverMa = currents.length === 0 ? readByEye(fold, bench) : median(currents);
+  if (driverMa === null) return { driver: 'unknown', driverMa };
+  const noneUpToMa = fold.driver?.openUpToMaAt(fromS) ?? openUpToMa(0, null, fullCurrentMa(bench));
+  if (Math.abs(driverMa) <= noneUpToMa) return { driver: 'none', driverMa };
   return { driver: driverMa > 0 ? 'flowing' : 'backward', driverMa };
 }
 
-/** What would flow if the wire alone stood in the driver's circuit; 0 where the bench file does not say. */
-function expectedMa(fold: RunFold): number {
-  const bench = fold.bench?.bench;
-  return bench?.driver === undefined ? 0 : (1000 * bench.driver.emfV) / bench.wire.resistanceOhm;
+function readByEye(fold: RunFold, bench: Bench): number | null {
+  const read = fold.log.last('ammeter')?.readingMa;
+  return read === undefined ? null : correctedAmmeterMa(bench, read);
 }
