@@ -1,4 +1,5 @@
 import { createServer, type IncomingMessage, type Server } from 'node:http';
+import type { Socket } from 'node:net';
 import type { Duplex } from 'node:stream';
 import { WebSocketServer } from 'ws';
 import { type AccessRules, hostsFor, originAllowed, roleOf } from './access.ts';
@@ -58,6 +59,12 @@ export async function serve(options: ServeOptions): Promise<ServeOutcome> {
     perMessageDeflate: false,
   });
   const most = options.limits?.viewers ?? MAX_VIEWERS;
+  // Node forgets a connection once it asks for an upgrade: whoever closes the server has to know them all.
+  const connections = new Set<Socket>();
+  http.on('connection', (socket) => {
+    connections.add(socket);
+    socket.once('close', () => connections.delete(socket));
+  });
   http.on('upgrade', (request, socket, head) => {
     socket.on('error', () => socket.destroy());
     const admitted = admit(rules, request, audience.count() < most);
@@ -77,7 +84,7 @@ export async function serve(options: ServeOptions): Promise<ServeOutcome> {
     viewers: audience.count,
     close: async () => {
       audience.close();
-      await closeHttp(http);
+      await closeHttp(http, connections);
     },
   };
   return { ok: true, server };
@@ -95,14 +102,16 @@ function admit(rules: AccessRules, request: IncomingMessage, room: boolean): { r
   return room ? { role } : 503;
 }
 
+/** Answers and hangs up. `end` alone would leave the connection to the other side, for as long as that likes. */
 function refuse(socket: Duplex, status: number): void {
-  socket.end(`HTTP/1.1 ${status} Refused\r\nConnection: close\r\nContent-Length: 0\r\n\r\n`);
+  const text = `HTTP/1.1 ${status} Refused\r\nConnection: close\r\nContent-Length: 0\r\n\r\n`;
+  socket.end(text, () => socket.destroy());
 }
 
-function closeHttp(http: Server): Promise<void> {
+function closeHttp(http: Server, connections: ReadonlySet<Socket>): Promise<void> {
   return new Promise((resolve) => {
     http.close(() => resolve());
-    http.closeAllConnections();
+    for (const connection of connections) connection.destroy();
   });
 }
 

@@ -86,6 +86,28 @@ describe('HTTP', () => {
     expect(await get(port, '/')).toBe(200);
   });
 
+  it('hangs up on a refused upgrade, and closes whatever the other side keeps open', async () => {
+    const server = await start();
+    const head = `GET /live HTTP/1.1\r\nHost: 127.0.0.1:${server.port}\r\nConnection: Upgrade\r\nUpgrade: websocket\r\n`;
+    const hungUp = (bytes: string) =>
+      new Promise<void>((resolve) => {
+        // Half open: this side does not hang up when the other one does, and goes on writing.
+        const socket = connect({ port: server.port, host: '127.0.0.1', allowHalfOpen: true });
+        socket.write(bytes);
+        const writing = setInterval(() => socket.write('x'), 10);
+        socket.resume().on('error', () => {});
+        socket.on('close', () => {
+          clearInterval(writing);
+          resolve();
+        });
+      });
+    await Promise.all([1, 2, 3].map(() => hungUp(`${head}Origin: http://evil.example\r\n\r\n`)));
+    const open = [hungUp(''), hungUp(head)];
+    await get(server.port, '/');
+    await server.close();
+    await Promise.all(open);
+  });
+
   it('keeps to its folder', async () => {
     writeFileSync(join(folder, '..', 'tenwire-secret'), 'secret');
     const { port } = await start();
