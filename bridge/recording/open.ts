@@ -1,7 +1,8 @@
 import { Buffer } from 'node:buffer';
-import { closeSync, fstatSync, openSync, readSync, writeSync } from 'node:fs';
+import { closeSync, fstatSync, openSync, readSync, unlinkSync, writeSync } from 'node:fs';
 import type { Said } from '../calc-core/saying.ts';
 import { say } from '../words/words.ts';
+import { lockRecording } from './lock.ts';
 import type { RecordingFault } from './read.ts';
 import { headerFault, readFault } from './read.ts';
 
@@ -12,16 +13,29 @@ export interface OpenFile {
   bytes: number;
   /** When the file was last written to, in ms since 1970; null for a new one. */
   lastWrittenMs: number | null;
+  /** Lets others write to it; for after it has been closed. */
+  unlock(): void;
 }
 
 export type OpenResult =
   | { ok: true; opened: OpenFile }
-  | { ok: false; fault: RecordingFault | ({ code: 'exists' | 'not-writable' } & Said) };
+  | { ok: false; fault: RecordingFault | ({ code: 'exists' | 'in-use' | 'not-writable' } & Said) };
+
+const inUse = (path: string, lock: string): OpenResult => ({
+  ok: false,
+  fault: { code: 'in-use', ...say('recording-in-use', { path, lock }) },
+});
 
 /** Creates a recording; the writer puts its first line. Refuses to touch a file that is already there. */
 export function createRecording(path: string): OpenResult {
   try {
-    return { ok: true, opened: { path, file: openSync(path, 'ax+'), bytes: 0, lastWrittenMs: null } };
+    const file = openSync(path, 'ax+');
+    const lock = lockRecording(path);
+    if (lock.ok)
+      return { ok: true, opened: { path, file, bytes: 0, lastWrittenMs: null, unlock: lock.unlock } };
+    closeSync(file);
+    unlinkSync(path);
+    return inUse(path, lock.lock);
   } catch (error) {
     return { ok: false, fault: createFault(path, error as NodeJS.ErrnoException) };
   }
@@ -40,19 +54,29 @@ function createFault(path: string, error: NodeJS.ErrnoException) {
  * whole line it happens to be.
  */
 export function resumeRecording(path: string): OpenResult {
-  let file: number | null = null;
   try {
     const readable = openSync(path, 'r');
     const fault = headerFault(path, readable);
     closeSync(readable);
     if (fault !== null) return { ok: false, fault };
+    const lock = lockRecording(path);
+    return lock.ok ? openToAppend(path, lock.unlock) : inUse(path, lock.lock);
+  } catch (error) {
+    return { ok: false, fault: readFault(path, error as NodeJS.ErrnoException) };
+  }
+}
+
+function openToAppend(path: string, unlock: () => void): OpenResult {
+  let file: number | null = null;
+  try {
     file = openSync(path, 'a+');
     const { size, mtimeMs } = fstatSync(file);
     const bytes = size + closeTornLine(file, size);
-    return { ok: true, opened: { path, file, bytes, lastWrittenMs: mtimeMs } };
+    return { ok: true, opened: { path, file, bytes, lastWrittenMs: mtimeMs, unlock } };
   } catch (error) {
     if (file !== null) closeSync(file);
-    return { ok: false, fault: readFault(path, error as NodeJS.ErrnoException) };
+    unlock();
+    throw error;
   }
 }
 

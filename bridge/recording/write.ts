@@ -35,6 +35,7 @@ const SYNC_MS = 2000;
  */
 export class RecordingWriter {
   #file: number;
+  readonly #unlock: () => void;
   readonly #layer: WriteLayer;
   readonly #onState: (state: RecordingState) => void;
   #held: Buffer[] = [];
@@ -48,6 +49,7 @@ export class RecordingWriter {
 
   constructor(opened: OpenFile, onState: (state: RecordingState) => void, layer: WriteLayer = fileLayer) {
     this.#file = opened.file;
+    this.#unlock = opened.unlock;
     this.#layer = layer;
     this.#onState = onState;
     this.#state = {
@@ -109,6 +111,7 @@ export class RecordingWriter {
     } catch (error) {
       this.#fail(error as NodeJS.ErrnoException);
     }
+    this.#unlock();
   }
 
   #flush(): void {

@@ -1,4 +1,4 @@
-import { unlinkSync } from 'node:fs';
+import { closeSync, unlinkSync } from 'node:fs';
 import type { Refused } from '../calc-core/saying.ts';
 import { hostClock, resumedMs } from '../recording/host-clock.ts';
 import type { OpenFile } from '../recording/open.ts';
@@ -42,7 +42,11 @@ export async function openSession(plan: SessionPlan): Promise<Opened> {
   if (!file.ok) return { ok: false, ...file.fault };
   // After a torn last line has been closed: it counts from now on, and no time may lie before its own.
   const earlier = plan.resume ? await surveyRecording(plan.path) : null;
-  if (earlier?.ok === false) return { ok: false, ...earlier.fault };
+  if (earlier?.ok === false) {
+    closeSync(file.opened.file);
+    file.opened.unlock();
+    return { ok: false, ...earlier.fault };
+  }
   const startMs = earlier === null ? 0 : continuedMs(earlier.events, earlier.lastMs, file.opened);
   const session = sessionOf(plan, file.opened, startMs);
   const fault = await session.start();

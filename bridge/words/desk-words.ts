@@ -73,6 +73,8 @@ export const DESK_WORDS = {
     `${name} is not a recording: its first line should be "${header}", but it begins with ${begin}`,
   'recording-exists': ({ path }: { path: string }) =>
     `${path} is already there and is not overwritten: choose another name`,
+  'recording-in-use': ({ path, lock }: { path: string; lock: string }) =>
+    `${path} is being written by a run that goes on: end that one first (if there is none, remove ${lock})`,
   'recording-no-folder': ({ path }: { path: string }) => `${path} can't be created: its folder is not there`,
   'recording-uncreated': ({ path, message }: { path: string; message: string }) =>
     `${path} can't be created: ${message}`,

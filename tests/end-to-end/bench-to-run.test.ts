@@ -77,7 +77,7 @@ async function holdAt(mark: number): Promise<void> {
 const picture = (name: string) =>
   page.screenshot({ path: join(screenshotFolder(), `${name}.jpg`), type: 'jpeg', quality: 72 });
 
-const recordings = () => readdirSync(join(folder, 'recordings'));
+const recordings = () => readdirSync(join(folder, 'recordings')).filter((name) => name.endsWith('.rec'));
 
 function reportOf(file: string): ReportJson {
   const { code, out, err } = tenwire.run(['report', '--json', join(folder, 'recordings', file)]);

@@ -123,7 +123,7 @@ describe('writing a recording', () => {
   it('says at once that the kernel has no room (/dev/full), and goes on', () => {
     const full = openSync('/dev/full', 'a');
     const states: RecordingState[] = [];
-    const opened = { path: '/dev/full', file: full, bytes: 0, lastWrittenMs: null };
+    const opened = { path: '/dev/full', file: full, bytes: 0, lastWrittenMs: null, unlock: () => {} };
     const recording = new RecordingWriter(opened, (state) => states.push(state));
     recording.append([line(1)]);
     expect(states).toHaveLength(1);

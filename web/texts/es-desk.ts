@@ -70,6 +70,8 @@ export const desk = {
   'recording-other': ({ name, header, begin }) =>
     `${name} no es una grabación: su primera línea debería ser "${header}", pero empieza por ${begin}`,
   'recording-exists': ({ path }) => `${path} ya existe y no se sobrescribe: elija otro nombre`,
+  'recording-in-use': ({ path, lock }) =>
+    `una toma en curso está escribiendo ${path}: termínela antes (si no hay ninguna, borre ${lock})`,
   'recording-no-folder': ({ path }) => `${path} no se puede crear: su carpeta no existe`,
   'recording-uncreated': ({ path, message }) => `${path} no se puede crear: ${message}`,
   'folder-unmade': ({ folder, message }) => `${folder} no se puede crear: ${message}`,
