@@ -23,15 +23,22 @@ const UNHURRIED = 3;
 const LONGEST_STAY_S = 3;
 /** Over which that rate is seen. */
 const ARRIVAL_S = 0.05;
+/** Bounds memory: `LONGEST_STAY_S` at 2.5 kHz. */
 const MOST_HELD = 8_000;
-/** A current back on its side within this was never away: chatter, and the mains periods averaged on either side of it. */
+/**
+ * A current back on its side within this was never away: chatter, and the mains periods averaged on either side of it.
+ */
 const FLICKER_S = 0.07;
 /** No hand lifts, carries and sets down a jockey in less. */
 const SHORTEST_CARRY_S = 0.06;
 /** Hum is averaged out over one period of the mains; without a better word, of 50 Hz. */
 const MAINS_HZ = 50;
-/** Share of a straight line's squares, from where zero was neared to where it was left, that may stay unexplained. */
+/**
+ * Share of a straight line's squares, from where zero was neared to where it was left, that may stay unexplained,
+ * beside twice the noise's.
+ */
 const UNEXPLAINED = 0.3;
+const NOISE_SHARE = 2;
 
 /** A reading with the mean of the counts up to it over one period of the mains. */
 interface Averaged {
@@ -169,5 +176,5 @@ function followsLine(
     unexplained += (off - expected) ** 2;
     line += expected ** 2;
   }
-  return unexplained < UNEXPLAINED * line + 2 * held.length * sigma ** 2;
+  return unexplained < UNEXPLAINED * line + NOISE_SHARE * held.length * sigma ** 2;
 }

@@ -11,7 +11,9 @@ export interface Deflection {
   uCounts: number;
 }
 
+/** Places that tell which way the current goes along a pass; more would only fill memory (common practice, no source). */
 const DEFLECTIONS_A_PASS = 16;
+const LEAST_SAMPLES_A_BLOCK = 4;
 
 export const deflectionOf = (tap: Tap, zeroCounts: number): Deflection => ({
   tS: tap.tS,
@@ -24,7 +26,7 @@ export const deflectionOf = (tap: Tap, zeroCounts: number): Deflection => ({
 /** A pass in a few blocks of samples, each as one place and its mean current. */
 export function alongPass(pass: Pass, zeroCounts: number): Deflection[] {
   const n = pass.t.length - pass.start;
-  const blocks = Math.min(DEFLECTIONS_A_PASS, Math.floor(n / 4));
+  const blocks = Math.min(DEFLECTIONS_A_PASS, Math.floor(n / LEAST_SAMPLES_A_BLOCK));
   const deflections: Deflection[] = [];
   for (let block = 0; block < blocks; block += 1) {
     const from = pass.start + Math.floor((block * n) / blocks);

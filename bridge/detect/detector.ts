@@ -38,17 +38,22 @@ export interface FoundNull<Labels> {
 
 export interface DetectorOutput<Labels> {
   onNull(found: FoundNull<Labels>): void;
-  /** Further taps improve their null: `found` stands in place of `before` from now on. A sweep's stays as it was found. */
+  /**
+   * Further taps improve their null: `found` stands in place of `before` from now on. A sweep's stays as it was found.
+   */
   onImproved(before: FoundNull<Labels>, found: FoundNull<Labels>): void;
   onDeflections(context: TouchContext<Labels>, deflections: Deflection[]): void;
   /** Zero or lag are better known: nulls found before may move a little. */
   onLearnt(): void;
 }
 
-/** Taps further apart than this belong to different attempts. */
+/** Taps further apart than this belong to different attempts (common practice, no source). */
 const TAP_GROUP_S = 90;
+/** Enough for any null; older ones are dropped (common practice, no source). */
 const MOST_TAPS = 60;
-/** Time constants after which a full deflection has settled to within a count. */
+/** Over which the driver current is averaged for the shape of the curve, in s (common practice, no source). */
+const DRIVER_MEMORY_S = 0.25;
+/** Time constants after which a full deflection has settled to within a count: e^-9 of 4,000 counts is half a count. */
 const SETTLED_LAGS = 9;
 
 interface TapGroup<Labels> {
@@ -77,6 +82,7 @@ export class Detector<Labels> {
   private settleS: number;
   private lastS = Number.NEGATIVE_INFINITY;
   private driverMa: number | null = null;
+  private driverAtS = Number.NaN;
 
   /** @param stepCm what one count of the position converter is worth, in cm */
   constructor(bench: Bench, stepCm: number, output: DetectorOutput<Labels>) {
@@ -92,7 +98,7 @@ export class Detector<Labels> {
   /** @param context what holds from this reading on; the same object as before where nothing has changed */
   accept(reading: Reading, context: TouchContext<Labels>): void {
     if (context !== this.context) this.switched(context);
-    this.followDriver(reading.driverMa);
+    this.followDriver(reading);
     this.contactSense.accept(reading, this.contacted);
     if (this.zero.latest === this.knownZero) return;
     this.knownZero = this.zero.latest;
@@ -122,9 +128,12 @@ export class Detector<Labels> {
   }
 
   /** Roughly, for the shape of the curve only. */
-  private followDriver(driverMa: number | null): void {
+  private followDriver({ tS, driverMa }: Reading): void {
     if (driverMa === null) return;
-    this.driverMa = this.driverMa === null ? driverMa : this.driverMa + 0.02 * (driverMa - this.driverMa);
+    const gapS = tS - this.driverAtS;
+    const share = gapS >= 0 ? gapS / (gapS + DRIVER_MEMORY_S) : 1;
+    this.driverMa = this.driverMa === null ? driverMa : this.driverMa + share * (driverMa - this.driverMa);
+    this.driverAtS = tS;
   }
 
   private settlingTime(): number {

@@ -14,10 +14,17 @@ export interface Lag {
   uS: number;
 }
 
-/** Before anything is known: an exponential prior with this mean, in milliseconds (common practice: RC filters of a few ms). */
+/**
+ * Before anything is known: an exponential prior with this mean, in milliseconds (common practice: RC filters of a few
+ * ms).
+ */
 const PRIOR_MEAN_MS = 5;
+/** Newest releases and passes that have a say: bounds memory (common practice, no source). */
 const MOST_KEPT = 200;
-/** Releases repeat one filter; their mean is not believed beyond this share of the lag, nor beyond this many ms. */
+/**
+ * Releases repeat one filter; their median is not believed beyond this share of the lag, nor beyond this many ms
+ * (common practice, no source).
+ */
 const RELEASE_FLOOR_SHARE = 0.02;
 const RELEASE_FLOOR_MS = 0.25;
 
@@ -77,7 +84,9 @@ export class LagKnowledge {
 /** A pass whose misfit rises by less than this over all lags hardly cares which. */
 export const BLUNT = 25;
 
-/** Weighted mean; where the passes disagree beyond their own spreads, its spread is widened by as much (Birge's ratio). */
+/**
+ * Weighted mean; where the passes disagree beyond their own spreads, its spread is widened by as much (Birge's ratio).
+ */
 function weightedMean(lags: readonly { lagMs: number; sigmaMs: number }[]): { ms: number; sigmaMs: number } {
   let weights = 0;
   let sum = 0;
@@ -91,6 +100,9 @@ function weightedMean(lags: readonly { lagMs: number; sigmaMs: number }[]): { ms
   return { ms, sigmaMs: Math.sqrt(widening / weights) };
 }
 
+/** Standard deviation of a median over that of a mean, for many normal values: sqrt(pi/2). */
+const MEDIAN_U = Math.sqrt(Math.PI / 2);
+
 /**
  * Median of what releases showed, and how sure it is. A blade that scrapes while it lifts shows too long a
  * lag, so the median and not the mean; half of the releases may mislead.
@@ -102,7 +114,7 @@ function middleOf(seen: readonly Release[]): { ms: number; sigmaMs: number } {
   const ms = lowerMedian(lags);
   const spread = robustSigma(Float64Array.from(lags, (lag) => lag - ms));
   const own = Math.min(...told.map((release) => release.uS * 1000));
-  const ofMedian = (1.25 * Math.max(spread, own)) / Math.sqrt(lags.length);
+  const ofMedian = (MEDIAN_U * Math.max(spread, own)) / Math.sqrt(lags.length);
   return { ms, sigmaMs: Math.hypot(ofMedian, RELEASE_FLOOR_SHARE * ms, RELEASE_FLOOR_MS) };
 }
 
@@ -112,9 +124,11 @@ function tightestOf(bounds: readonly Release[]): { ms: number; sigmaMs: number }
   return { ms: tightest.lagS * 1000, sigmaMs: tightest.uS * 1000 };
 }
 
-/** Steps of the integration, in standard deviations at the cost's least. */
+/** The integration goes so many standard deviations to either side of the cost's least, in so many steps a side. */
 const STEPS = 40;
 const REACH_SIGMAS = 5;
+/** In ms²: a tenth of a microsecond is as good as certain, and keeps what divides by it finite. */
+const LEAST_VARIANCE_MS2 = 1e-8;
 
 /** Mean and standard deviation of exp(-cost/2), the cost taken as parabolas between the grid's lags. */
 function posterior(costAt: LagCost): Lag {
@@ -133,17 +147,20 @@ function posterior(costAt: LagCost): Lag {
     squares += weight * (lagMs - atMs) ** 2;
   }
   const off = sum / weights;
-  const variance = Math.max(squares / weights - off * off, 1e-8);
+  const variance = Math.max(squares / weights - off * off, LEAST_VARIANCE_MS2);
   return { lagS: (atMs + off) / 1000, uS: Math.sqrt(variance) / 1000 };
 }
 
 const LONGEST_MS = LAG_GRID_MS[LAG_GRID_MS.length - 1];
 
+/** Steps of the search for the least cost in ms: each a fifth of the one before. */
+const SEARCH_STEPS_MS = [5, 1, 0.2, 0.04, 0.008, 0.0016, 0.00032];
+
 /** The lag at which a cost is least, by ever finer steps. */
 export function leastAtMs(costAt: LagCost): number {
   let atMs = 0;
   let reach = LONGEST_MS;
-  for (let stepMs = 5; stepMs > 0.0002; stepMs /= 5) {
+  for (const stepMs of SEARCH_STEPS_MS) {
     const from = Math.max(0, atMs - reach);
     const to = Math.min(LONGEST_MS, atMs + reach);
     let least = costAt(atMs);
@@ -156,12 +173,16 @@ export function leastAtMs(costAt: LagCost): number {
   return atMs;
 }
 
+/** From how far on, and how fast, it is looked for where the cost has risen by one: known to within the factor. */
+const LEAST_REACH_MS = 0.0005;
+const REACH_GROWS = 1.3;
+
 /** How far one must go, on the side where it is further, for the cost to rise by one. */
 function oneSigma(costAt: LagCost, atMs: number): number {
   const least = costAt(atMs);
-  let reach = 0.0005;
+  let reach = LEAST_REACH_MS;
   const inside = (lagMs: number) => lagMs >= 0 && lagMs <= LONGEST_MS && costAt(lagMs) < least + 1;
-  while (inside(atMs + reach) || inside(atMs - reach)) reach *= 1.3;
+  while (inside(atMs + reach) || inside(atMs - reach)) reach *= REACH_GROWS;
   return reach;
 }
 

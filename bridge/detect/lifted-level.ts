@@ -1,6 +1,7 @@
 import { findHum } from './estimate/hum.ts';
 import { fitLevel } from './estimate/level.ts';
 import { lowerMedian } from './estimate/median.ts';
+import { LEAST_SIGMA_COUNTS, QUANTISING_VARIANCE } from './estimate/noise.ts';
 
 /**
  * The galvanometer's true zero: what it reads while the jockey is lifted, followed through the run. Samples are
@@ -14,19 +15,32 @@ export interface Zero {
   seen: boolean;
 }
 
+/** Long enough to tell hum of 50 Hz from 50.5 Hz, short beside any drift. */
 const STRETCH_S = 2;
+/** Of a stretch, two seconds at 1 kHz: bounds memory at rates beyond. */
 const MOST_SAMPLES = 2048;
-/** The zero at a time is drawn from what was seen around it, with weights falling off over this many seconds. */
+/**
+ * The zero at a time is drawn from what was seen around it, with weights falling off over this many seconds (common
+ * practice, no source).
+ */
 const MEMORY_S = 90;
 /** Multiples of it beyond which nothing counts. */
 const FORGOTTEN = 12;
 /** By how many counts a zero may be expected to drift in that time, and at the most (common practice, no source). */
 const SLOW_DRIFT = 0.1;
 const FAST_DRIFT = 5;
-/** Chi-square that the faster drift must explain to be believed. */
+/** Chi-square that the faster drift must explain to be believed: three standard deviations. */
 const EARNED = 9;
+/** Standard uncertainty of a zero that is the bench file's word (common practice, no source). */
 const UNKNOWN_U_COUNTS = 2;
-/** Samples of a stretch that can tell the noise's memory. */
+/** Of the noise, in counts, until so many degrees of freedom have shown it. */
+const UNKNOWN_SIGMA_COUNTS = 1;
+const LEAST_DOF = 20;
+/** Pairs of stretches before their disagreement widens anything: of fewer it is chance. */
+const LEAST_PAIRS = 5;
+/** In 1/counts²: less is nothing seen. */
+const NO_INFORMATION = 1e-12;
+/** Samples of a stretch that can tell the noise's memory; its newest stretches are remembered. */
 const LEAST_FOR_MEMORY = 60;
 const MOST_MEMORIES = 15;
 
@@ -77,7 +91,8 @@ export class LiftedLevel {
 
   /** Standard deviation of one sample in counts, hum included; a count where nothing is known yet. */
   get sampleSigma(): number {
-    return this.dof < 20 ? 1 : Math.max(0.29, Math.sqrt(this.squares / this.dof));
+    if (this.dof < LEAST_DOF) return UNKNOWN_SIGMA_COUNTS;
+    return Math.max(LEAST_SIGMA_COUNTS, Math.sqrt(this.squares / this.dof));
   }
 
   /**
@@ -96,8 +111,8 @@ export class LiftedLevel {
   /** Level at a time, from what was seen around it: a straight line, hardly steeper than a zero may drift. */
   at(tS: number): Zero {
     const sums = this.sumsAround(tS);
-    if (!(sums.w > 1e-12)) return { counts: this.nominal, uCounts: UNKNOWN_U_COUNTS, seen: false };
-    const widening = this.pairs < 5 ? 1 : Math.max(1, this.apart / this.pairs);
+    if (!(sums.w > NO_INFORMATION)) return { counts: this.nominal, uCounts: UNKNOWN_U_COUNTS, seen: false };
+    const widening = this.pairs < LEAST_PAIRS ? 1 : Math.max(1, this.apart / this.pairs);
     const slow = lineThrough(sums, widening / SLOW_DRIFT ** 2);
     const fast = lineThrough(sums, widening / FAST_DRIFT ** 2);
     // A drift faster than usual is believed only where it explains a good deal.
@@ -114,7 +129,7 @@ export class LiftedLevel {
     const level = fitLevel(t, y, { humHz: this.humHz, sampleSigma: this.sampleSigma });
     if (level === null) return;
     if (y.length >= LEAST_FOR_MEMORY) {
-      this.noteMemory((level.variance * y.length) / Math.max(level.neighbourSigma ** 2, 1 / 12));
+      this.noteMemory((level.variance * y.length) / Math.max(level.neighbourSigma ** 2, QUANTISING_VARIANCE));
     }
     this.gather({ tS: (t[0] + t[t.length - 1]) / 2, counts: level.counts, information: 1 / level.variance });
   }

@@ -8,18 +8,29 @@ export interface Release {
   uS: number;
 }
 
-/** A fall that takes longer is no filter's. */
+/** A fall that takes longer, or has a longer time constant, is no filter's (common practice, no source). */
 const LONGEST_S = 1;
+const LONGEST_LAG_S = 0.5;
+/** Two seconds at 1 kHz: bounds memory. */
 const MOST_SAMPLES = 2000;
-/** How far above the noise the last current in contact must lie for a fall to tell anything. */
+/**
+ * Standard deviations of the noise that the last current in contact must be: its fall then stands out for ln(40/6) =
+ * 1.9 lags.
+ */
 const LEAST_FALL = 40;
-const LEAST_SAMPLES_ABOVE = 6;
+/** Samples within so many are back at zero, and say nothing of the fall. */
+const ABOVE_SIGMAS = 6;
 /**
  * A lag shorter than this is taken as none at all: a filter against hum is slower, and an amplifier without one answers
  * within microseconds (common practice, no source). At slow rates a real filter may hide between two samples.
  */
 const NO_FILTER_S = 0.0015;
 const AT_ONCE_U_S = 1e-5;
+/**
+ * The fall is one exponential only where one pole rules: this share of the lag stays in doubt (common practice, no
+ * source).
+ */
+const ONE_POLE_SHARE = 0.03;
 
 export class ReleaseWatch {
   private t: number[] = [];
@@ -40,7 +51,7 @@ export class ReleaseWatch {
     if (!this.watching) return null;
     this.t.push(tS);
     this.off.push(saturated ? Number.NaN : offCounts);
-    const settled = Math.abs(offCounts) < LEAST_SAMPLES_ABOVE * sigma;
+    const settled = Math.abs(offCounts) < ABOVE_SIGMAS * sigma;
     if (!settled && this.off.length < MOST_SAMPLES && tS - this.t[0] < LONGEST_S) return null;
     this.watching = false;
     return settled ? this.judge(sigma) : null;
@@ -57,10 +68,13 @@ export class ReleaseWatch {
     return sinceS > SLACK * (first.t - this.t[0]) ? null : release;
   }
 
-  /** Over within a sample or two: the lag lies between nothing and a bound. */
+  /**
+   * Over within a sample or two: the lag lies between nothing and a bound, of which it is taken to be a half or a
+   * quarter.
+   */
   private boundBy(samplesAbove: number, sigma: number): Release {
     const passedS = this.t[samplesAbove + 1] - this.t[0];
-    const bound = passedS / Math.log(Math.abs(this.startOff) / (LEAST_SAMPLES_ABOVE * sigma));
+    const bound = passedS / Math.log(Math.abs(this.startOff) / (ABOVE_SIGMAS * sigma));
     if (samplesAbove > 0) return { lagS: bound / 2, uS: bound / 2 };
     return bound < NO_FILTER_S ? { lagS: 0, uS: AT_ONCE_U_S } : { lagS: bound / 4, uS: bound / 3 };
   }
@@ -71,7 +85,7 @@ export class ReleaseWatch {
     const fall: { t: number; log: number; weight: number }[] = [];
     this.off.forEach((off, index) => {
       const size = off * sense;
-      if (!(size >= LEAST_SAMPLES_ABOVE * sigma)) return;
+      if (!(size >= ABOVE_SIGMAS * sigma)) return;
       fall.push({ t: this.t[index + 1], log: Math.log(size), weight: (size / sigma) ** 2 });
     });
     if (fall.length >= 2) return this.beganAtTheBreak(slopeOf(fall), fall[0]);
@@ -102,8 +116,7 @@ function slopeOf(fall: { t: number; log: number; weight: number }[]): Release | 
     squares += point.weight * (point.t - t) ** 2;
   }
   const rate = -across / squares;
-  if (!(rate > 2)) return null;
+  if (!(rate > 1 / LONGEST_LAG_S)) return null;
   const lagS = 1 / rate;
-  // The fall is one exponential only where one pole rules: a share of the lag itself stays in doubt.
-  return { lagS, uS: Math.hypot(lagS ** 2 / Math.sqrt(squares), 0.03 * lagS) };
+  return { lagS, uS: Math.hypot(lagS ** 2 / Math.sqrt(squares), ONE_POLE_SHARE * lagS) };
 }

@@ -1,3 +1,5 @@
+import { LEAST_SIGMA_COUNTS } from './estimate/noise.ts';
+
 /**
  * The level at which the galvanometer rests most of the time, for boards that do not sense contact: windows in
  * which it is quiet are gathered by their means; the most visited level near the nominal zero wins.
@@ -10,18 +12,26 @@ interface RestLevel {
   variance: number;
 }
 
-/** Independent values a window. */
+/** Independent values a window: a sixth of a second of mains periods. */
 const WINDOW = 8;
+/** Levels kept, the least visited dropped first; and windows over which one is averaged (common practice, no source). */
 const MOST_LEVELS = 24;
 const MEMORY = 200;
 /** Windows after which a level is believed. */
 const KNOWN = 3;
-/** A zero lies near where the bench file says; plateaux of taps lie anywhere. */
+/** A zero lies near where the bench file says; plateaux of taps lie anywhere (common practice, no source). */
 const REACH_COUNTS = 200;
 /** In counts: converters step by one, and amplifiers wander a little within seconds. */
 const LEAST_CLEAR = 4;
 const CLEAR_SIGMAS = 6;
-const LEAST_SIGMA = 0.3;
+/** By how much the noise floor is let up for every window that is louder: twice as loud after seventy. */
+const FLOOR_GROWS = 1.01;
+/** A window is quiet under so many times the floor, and half a count, which rounding alone may add. */
+const QUIET = 2;
+const QUIET_COUNTS = 0.5;
+/** Windows closer than so many standard deviations, or counts, are of one level. */
+const SAME_SIGMAS = 3;
+const SAME_COUNTS = 2;
 
 export class RestingLevel {
   private readonly nominal: number;
@@ -55,7 +65,9 @@ export class RestingLevel {
 
   /** Standard deviation of one mean at rest. */
   get sampleSigma(): number {
-    return this.best === null ? LEAST_SIGMA : Math.max(LEAST_SIGMA, Math.sqrt(this.best.variance));
+    return this.best === null
+      ? LEAST_SIGMA_COUNTS
+      : Math.max(LEAST_SIGMA_COUNTS, Math.sqrt(this.best.variance));
   }
 
   /** +1 or -1 where a mean lies clear of the resting level, 0 where it does not, or no level is known yet. */
@@ -71,13 +83,14 @@ export class RestingLevel {
     const variance = window.reduce((sum, value) => sum + (value - mean) ** 2, 0) / (WINDOW - 1);
     const sigma = Math.sqrt(variance);
     // The noise floor follows the quietest windows down at once and louder ones up only slowly.
-    this.quietSigma = sigma < this.quietSigma ? Math.max(LEAST_SIGMA, sigma) : this.quietSigma * 1.01;
-    if (sigma < 2 * this.quietSigma + 0.5 && Math.abs(mean - this.nominal) < REACH_COUNTS)
+    this.quietSigma =
+      sigma < this.quietSigma ? Math.max(LEAST_SIGMA_COUNTS, sigma) : this.quietSigma * FLOOR_GROWS;
+    if (sigma < QUIET * this.quietSigma + QUIET_COUNTS && Math.abs(mean - this.nominal) < REACH_COUNTS)
       this.visit(mean, variance);
   }
 
   private visit(mean: number, variance: number): void {
-    const reach = Math.max(2, 3 * this.quietSigma);
+    const reach = Math.max(SAME_COUNTS, SAME_SIGMAS * this.quietSigma);
     const known = this.levels.find((level) => Math.abs(level.mean - mean) < reach);
     if (known === undefined) this.add({ mean, windows: 1, variance });
     else {

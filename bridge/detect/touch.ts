@@ -4,13 +4,15 @@ import type { Held } from './tap.ts';
 
 /** The samples of one touch of the jockey, split into passes where it turns back. Bounded in memory. */
 
-/** Turning back by less than this is tremor, not a new pass. */
+/** Turning back by less than this is tremor, not a new pass (common practice, no source). */
 const TURN_CM = 0.4;
-/** A touch that stays within this is a tap. */
+/** A touch that stays within this is a tap (common practice, no source). */
 export const TAP_REACH_CM = 1;
-/** Samples kept before a pass, so that a lagging current can be followed from a settled start. */
+/**
+ * Samples kept before a pass, so that a lagging current can be followed from a settled start: six of the longest lags.
+ */
 const LEAD_S = 0.6;
-/** A pass longer than this is cut. */
+/** A pass longer than this is cut: 40 s at 1 kHz. */
 const MOST_SAMPLES = 40_000;
 /** Held still for longer, only the newest half is kept. */
 const MOST_AT_REST = 8_000;

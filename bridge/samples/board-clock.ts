@@ -5,6 +5,21 @@ const SEQ_WRAP = 65536;
 const CLOCK_WRAP_MS = CLOCK_WRAP_US / 1000;
 /** How early or late the host may have seen the neighbours of a gap. */
 const HOST_LATE_MS = 60_000;
+/**
+ * By how much the board's clock and the host's may differ over a gap beyond the wrap and be one clock still: what a host puts
+ * off, and ten times a crystal's error of 0.01 % (common practice, no source).
+ */
+const SAME_CLOCK_US = 10e6;
+const SAME_CLOCK_SHARE = 1e-3;
+/**
+ * By what share two clocks, or time and sequence numbers, may disagree across a wrap: a resonator's error of 0.5 %,
+ * twice over.
+ */
+const WRAP_SHARE = 0.01;
+/** Samples by which they may besides: jitter. */
+const SEQ_SLACK = 3;
+/** No board samples more slowly, in microseconds. */
+const LONGEST_PERIOD_US = 1e6;
 /** Neighbours over which the sampling period is averaged: single steps jitter. */
 const PERIOD_MEMORY = 64;
 
@@ -73,7 +88,7 @@ export class BoardClock {
     const hostUs = (hostMs - this.hostMs) * 1000;
     const wraps = Math.max(0, Math.round((hostUs - stepUs) / CLOCK_WRAP_US));
     const wholeUs = stepUs + wraps * CLOCK_WRAP_US;
-    const sameClock = Math.abs(wholeUs - hostUs) < 10e6 + 1e-3 * hostUs;
+    const sameClock = Math.abs(wholeUs - hostUs) < SAME_CLOCK_US + SAME_CLOCK_SHARE * hostUs;
     return sameClock
       ? this.settle(seq, rawUs, hostMs, wholeUs, false, this.lostIn(seqStep, wholeUs))
       : this.settle(seq, rawUs, hostMs, hostUs, true, 0);
@@ -84,11 +99,11 @@ export class BoardClock {
    * has gone on as far as the time that went by, and the host has waited about as long; after a boot they have not.
    */
   private isWrap(seqStep: number, stepUs: number, hostGapMs: number): boolean {
-    if (Math.abs(hostGapMs - stepUs / 1000) > HOST_LATE_MS + 0.01 * hostGapMs) return false;
-    if (this.periodUs === 0) return stepUs / Math.max(1, seqStep) < 1e6;
+    if (Math.abs(hostGapMs - stepUs / 1000) > HOST_LATE_MS + WRAP_SHARE * hostGapMs) return false;
+    if (this.periodUs === 0) return stepUs / Math.max(1, seqStep) < LONGEST_PERIOD_US;
     const expected = stepUs / this.periodUs;
     const off = Math.abs(expected - seqStep) % SEQ_WRAP;
-    return Math.min(off, SEQ_WRAP - off) <= 3 + 0.01 * expected;
+    return Math.min(off, SEQ_WRAP - off) <= SEQ_SLACK + WRAP_SHARE * expected;
   }
 
   /** Missing sequence numbers; a gap of more than 65536 samples is told by the time it took. */

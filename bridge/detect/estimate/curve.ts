@@ -18,14 +18,18 @@ export const slopeAt = (curve: Curve, xCm: number): number => {
   return (c[1] + u * (2 * c[2] + 3 * u * c[3])) / curve.halfCm;
 };
 
+/** Newton's steps double the digits each: these are plenty, or they do not settle. */
+const MOST_STEPS = 20;
+const SETTLED_CM = 1e-10;
+
 /** Where the curve crosses zero, by Newton's steps from the root of its straight part; NaN where they do not settle. */
 export function rootOf(curve: Curve): number {
   let x = curve.centreCm - (curve.halfCm * curve.coefficients[0]) / curve.coefficients[1];
-  for (let round = 0; round < 20; round += 1) {
+  for (let round = 0; round < MOST_STEPS; round += 1) {
     const step = evaluate(curve, x) / slopeAt(curve, x);
     x -= step;
     if (!Number.isFinite(x)) return Number.NaN;
-    if (Math.abs(step) < 1e-10) return x;
+    if (Math.abs(step) < SETTLED_CM) return x;
   }
   return Number.NaN;
 }

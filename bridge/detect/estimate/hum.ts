@@ -11,6 +11,13 @@ export const MAINS_HZ = [50, 60];
 const HALF_BAND_HZ = 0.8;
 /** Peak power, in units of its mean in white noise, that hum must reach: a chance of about 1 in 2,000 a search. */
 const EARNED = 12;
+/**
+ * Step of the search in Hz, for stretches over a second in widths of a line, 1/span: between two steps an eighth of
+ * the power is lost.
+ */
+const SEARCH_STEP = 0.4;
+/** Where hum is all there is, this share of it stands in for the noise: rounding. */
+const LEAST_REST = 1e-3;
 /** Below this nothing can be told: too short a stretch, too few samples. */
 const LEAST_SPAN_S = 0.2;
 const LEAST_SAMPLES = 16;
@@ -87,10 +94,10 @@ export function findHum(t: Float64Array, r: Float64Array, near: Hum | null = nul
   const n = t.length;
   const spanS = n > 1 ? t[n - 1] - t[0] : 0;
   if (n < LEAST_SAMPLES || spanS < LEAST_SPAN_S) return null;
-  const stepHz = Math.min(0.4, 0.4 / spanS);
+  const stepHz = Math.min(SEARCH_STEP, SEARCH_STEP / spanS);
   const best = near === null ? strongest(t, r, spanS, stepHz) : { hz: near.hz, power: power(t, r, near.hz) };
   const total = r.reduce((sum, value) => sum + value * value, 0);
-  const rest = Math.max(total - (2 * best.power) / n, 1e-3 * total);
+  const rest = Math.max(total - (2 * best.power) / n, LEAST_REST * total);
   if (!(best.power / rest > EARNED)) return null;
   return { hz: refine(t, r, best.hz, stepHz) };
 }

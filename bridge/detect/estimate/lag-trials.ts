@@ -57,7 +57,8 @@ export function lagTrials(
     const sensor = Math.abs(sensorAt(LAG_GRID_MS[at]) - sensorNear);
     return Math.max(0, trial.squares - near.squares - doubt * sensor) / noise;
   });
-  const cares = Math.min(cost[0], cost[cost.length - 1]) > BLUNT || Math.max(...cost) > 4 * BLUNT;
+  const cares =
+    Math.min(cost[0], cost[cost.length - 1]) > BLUNT || Math.max(...cost) > CARES_SOMEWHERE * BLUNT;
   // Smoothing moves the root by a share of the noise; the fit's own root stays what it was at its own lag.
   const shift = rootCm - trials.at(lagS).rootCm;
   return {
@@ -72,8 +73,14 @@ export function lagTrials(
  */
 const SENSOR_DOUBT = 0.3;
 
+/** A misfit so many times `BLUNT` at any lag cares, too, however blunt it is at the grid's ends. */
+const CARES_SOMEWHERE = 4;
+
 /** Steps of the parabola's sides in milliseconds, ever smaller. */
 const SIDES_MS = [1.5, 0.4, 0.1];
+/** The top of a parabola is believed no further off than so many sides. */
+const MOST_SIDES = 3;
+const LEAST_BEND = 1e-12;
 
 /** The least misfit between the grid's lags, by parabolas, with its second derivative there. */
 function finer(
@@ -90,9 +97,9 @@ function finer(
     if (!(second > 0)) break;
     bend = second;
     const step = (before - after) / (2 * side) / second;
-    lagMs = Math.max(0, middle + Math.max(-3 * side, Math.min(3 * side, step)));
+    lagMs = Math.max(0, middle + Math.max(-MOST_SIDES * side, Math.min(MOST_SIDES * side, step)));
   }
-  return { lagMs, squares: misfit(lagMs), bend: Math.max(bend, 1e-12) };
+  return { lagMs, squares: misfit(lagMs), bend: Math.max(bend, LEAST_BEND) };
 }
 
 /** Trials want the course of the pass, not every sample of it: beyond this many, neighbours are averaged. */

@@ -71,6 +71,9 @@ export interface Solution {
   residualSquares: number;
 }
 
+/** What is left of a column, less what those before it explain, is rounding below this share. */
+const DEPENDENT = 1e-13;
+
 function cholesky(matrix: Float64Array, size: number): Float64Array | null {
   const lower = new Float64Array(size * size);
   for (let i = 0; i < size; i += 1) {
@@ -78,7 +81,7 @@ function cholesky(matrix: Float64Array, size: number): Float64Array | null {
       let sum = matrix[i * size + j];
       for (let k = 0; k < j; k += 1) sum -= lower[i * size + k] * lower[j * size + k];
       if (i === j) {
-        if (!(sum > 1e-13 * matrix[i * size + i])) return null;
+        if (!(sum > DEPENDENT * matrix[i * size + i])) return null;
         lower[i * size + i] = Math.sqrt(sum);
       } else {
         lower[i * size + j] = sum / lower[j * size + j];

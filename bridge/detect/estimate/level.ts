@@ -1,5 +1,11 @@
 import { NormalEquations } from './least-squares.ts';
-import { correlationFactor, neighbourSigma, robustSigma } from './noise.ts';
+import {
+  correlationFactor,
+  LEAST_SIGMA_COUNTS,
+  neighbourSigma,
+  QUANTISING_VARIANCE,
+  robustSigma,
+} from './noise.ts';
 
 /** The level of a settled current: robust mean, with hum fitted beside it where its frequency is known. */
 
@@ -20,12 +26,12 @@ export interface LevelSettings {
 }
 
 const ROUNDS = 3;
+/** Of normal noise one sample in 16,000 lies further off. */
 const OUTLIER_SIGMAS = 4;
-const LEAST_SIGMA = 0.3;
 const LEAST_SAMPLES = 4;
 /** Samples from which hum is fitted: fewer cannot tell it from the level. */
 const LEAST_FOR_HUM = 12;
-/** What is known beforehand of the noise counts as so many samples. */
+/** What is known beforehand of the noise counts as so many samples (common practice, no source). */
 const KNOWN_SAMPLES = 20;
 
 /** Null for a stretch too short to say anything. */
@@ -38,7 +44,7 @@ export function fitLevel(t: Float64Array, y: Float64Array, settings: LevelSettin
   for (let round = 0; round < ROUNDS; round += 1) {
     solved = solve(t, y, weight, humHz);
     if (solved === null) return null;
-    const limit = OUTLIER_SIGMAS * Math.max(robustSigma(solved.residuals), LEAST_SIGMA);
+    const limit = OUTLIER_SIGMAS * Math.max(robustSigma(solved.residuals), LEAST_SIGMA_COUNTS);
     for (let index = 0; index < n; index += 1)
       weight[index] = Math.abs(solved.residuals[index]) <= limit ? 1 : 0;
   }
@@ -59,8 +65,8 @@ function conclude(solved: Solved, weight: Uint8Array, withHum: boolean, sampleSi
   const known = withHum ? 0 : KNOWN_SAMPLES;
   const spare = Math.max(1, kept.length - (withHum ? 3 : 1));
   const sigma2 = (squares + known * sampleSigma ** 2) / (known + spare);
-  // Quantising alone leaves a twelfth of a count squared in each sample.
-  const variance = Math.max(sigma2, 1 / 12) * solved.unitVariance * Math.max(1, correlationFactor(kept));
+  const variance =
+    Math.max(sigma2, QUANTISING_VARIANCE) * solved.unitVariance * Math.max(1, correlationFactor(kept));
   return {
     counts: solved.counts,
     variance,

@@ -1,5 +1,5 @@
 import { median } from './median.ts';
-import { neighbourSigma } from './noise.ts';
+import { LEAST_SIGMA_COUNTS, neighbourSigma } from './noise.ts';
 import type { Fit } from './polynomial-fit.ts';
 import type { Window } from './window.ts';
 import { indicesInUse, picked } from './window.ts';
@@ -10,18 +10,16 @@ import { indicesInUse, picked } from './window.ts';
  */
 
 const BLOCKS = 10;
-/** Blocks may lie off the line by this share of its whole rise, beside what noise allows. */
+/** Blocks may lie off the line by this share of its whole rise, beside what noise allows (common practice, no source). */
 const STRUCTURE_SHARE = 0.03;
 const BLOCK_SIGMAS = 5;
-/** Quantising alone. */
-const LEAST_SIGMA = 0.3;
 
 /**
  * The noise is taken from neighbours, never from the fit's own misfit: that would excuse itself. Medians, so that contact
  * lost for moments is forgiven.
  */
 export function isLine(window: Window, fit: Fit, noiseMemory: number): boolean {
-  const sigma = Math.max(LEAST_SIGMA, neighbourSigma(picked(fit.residuals, indicesInUse(window))));
+  const sigma = Math.max(LEAST_SIGMA_COUNTS, neighbourSigma(picked(fit.residuals, indicesInUse(window))));
   const share = STRUCTURE_SHARE * 2 * Math.abs(fit.curve.coefficients[1]);
   return blocksOf(window, fit).every(
     (block) =>

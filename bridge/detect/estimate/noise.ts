@@ -2,6 +2,11 @@ import { median } from './median.ts';
 
 /** What the residuals of a fit say of the noise: its size, and how much neighbours repeat each other. */
 
+/** Variance that rounding to whole counts leaves in a sample, in counts². */
+export const QUANTISING_VARIANCE = 1 / 12;
+/** Noise of a sample is taken for no less, in counts: its root, rounded up. */
+export const LEAST_SIGMA_COUNTS = 0.3;
+
 /** Standard deviation of a normal distribution over the median of its absolute values: 1/0.6745. */
 const NORMAL_SIGMAS = 1.4826;
 
@@ -26,7 +31,20 @@ export function steadySigma(values: Float64Array): number {
   return robustSigma(bends) / Math.sqrt(6);
 }
 
+/** Highest order of the autoregression, and samples that each order takes to be told (common practice, no source). */
 const MOST_ORDER = 6;
+const SAMPLES_AN_ORDER = 30;
+/**
+ * One less the sum of the coefficients is taken for no less: a memory beyond 1/0.03 = 33 samples can't be told from a
+ * bend.
+ */
+const LEAST_GAIN = 0.03;
+/** Neighbours that take turns make a mean better, but are not believed to do so by more (common practice, no source). */
+const LEAST_FACTOR = 0.3;
+/** However long the memory, a pass is worth so many independent samples (common practice, no source). */
+const LEAST_INDEPENDENT = 8;
+/** A share of the variance under which nothing is left to foretell. */
+const ALL_FORETOLD = 1e-9;
 
 /**
  * Factor by which correlation between neighbours widens the variance of a mean (or of any slowly varying
@@ -35,13 +53,13 @@ const MOST_ORDER = 6;
  */
 export function correlationFactor(residuals: Float64Array): number {
   const n = residuals.length;
-  const most = Math.min(MOST_ORDER, Math.floor(n / 30));
+  const most = Math.min(MOST_ORDER, Math.floor(n / SAMPLES_AN_ORDER));
   const covariance = autocovariance(residuals, most);
   if (most === 0 || !(covariance[0] > 0)) return 1;
   const chosen = bestOrder(covariance, most, n);
   const gain = 1 - chosen.coefficients.reduce((sum, value) => sum + value, 0);
-  const factor = chosen.innovation / (Math.max(0.03, gain) ** 2 * covariance[0]);
-  return Math.min(n / 8, Math.max(0.3, factor));
+  const factor = chosen.innovation / (Math.max(LEAST_GAIN, gain) ** 2 * covariance[0]);
+  return Math.min(n / LEAST_INDEPENDENT, Math.max(LEAST_FACTOR, factor));
 }
 
 function autocovariance(values: Float64Array, most: number): Float64Array {
@@ -67,7 +85,7 @@ function bestOrder(covariance: Float64Array, most: number, n: number): Autoregre
   let least = n * Math.log(model.innovation);
   for (let order = 1; order <= most; order += 1) {
     model = nextOrder(model, covariance, order);
-    if (!(model.innovation > 1e-9 * covariance[0])) break;
+    if (!(model.innovation > ALL_FORETOLD * covariance[0])) break;
     const criterion = n * Math.log(model.innovation) + order * Math.log(n);
     if (criterion < least) {
       least = criterion;

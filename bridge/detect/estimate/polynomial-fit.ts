@@ -103,9 +103,12 @@ export const withoutHum = (window: Window, fit: Fit): Float64Array =>
     ? window.y
     : window.y.map((_, index) => evaluate(fit.curve, window.x[index]) + fit.residuals[index]);
 
+/** A prior that leaves no bending at all; more would drown the other digits of the matrix. */
+const MOST_WEIGHT = 1e12;
+
 function addBendingPrior(equations: NormalEquations, halfCm: number, told: Told): void {
   const { slopePerHalf, sigma } = told.before;
-  const weight = (share: number) => Math.min(1e12, sigma ** 2 / (slopePerHalf * share) ** 2);
+  const weight = (share: number) => Math.min(MOST_WEIGHT, sigma ** 2 / (slopePerHalf * share) ** 2);
   equations.addPrior(2, 0, weight(halfCm * told.bending.perCm));
   equations.addPrior(3, 0, weight(halfCm ** 2 * told.bending.perCm2));
 }

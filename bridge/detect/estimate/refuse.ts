@@ -16,13 +16,32 @@ export type Refusal =
   | 'not-a-line'
   | 'root-outside';
 
+/**
+ * Samples on either side of the root: fewer could all be outliers that were not seen to be (common practice, no
+ * source).
+ */
 const LEAST_A_SIDE = 4;
+/**
+ * Standard errors that a slope must be. (1.96/8)² = 0.06 is Fieller's g then, and in relative order of g the delta method's
+ * interval differs from the exact one; see docs/method.md.
+ */
 const SLOPE_SIGMAS = 8;
-const CLEAR_SIGMAS = 4;
+/** Standard errors from zero of a current whose sign is clear: chance alone gives it once in 30,000. */
+export const CLEAR_SIGMAS = 4;
 /** What no position sensor of this kind scatters (common practice, no source). */
 const SURELY_MOVED_CM = 2;
+/**
+ * Standard deviations of the sensor's scatter between first and last place of a jockey that moved: 2,000 samples at
+ * rest span 7.
+ */
 const MOVED_SIGMAS = 10;
+/** With more outliers than these leave, what is left was picked and not measured (common practice, no source). */
 const LEAST_SHARE_USED = 0.7;
+/**
+ * Share of the way from the middle to an end within which samples must be on either side of the root (common practice,
+ * no source).
+ */
+const WIDEST_GAP_SHARE = 0.5;
 
 export interface Known {
   /** See `LiftedLevel.noiseMemory`. */
@@ -42,7 +61,7 @@ export function refuse(pass: Pass, window: Window, fit: Fit, rootCm: number, kno
   if (used.length < LEAST_SHARE_USED * window.t.length || !isLine(window, fit, known.noiseMemory))
     return 'not-a-line';
   if (!clearlyOpposite(window, fit, rootCm, used, known.noiseMemory)) return 'no-sign-change';
-  return widestGap(window, used, rootCm) > 0.5 * window.halfCm ? 'root-outside' : null;
+  return widestGap(window, used, rootCm) > WIDEST_GAP_SHARE * window.halfCm ? 'root-outside' : null;
 }
 
 function hasSlope(window: Window, fit: Fit): boolean {

@@ -1,10 +1,11 @@
 import { evaluate } from './curve.ts';
 import type { Hum } from './hum.ts';
 import { findHum } from './hum.ts';
-import { robustSigma } from './noise.ts';
+import { LEAST_SIGMA_COUNTS, robustSigma } from './noise.ts';
 import type { Fit, Told } from './polynomial-fit.ts';
 import { fitWindow } from './polynomial-fit.ts';
 import type { Bending, Shape } from './shape.ts';
+import { BENDING_EARNED } from './shape.ts';
 import type { Window } from './window.ts';
 import { indicesInUse, picked } from './window.ts';
 
@@ -15,12 +16,9 @@ export interface RobustFit extends Fit {
   told: Told;
 }
 
+/** Of normal noise one sample in 16,000 lies further off. */
 const OUTLIER_SIGMAS = 4;
-/** Quantising alone scatters by 0.29 counts: nothing closer than this is an outlier. */
-const LEAST_SIGMA = 0.3;
 const ROUNDS = 6;
-/** How much chi-square bending must explain beyond what the circuit allows, to be believed. */
-const EARNED = 25;
 
 export function robustFit(window: Window, shape: Shape): RobustFit | null {
   const straight = fitWindow(window, null, null);
@@ -40,7 +38,7 @@ export function robustFit(window: Window, shape: Shape): RobustFit | null {
 }
 
 const toldOf = (before: Fit, bending: Bending): Told => ({
-  before: { slopePerHalf: before.curve.coefficients[1], sigma: Math.max(before.sigma, LEAST_SIGMA) },
+  before: { slopePerHalf: before.curve.coefficients[1], sigma: Math.max(before.sigma, LEAST_SIGMA_COUNTS) },
   bending,
 });
 
@@ -48,7 +46,7 @@ function withEarnedBending(window: Window, loose: Fit, shape: Shape, hum: Hum | 
   const told = toldOf(loose, shape.tight);
   const tight = fitWindow(window, told, hum);
   if (tight === null) return null;
-  if (tight.squares - loose.squares <= EARNED * loose.sigma ** 2) return { ...tight, told };
+  if (tight.squares - loose.squares <= BENDING_EARNED * loose.sigma ** 2) return { ...tight, told };
   return { ...loose, told: toldOf(loose, shape.loose) };
 }
 
@@ -64,7 +62,7 @@ function humIn(window: Window, fit: Fit, near: Hum | null): Hum | null {
 
 /** Marks what lies beyond four robust standard deviations; says whether any mark changed. */
 function leaveOutliersOut(window: Window, fit: Fit): boolean {
-  const limit = OUTLIER_SIGMAS * Math.max(robustSigma(fit.residuals), LEAST_SIGMA);
+  const limit = OUTLIER_SIGMAS * Math.max(robustSigma(fit.residuals), LEAST_SIGMA_COUNTS);
   let changed = false;
   for (let index = 0; index < fit.residuals.length; index += 1) {
     const weight = Math.abs(fit.residuals[index]) > limit ? 0 : 1;

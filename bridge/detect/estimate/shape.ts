@@ -32,6 +32,15 @@ export interface Branch {
   driverMa: number | null;
 }
 
+/** Chi-square that bending must explain beyond what the circuit allows, to be believed: five standard deviations. */
+export const BENDING_EARNED = 25;
+/**
+ * A loop that seems to have less than this share of the wire's own resistance tells of a wrong file or ammeter (common
+ * practice, no source).
+ */
+const LEAST_LOOP_SHARE = 0.9;
+/** Of a position sensor whose bench file does not say (common practice, no source). */
+const CORRELATION_CM = 15;
 /** Share by which resistances of a bench file are reckoned to be off (common practice, no source). */
 const FILE_SHARE = 0.03;
 
@@ -67,7 +76,7 @@ function loopResistance(bench: Bench, driverMa: number | null): number | null {
   if (bench.driver === undefined || driverMa === null) return null;
   const ohm = (1000 * bench.driver.emfV) / driverMa;
   // Less than the wire alone can't be: the driver's stated EMF or the ammeter's scale must be off.
-  return ohm > 0.9 * bench.wire.resistanceOhm && Number.isFinite(ohm)
+  return ohm > LEAST_LOOP_SHARE * bench.wire.resistanceOhm && Number.isFinite(ohm)
     ? Math.max(ohm, bench.wire.resistanceOhm)
     : null;
 }
@@ -75,11 +84,11 @@ function loopResistance(bench: Bench, driverMa: number | null): number | null {
 /**
  * The wire's whole resistance per cm beside the branch's, and the bends of the position sensor's error: a smooth
  * function of covariance u² exp(-(d/c)²) has a second derivative of standard deviation sqrt(12) u/c², a third of
- * sqrt(120) u/c³.
+ * sqrt(120) u/c³. Of the Taylor series half and a sixth of them stand beside the slope.
  */
 function looseBending(bench: Bench, most: number): Bending {
   const u = bench.position?.standardUncertaintyCm ?? 0;
-  const c = bench.position?.correlationCm ?? 15;
+  const c = bench.position?.correlationCm ?? CORRELATION_CM;
   return {
     perCm: Math.hypot(most, (Math.sqrt(12) * u) / c ** 2 / 2),
     perCm2: Math.hypot(most ** 2, (Math.sqrt(120) * u) / c ** 3 / 6),

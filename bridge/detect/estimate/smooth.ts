@@ -2,6 +2,8 @@ import { laggedPosition } from './lag-filter.ts';
 
 /** Half-width of the window: wide against sampling, narrow against a hand's tremor of about 10 Hz. */
 const HALF_WINDOW_S = 0.03;
+/** Time constants after which nothing is left of a pulse: e^-8. */
+const TAIL_LAGS = 8;
 
 export interface Smoothed {
   x: Float64Array;
@@ -45,7 +47,7 @@ export function smoothed(t: Float64Array, x: Float64Array): Smoothed {
  */
 export function noiseKept({ weights, periodS }: Smoothed, lagS: number, together: number): number {
   const half = weights.length - 1;
-  const tail = Math.ceil((8 * lagS) / periodS) + 2;
+  const tail = Math.ceil((TAIL_LAGS * lagS) / periodS) + 2;
   const length = 2 * half + 3 + tail + together;
   const t = Float64Array.from({ length }, (_, index) => index * periodS);
   const pulse = new Float64Array(length);

@@ -4,7 +4,9 @@ import { evaluate, rootOf, rootVariance } from './curve.ts';
 import { NormalEquations } from './least-squares.ts';
 import { median } from './median.ts';
 import type { Refusal } from './refuse.ts';
+import { CLEAR_SIGMAS } from './refuse.ts';
 import type { Bending, Shape } from './shape.ts';
+import { BENDING_EARNED } from './shape.ts';
 
 /** A null by tapping: a hardly bent line through settled plateaux, each weighted by what it knows. */
 
@@ -32,11 +34,25 @@ interface Plateau {
   yVariance: number;
 }
 
+/**
+ * Few plateaux, so that none of a thousand runs loses a sound one: of normal errors one in two million lies further
+ * off.
+ */
 const OUTLIER_SIGMAS = 5;
 /** With fewer plateaux than this there is no telling which of them is off. */
 const LEAST_TO_JUDGE = 5;
-const CLEAR_SIGMAS = 4;
-const EARNED = 25;
+/** In cm: all at one place tell no slope. */
+const LEAST_REACH_CM = 1e-6;
+/** Fits, since weights need the slope of the one before. */
+const ROUNDS = 3;
+/** In counts²: keeps priors finite. */
+const LEAST_PRIOR_VARIANCE = 1e-12;
+/** A misfit under this share of the line's rise is scatter, and no other curve (common practice, no source). */
+const STRUCTURE_SHARE = 0.05;
+/** The 99 % point of a normal distribution: scatter beyond it is not chance. */
+const CHANCE_SIGMAS = 2.33;
+/** Degrees of freedom that the variance of a plateau stands for (common practice, no source). */
+const DOF_A_TAP = 20;
 
 export function fitTaps(taps: readonly Tap[], zeroCounts: number, shape: Shape): TapFit | Refusal {
   let plateaux = straightened(taps, zeroCounts, shape);
@@ -62,7 +78,7 @@ export function fitTaps(taps: readonly Tap[], zeroCounts: number, shape: Shape):
 const misfitOf = (plateaux: readonly Plateau[], line: Line): number =>
   plateaux.length > 2 ? line.chiSquare / (plateaux.length - 2) : 0;
 
-/** A misfit that no noise explains. */
+/** A misfit that no noise explains: three times what the plateaux promise. */
 const MISFIT = 9;
 /** Taps further from the root than so many times their median lend it a long lever and say little of it. */
 const FAR = 3;
@@ -88,7 +104,9 @@ function unlikely(plateaux: readonly Plateau[], line: Line, { statedSlope }: Sha
   return ratio < 1 / STEEPER || ratio > STEEPER;
 }
 
-/** One tap so many times as far from the root as the other gives a slope and nothing else. */
+/**
+ * One tap so many times as far from the root as the other gives a slope and nothing else (common practice, no source).
+ */
 const LOPSIDED = 8;
 /** A bench file's resistances and the driver current are good to a few per cent; the wire's own adds some. */
 const STEEPER = 1.3;
@@ -127,26 +145,27 @@ function earnedLine(plateaux: readonly Plateau[], shape: Shape): Line | null {
   const tight = weightedLine(plateaux, shape.tight);
   if (tight === null || plateaux.length < LEAST_TO_JUDGE) return tight;
   const loose = weightedLine(plateaux, shape.loose);
-  return loose !== null && tight.chiSquare - loose.chiSquare > EARNED ? loose : tight;
+  return loose !== null && tight.chiSquare - loose.chiSquare > BENDING_EARNED ? loose : tight;
 }
 
-/** Weights need the slope, for the doubt about places, so the fit is made three times. */
+/** Weights need the slope, for the doubt about places, so the fit is made anew with it. */
 function weightedLine(plateaux: readonly Plateau[], bending: Bending): Line | null {
   const places = plateaux.map((plateau) => plateau.x);
   const [low, high] = [Math.min(...places), Math.max(...places)];
-  if (!(high - low > 1e-6)) return null;
+  if (!(high - low > LEAST_REACH_CM)) return null;
   const [centreCm, halfCm] = [(low + high) / 2, (high - low) / 2];
   let slopePerCm = 0;
   let line: Line | null = null;
-  for (let round = 0; round < 3; round += 1) {
+  for (let round = 0; round < ROUNDS; round += 1) {
     const equations = new NormalEquations(4);
     for (const plateau of plateaux) {
       const u = (plateau.x - centreCm) / halfCm;
       equations.add([1, u, u * u, u * u * u], plateau.y, 1 / varianceOf(plateau, slopePerCm));
     }
     // Before a slope is known, bending is shut out.
-    equations.addPrior(2, 0, 1 / Math.max(1e-12, (slopePerCm * halfCm ** 2 * bending.perCm) ** 2));
-    equations.addPrior(3, 0, 1 / Math.max(1e-12, (slopePerCm * halfCm ** 3 * bending.perCm2) ** 2));
+    const variance = (size: number) => Math.max(LEAST_PRIOR_VARIANCE, (slopePerCm * size) ** 2);
+    equations.addPrior(2, 0, 1 / variance(halfCm ** 2 * bending.perCm));
+    equations.addPrior(3, 0, 1 / variance(halfCm ** 3 * bending.perCm2));
     const solution = equations.solve();
     if (solution === null) return null;
     slopePerCm = solution.coefficients[1] / halfCm;
@@ -177,13 +196,13 @@ function judge(plateaux: readonly Plateau[], line: Line): TapFit | Refusal {
     plateaux.reduce((sum, plateau) => sum + varianceOf(plateau, line.slopePerCm), 0) / plateaux.length,
   );
   const rise = 2 * Math.abs(line.curve.coefficients[1]);
-  if (misfit > MISFIT && Math.sqrt(misfit) * typical > 0.05 * rise) return 'not-a-line';
+  if (misfit > MISFIT && Math.sqrt(misfit) * typical > STRUCTURE_SHARE * rise) return 'not-a-line';
   // More scatter than the plateaux promise, beyond chance, widens the root.
-  const widened = dof > 0 && misfit > 1 + 2.33 * Math.sqrt(2 / dof);
+  const widened = dof > 0 && misfit > 1 + CHANCE_SIGMAS * Math.sqrt(2 / dof);
   return {
     rootCm,
     varianceCm2: (widened ? misfit : 1) * rootVariance(line.curve, line.inverse, 4, rootCm),
-    dof: widened ? dof : 20 * plateaux.length,
+    dof: widened ? dof : DOF_A_TAP * plateaux.length,
     slope: line.slopePerCm,
     noiseCounts: typical,
     tS: nearestTo(plateaux, rootCm).tS,
