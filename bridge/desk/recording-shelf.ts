@@ -1,4 +1,4 @@
-import { createWriteStream, existsSync, mkdirSync, readdirSync, rmSync, statSync } from 'node:fs';
+import { createWriteStream, existsSync, mkdirSync, openSync, readdirSync, rmSync, statSync } from 'node:fs';
 import { join } from 'node:path';
 import type { Readable } from 'node:stream';
 import { Transform } from 'node:stream';
@@ -31,14 +31,24 @@ export function listRecordings(folder: string): RecordingEntry[] {
 
 /** Takes in a file that was dropped on the page, under its own name or, where that is taken, one beside it. */
 export async function keepDropped(folder: string, name: string, bytes: Readable): Promise<Kept> {
-  mkdirSync(folder, { recursive: true });
-  const file = freeName(folder, soundName(name));
+  const refused = (error: unknown): Refused => ({
+    ok: false,
+    ...say('drop-failed', { name, message: (error as Error).message }),
+  });
+  let place: Place;
+  try {
+    mkdirSync(folder, { recursive: true });
+    place = takeName(folder, soundName(name));
+  } catch (error) {
+    return refused(error);
+  }
+  const { file, fd } = place;
   const path = join(folder, file);
   try {
-    await pipeline(bytes, bounded(MOST_BYTES), createWriteStream(path, { flags: 'wx' }));
+    await pipeline(bytes, bounded(MOST_BYTES), createWriteStream(path, { fd }));
   } catch (error) {
     rmSync(path, { force: true });
-    return { ok: false, ...say('drop-failed', { name, message: (error as Error).message }) };
+    return refused(error);
   }
   const opened = openRecording(path, name);
   if (opened.ok) {
@@ -59,11 +69,23 @@ export function soundName(name: string): string {
   return `${stem === '' ? 'dropped' : stem}.rec`;
 }
 
-function freeName(folder: string, file: string): string {
+interface Place {
+  file: string;
+  fd: number;
+}
+
+/** Creates the file in the same step that finds its name free: of two uploads of one name, each has its own. */
+function takeName(folder: string, file: string): Place {
   const stem = file.replace(/\.rec$/, '');
   let candidate = file;
-  for (let count = 2; existsSync(join(folder, candidate)); count += 1) candidate = `${stem}-${count}.rec`;
-  return candidate;
+  for (let count = 2; ; count += 1) {
+    try {
+      return { file: candidate, fd: openSync(join(folder, candidate), 'wx') };
+    } catch (error) {
+      if ((error as NodeJS.ErrnoException).code !== 'EEXIST') throw error;
+    }
+    candidate = `${stem}-${count}.rec`;
+  }
 }
 
 function bounded(most: number): Transform {

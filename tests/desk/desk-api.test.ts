@@ -176,6 +176,16 @@ describe('recordings', () => {
     expect((await ask('POST', '/api/replay', { file: '../index.html' })).body).toMatchObject({ ok: false });
   });
 
+  it('are each kept under a name of their own where two of one name come at once', async () => {
+    const text = fixture('comparison-four-sets.rec');
+    const drops = [1, 2, 3].map(() => ask('POST', '/api/drop?name=same.rec', text));
+    const files = (await Promise.all(drops)).map(({ body }) => body.file);
+    expect(files.sort()).toEqual(['same-2.rec', 'same-3.rec', 'same.rec']);
+    for (const file of files) {
+      expect(readFileSync(join(folder, 'recordings', String(file)), 'utf8')).toBe(text);
+    }
+  });
+
   it('are folded whole for comparing', async () => {
     await ask('POST', '/api/drop?name=a.rec', fixture('comparison-four-sets.rec'));
     const { body } = await ask('GET', '/api/whole?file=a.rec');
