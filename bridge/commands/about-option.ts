@@ -12,8 +12,11 @@ export async function aboutRun(
   terminal: Terminal,
 ): Promise<AboutOption> {
   const asked = terminal.interactive;
-  const by = given.by.length > 0 ? given.by : asked ? namesIn(await ask(WHO)) : [];
+  const who = given.by.length > 0 || !asked ? '' : await ask(WHO);
+  if (who === null) return BROKEN_OFF;
+  const by = given.by.length > 0 ? given.by : namesIn(who);
   const temperature = given.temperature ?? (asked ? await ask(HOW_WARM) : UNKNOWN);
+  if (temperature === null) return BROKEN_OFF;
   const read = temperatureOption(temperature);
   if (!read.ok) return read;
   const { temperatureC } = read;
@@ -26,6 +29,7 @@ export async function aboutRun(
   return { ok: true, by, temperatureC };
 }
 
+const BROKEN_OFF: AboutOption = { ok: false, text: 'ended before the run began; nothing was recorded' };
 const UNKNOWN = 'unknown';
 const WHO = 'Who is at the bench? (names, with commas) ';
 const HOW_WARM = 'Temperature at the bench in degrees Celsius? (or unknown) ';
@@ -44,9 +48,21 @@ export function temperatureOption(
   };
 }
 
-async function ask(question: string): Promise<string> {
-  const dialogue = createInterface({ input: process.stdin, output: process.stderr });
-  const answer = await dialogue.question(question);
-  dialogue.close();
-  return answer;
+/** The answer of whoever sits there: empty for Ctrl-D, which leaves it unsaid, and null for Ctrl-C. */
+export function ask(
+  question: string,
+  input: NodeJS.ReadableStream = process.stdin,
+  output: NodeJS.WritableStream = process.stderr,
+): Promise<string | null> {
+  const dialogue = createInterface({ input, output, terminal: true });
+  return new Promise((resolve) => {
+    const end = (answer: string | null) => {
+      resolve(answer);
+      dialogue.close();
+    };
+    dialogue.once('SIGINT', () => end(null));
+    dialogue.once('close', () => end(''));
+    // A question that is broken off is rejected; the closing has answered by then.
+    dialogue.question(question).then(end, () => end(''));
+  });
 }

@@ -32,8 +32,9 @@ export const namesIn = (text: string): string[] =>
 
 /** Two resistances with a hyphen between them, the smaller one first. */
 export function ohmRange(text: string): [number, number] {
-  const [least, most] = text.split('-').map((part) => (part.trim() === '' ? Number.NaN : Number(part)));
-  if (!(least >= 0 && most > least))
+  const ends = text.split('-').map((part) => (part.trim() === '' ? Number.NaN : Number(part)));
+  const [least, most] = ends;
+  if (ends.length !== 2 || !(least >= 0 && most > least && most < Number.POSITIVE_INFINITY))
     throw new InvalidArgumentError('a range such as 0-20 was expected, in ohm.');
   return [least, most];
 }

@@ -1,5 +1,6 @@
+import { PassThrough } from 'node:stream';
 import { expect, it } from 'vitest';
-import { aboutRun } from '../../bridge/commands/about-option.ts';
+import { aboutRun, ask } from '../../bridge/commands/about-option.ts';
 
 function script() {
   const noted: string[] = [];
@@ -31,4 +32,22 @@ it('takes "unknown" for an answer, and nonsense for none', async () => {
   expect(await aboutRun({ by: ['A'], temperature: 'unknown' }, terminal)).toMatchObject({ ok: true });
   expect(terminal.noted).toEqual([]);
   expect(await aboutRun({ by: ['A'], temperature: 'warm' }, terminal)).toMatchObject({ ok: false });
+});
+
+it.each([
+  ['A. Tester, B\r', 'A. Tester, B'],
+  ['\x04', ''],
+  ['\x03', null],
+])('asks, and takes %j for %j', async (typed, answer) => {
+  const input = new PassThrough();
+  const asked = ask('Who?', input, new PassThrough());
+  input.write(typed);
+  expect(await asked).toBe(answer);
+});
+
+it('takes the end of what is typed for nothing said', async () => {
+  const input = new PassThrough();
+  const asked = ask('Who?', input, new PassThrough());
+  input.end();
+  expect(await asked).toBe('');
 });
