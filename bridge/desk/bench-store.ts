@@ -9,7 +9,6 @@ import {
   readFileSync,
   renameSync,
   rmSync,
-  statSync,
   writeFileSync,
 } from 'node:fs';
 import { join } from 'node:path';
@@ -17,6 +16,7 @@ import { describeFaults, readBench } from '../bench/bench-file.ts';
 import type { Refused } from '../calc-core/saying.ts';
 import type { BenchEntry } from '../serve/messages.ts';
 import { say } from '../words/words.ts';
+import { stateOf } from './state-of.ts';
 
 /**
  * A folder of bench files. Saving writes a new file beside the old one, brings it to the disk, and puts it in the
@@ -36,11 +36,12 @@ export function listBenches(folder: string): BenchEntry[] {
   return readdirSync(folder)
     .filter(isName)
     .sort()
-    .map((file) => ({
-      file,
-      savedMs: statSync(join(folder, file)).mtimeMs,
-      versions: historyOf(folder, file).length,
-    }));
+    .flatMap((file) => {
+      const found = stateOf(join(folder, file));
+      return found === null
+        ? []
+        : [{ file, savedMs: found.mtimeMs, versions: historyOf(folder, file).length }];
+    });
 }
 
 /** The names of what stood in a file's place before, oldest first. */
@@ -86,12 +87,16 @@ export function saveBench(folder: string, file: string, raw: unknown): Saved {
 function keepOld(folder: string, file: string): void {
   const place = join(folder, file);
   if (!existsSync(place)) return;
-  const number = String(historyOf(folder, file).length + 1).padStart(4, '0');
+  const number = String(lastNumber(folder, file) + 1).padStart(4, '0');
   writeWhole(
     join(folder, 'history', `${file.replace(/\.json$/, '')}.v${number}.json`),
     readFileSync(place, 'utf8'),
   );
 }
+
+/** The highest number kept so far, not how many there are: somebody may have taken an old one away. */
+const lastNumber = (folder: string, file: string): number =>
+  Number(/\.v(\d{4})\.json$/.exec(historyOf(folder, file).at(-1) ?? '')?.[1] ?? 0);
 
 /** All of it or nothing: a new file, brought to the disk, then renamed over the old one. */
 function writeWhole(place: string, text: string): void {

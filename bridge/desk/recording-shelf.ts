@@ -1,4 +1,4 @@
-import { createWriteStream, existsSync, mkdirSync, openSync, readdirSync, rmSync, statSync } from 'node:fs';
+import { createWriteStream, existsSync, mkdirSync, openSync, readdirSync, rmSync } from 'node:fs';
 import { join } from 'node:path';
 import type { Readable } from 'node:stream';
 import { Transform } from 'node:stream';
@@ -7,6 +7,7 @@ import type { Refused } from '../calc-core/saying.ts';
 import { openRecording } from '../recording/read.ts';
 import type { RecordingEntry } from '../serve/messages.ts';
 import { say } from '../words/words.ts';
+import { stateOf } from './state-of.ts';
 
 /** A folder of recordings: what is in it, and what is dropped into it. Nothing in it is ever overwritten. */
 
@@ -22,9 +23,9 @@ export function listRecordings(folder: string): RecordingEntry[] {
   if (!existsSync(folder)) return [];
   return readdirSync(folder)
     .filter(isRecordingName)
-    .map((file) => {
-      const { size, mtimeMs } = statSync(join(folder, file));
-      return { file, bytes: size, writtenMs: mtimeMs };
+    .flatMap((file) => {
+      const found = stateOf(join(folder, file));
+      return found === null ? [] : [{ file, bytes: found.size, writtenMs: found.mtimeMs }];
     })
     .sort((a, b) => b.writtenMs - a.writtenMs);
 }
@@ -45,7 +46,9 @@ export async function keepDropped(folder: string, name: string, bytes: Readable)
   const { file, fd } = place;
   const path = join(folder, file);
   try {
-    await pipeline(bytes, bounded(MOST_BYTES), createWriteStream(path, { fd }));
+    // The upload itself stays open where this fails: whoever sent it could else not be told why.
+    const kept = bytes.iterator({ destroyOnReturn: false });
+    await pipeline(kept, bounded(MOST_BYTES), createWriteStream(path, { fd }));
   } catch (error) {
     rmSync(path, { force: true });
     return refused(error);

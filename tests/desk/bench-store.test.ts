@@ -1,5 +1,5 @@
 import { execFileSync } from 'node:child_process';
-import { mkdtempSync, readdirSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
+import { mkdtempSync, readdirSync, readFileSync, rmSync, symlinkSync, writeFileSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { afterEach, beforeEach, describe, expect, it } from 'vitest';
@@ -31,6 +31,21 @@ describe('the folder of bench files', () => {
     const oldest = JSON.parse(readFileSync(join(folder, 'history', 'b.v0001.json'), 'utf8'));
     expect(oldest.name).toBe('first');
     expect(listBenches(folder)).toMatchObject([{ file: 'b.json', versions: 2 }]);
+  });
+
+  it('overwrites no old bench where one before it was taken away', () => {
+    const save = (name: string) => saveBench(folder, 'b.json', { ...sampleBench, name });
+    for (const name of ['first', 'second', 'third']) save(name);
+    rmSync(join(folder, 'history', 'b.v0001.json'));
+    save('fourth');
+    expect(historyOf(folder, 'b.json')).toEqual(['b.v0002.json', 'b.v0003.json']);
+    expect(readFileSync(join(folder, 'history', 'b.v0002.json'), 'utf8')).toMatch(/second/);
+  });
+
+  it('is listed also where a link in it leads nowhere', () => {
+    saveBench(folder, 'b.json', sampleBench);
+    symlinkSync('gone', join(folder, 'link.json'));
+    expect(listBenches(folder)).toMatchObject([{ file: 'b.json' }]);
   });
 
   it('names the field of a senseless bench and leaves the old one as it was', () => {

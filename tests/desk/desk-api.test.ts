@@ -1,4 +1,5 @@
-import { mkdtempSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
+import { execFileSync } from 'node:child_process';
+import { mkdtempSync, readdirSync, readFileSync, rmSync, symlinkSync, writeFileSync } from 'node:fs';
 import { request } from 'node:http';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
@@ -184,6 +185,23 @@ describe('recordings', () => {
     for (const file of files) {
       expect(readFileSync(join(folder, 'recordings', String(file)), 'utf8')).toBe(text);
     }
+  });
+
+  it.skipIf(process.platform !== 'linux')('are refused with a sentence where the disk is full', async () => {
+    const longest = (bytes: string) =>
+      execFileSync('prlimit', ['--pid', String(process.pid), `--fsize=${bytes}:`]);
+    longest('4096');
+    const dropped = await ask('POST', '/api/drop?name=a.rec', fixture('comparison-four-sets.rec').repeat(10));
+    longest('unlimited');
+    expect(dropped.body).toMatchObject({ ok: false, text: expect.stringMatching(/could not be taken in/) });
+    expect(readdirSync(join(folder, 'recordings'))).toEqual([]);
+  });
+
+  it('are listed also where a link leads nowhere', async () => {
+    await ask('POST', '/api/drop?name=a.rec', fixture('comparison-four-sets.rec'));
+    symlinkSync('gone', join(folder, 'recordings', 'link.rec'));
+    const { body } = await ask('GET', '/api/recordings');
+    expect(body).toMatchObject({ ok: true, recordings: [{ file: 'a.rec' }] });
   });
 
   it('are folded whole for comparing', async () => {
