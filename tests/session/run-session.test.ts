@@ -1,5 +1,4 @@
 import { mkdirSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
-import { isDeepStrictEqual } from 'node:util';
 import { afterEach, describe, expect, it } from 'vitest';
 import { openRecording } from '../../bridge/recording/read.ts';
 import type { RecordLine } from '../../bridge/recording/record.ts';
@@ -173,19 +172,25 @@ describe('a run', () => {
     const path = stand.path('a.rec');
     const source = new HandSource();
     const session = await open(source, path, { opening: [BENCH] });
-    source.listener?.lines(board.slice(0, 2000));
-    session.say({ kind: 'bench', bench: { ...INVENTED_BENCH, name: 'another' } });
-    session.say({ kind: 'undo', event: 2 });
-    session.say({ kind: 'undo', event: 3 });
-    const stands = await viewOf(path);
-    await until(() => isDeepStrictEqual(asJson(session.view()), stands), 'the second bench stands again');
     let anew = 0;
     session.onAnew(() => {
       anew += 1;
     });
+    source.listener?.lines(board.slice(0, 2000));
+    session.say({ kind: 'bench', bench: { ...INVENTED_BENCH, name: 'another' } });
+    session.say({ kind: 'undo', event: 2 });
+    session.say({ kind: 'undo', event: 3 });
+    await until(() => anew > 0, 'the second bench stands again');
+    // each of the two words may have asked for a fold of its own
+    let settled = 0;
+    while (settled !== anew) {
+      settled = anew;
+      await new Promise((resolve) => setTimeout(resolve, 400));
+    }
     source.listener?.lines(board.slice(2000, 3000));
     await new Promise((resolve) => setTimeout(resolve, 50));
-    expect(anew).toBe(0);
+    expect(anew).toBe(settled);
+    expect(session.view().bench?.name).toBe('another');
     expect(asJson(session.view())).toEqual(await viewOf(path));
   });
 
