@@ -21,8 +21,7 @@ export class BenchUndoing {
 
   /** To be called after every `undo`. */
   check(log: EventLog): void {
-    for (const { number, event } of log.entries) {
-      if (event?.kind !== 'bench') continue;
+    for (const { number } of log.ofKind('bench')) {
       const undone = log.isUndone(number);
       if (undone) this.onceUndone.add(number);
       if (undone !== this.leftOut.has(number) && this.onceUndone.has(number)) this.provedWrong = true;

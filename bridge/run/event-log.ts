@@ -15,14 +15,20 @@ export interface LoggedEvent {
 
 export class EventLog {
   readonly entries: LoggedEvent[] = [];
-  private readonly undone = new Set<number>();
+  private readonly byKind = new Map<RunEvent['kind'], LoggedEvent[]>();
+  /** How many standing undos name an event; none where it is absent. */
+  private readonly undos = new Map<number, number>();
 
   /** Adds the next `!` line. Its number counts whether or not it can be understood. */
   add(json: string, ms: number, atS: number | null): LoggedEvent {
     const event = readEvent(json);
     const entry = { number: this.entries.length + 1, ms, atS, event };
     this.entries.push(entry);
-    if (event?.kind === 'undo') this.recountUndone();
+    if (event === null) return entry;
+    const same = this.byKind.get(event.kind);
+    if (same === undefined) this.byKind.set(event.kind, [entry]);
+    else same.push(entry);
+    if (event.kind === 'undo') this.takeBack(entry.number, event.event);
     return entry;
   }
 
@@ -32,39 +38,42 @@ export class EventLog {
 
   /** How many could not be understood and have not been taken back. */
   get unreadable(): number {
-    return this.entries.filter(({ event, number }) => event === null && !this.undone.has(number)).length;
+    return this.entries.filter(({ event, number }) => event === null && !this.isUndone(number)).length;
   }
 
   isUndone(number: number): boolean {
-    return this.undone.has(number);
+    return this.undos.has(number);
+  }
+
+  /** Events of one kind in order, those that were taken back among them. */
+  ofKind(kind: RunEvent['kind']): readonly LoggedEvent[] {
+    return this.byKind.get(kind) ?? [];
   }
 
   /** Events of one kind that stand, in order. */
   standing<Kind extends RunEvent['kind']>(kind: Kind): { entry: LoggedEvent; event: RunEventOf<Kind> }[] {
-    const found: { entry: LoggedEvent; event: RunEventOf<Kind> }[] = [];
-    for (const entry of this.entries) {
-      if (entry.event?.kind !== kind || this.undone.has(entry.number)) continue;
-      found.push({ entry, event: entry.event as RunEventOf<Kind> });
-    }
-    return found;
+    return this.ofKind(kind)
+      .filter((entry) => !this.isUndone(entry.number))
+      .map((entry) => ({ entry, event: entry.event as RunEventOf<Kind> }));
   }
 
   /** The last standing event of a kind among the first `upTo` lines. */
   last<Kind extends RunEvent['kind']>(kind: Kind, upTo: number = this.count): RunEventOf<Kind> | null {
-    for (let index = Math.min(upTo, this.count) - 1; index >= 0; index -= 1) {
-      const { event, number } = this.entries[index];
-      if (event?.kind === kind && !this.undone.has(number)) return event as RunEventOf<Kind>;
-    }
-    return null;
+    const found = this.ofKind(kind).findLast(({ number }) => number <= upTo && !this.isUndone(number));
+    return found === undefined ? null : (found.event as RunEventOf<Kind>);
   }
 
-  /** An undo may itself be undone by a later one: later words are read first. */
-  private recountUndone(): void {
-    this.undone.clear();
-    for (let index = this.entries.length - 1; index >= 0; index -= 1) {
-      const { event, number } = this.entries[index];
-      if (event?.kind === 'undo' && !this.undone.has(number) && event.event < number)
-        this.undone.add(event.event);
+  /** An undo may itself be undone by a later one; what it took back stands again then, and so on down. */
+  private takeBack(by: number, target: number): void {
+    let [undo, named, change] = [by, target, 1];
+    while (named < undo) {
+      const before = this.undos.get(named) ?? 0;
+      if (before + change === 0) this.undos.delete(named);
+      else this.undos.set(named, before + change);
+      // Only where the named one changes from standing to undone, or back, does that which it names change.
+      const event = this.entries[named - 1].event;
+      if (before * (before + change) !== 0 || event?.kind !== 'undo') return;
+      [undo, named, change] = [named, event.event, -change];
     }
   }
 }
@@ -79,7 +88,7 @@ export class UndoneBenches {
   }
 
   get numbers(): ReadonlySet<number> {
-    const benches = this.log.entries.filter((entry) => entry.event?.kind === 'bench');
-    return new Set(benches.map((entry) => entry.number).filter((number) => this.log.isUndone(number)));
+    const benches = this.log.ofKind('bench').map((entry) => entry.number);
+    return new Set(benches.filter((number) => this.log.isUndone(number)));
   }
 }
