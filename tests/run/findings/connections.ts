@@ -129,10 +129,10 @@ export const CONNECTIONS: ShownOf<
   ],
   'driver-current-none': [
     {
-      // 3.1 V drive 155 mA through the bare wire; 3 mA, and not 8 mA
-      when: 'hardly any driver current flows',
-      has: () => tapped(BOTH_ENDS, {}, { rheostatOhm: 1010 }),
-      hasNot: () => tapped(BOTH_ENDS, {}, { rheostatOhm: 360 }),
+      // 3.1 V drive 155 mA through the bare wire: 7.6 mA are less than a twentieth, and 7.9 mA are not
+      when: 'less than a twentieth of the greatest driver current flows',
+      has: () => tapped(BOTH_ENDS, {}, { rheostatOhm: 387 }),
+      hasNot: () => tapped(BOTH_ENDS, {}, { rheostatOhm: 372 }),
       severity: 'stop',
       set: 2,
       cell: 1,
