@@ -19,8 +19,6 @@ import type { Tap } from './tap.ts';
 import { plateau } from './tap.ts';
 import { Touch } from './touch.ts';
 
-/** Readings in, touches and nulls out. One bench, one run; knows nothing of files, sockets or clocks. */
-
 /** What holds for a touch: labels as they were when it was made, opaque to the detection. */
 export interface TouchContext<Labels> {
   labels: Labels;
@@ -62,6 +60,11 @@ interface TapGroup<Labels> {
   found: FoundNull<Labels> | null;
 }
 
+/**
+ * Readings in, in order of their board time; touches and nulls out. One bench, one run; knows nothing of files, sockets or
+ * clocks, and throws on nothing that a board can send: readings without a current or a place are passed over. Nulls are
+ * told in cm of the metre scale and counts of the galvanometer. How it is done: docs/method.md.
+ */
 export class Detector<Labels> {
   readonly lag = new LagKnowledge();
   readonly zero: LiftedLevel;
@@ -110,7 +113,7 @@ export class Detector<Labels> {
     else this.lifted(reading);
   };
 
-  /** Ends what is under way, as at the end of a recording or when the bench changes. */
+  /** Ends what is under way, and tells of it, as at the end of a recording or when the bench changes. */
   close(): void {
     this.contactSense.drain(this.contacted);
     this.endTouch();

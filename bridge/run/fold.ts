@@ -31,11 +31,6 @@ import type { TouchLabels } from './touch-labels.ts';
 import { labelsOf, RELABELLING, sameSensed } from './touch-labels.ts';
 import type { LiveReading, RunView, StreamCounts } from './view.ts';
 
-/**
- * One run: records of its recording in, its whole state out. Live runs, replays and reports all go through
- * here, so they agree to the last digit.
- */
-
 export interface FoldOptions {
   /** For the calculations; `loadFormulas` of the calc core gives them. */
   formulas: Formulas;
@@ -62,6 +57,12 @@ interface Held extends EarlySample {
   bench: BenchInUse | null;
 }
 
+/**
+ * One run: records of its recording in, its whole state out. Live runs, replays and reports all go through here, so they
+ * agree to the last digit: what it answers depends on the records alone, not on when it was asked, and no clock is read.
+ * It never throws on a record: damaged lines and events are counted, a bench file that can't be used is a finding.
+ * Units stand in names; what is not known is null.
+ */
 export class RunFold {
   /** Grows whenever anything but the newest reading may have changed. */
   version = 0;

@@ -50,6 +50,12 @@ export interface Known {
   stepCm: number;
 }
 
+/**
+ * Judges a fit by what no null can be without; see docs/method.md, "What is not a null", for the rules, which are common
+ * practice where a number has no other reason beside it.
+ * @param rootCm the curve's root in cm of the metre scale; NaN where it has none
+ * @returns null for a null that stands
+ */
 export function refuse(pass: Pass, window: Window, fit: Fit, rootCm: number, known: Known): Refusal | null {
   const used = indicesInUse(window);
   if (!hasSlope(window, fit)) return 'no-slope';

@@ -44,6 +44,11 @@ const CORRELATION_CM = 15;
 /** Share by which resistances of a bench file are reckoned to be off (common practice, no source). */
 const FILE_SHARE = 0.03;
 
+/**
+ * Shape of the current along the row of a touch, by Thevenin's theorem from bench file and driver current. Where row, driver
+ * EMF or driver current (in mA) are not known nothing is straightened, and the fit is left all the bending that the circuit
+ * can make; how much that is: docs/method.md, "The fit of a pass".
+ */
 export function shapeOf(bench: Bench, branch: Branch): Shape {
   const ohmPerCm = bench.wire.resistanceOhm / wireLengthCm(bench.wire);
   const protect = branch.protect ? (bench.protectiveResistanceOhm ?? 0) : 0;

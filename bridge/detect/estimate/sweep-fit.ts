@@ -50,6 +50,12 @@ export interface SweepFit {
   shown: { x: Float64Array; y: Float64Array };
 }
 
+/**
+ * The null of a pass: counts fitted against the place as the current lags behind it, at the run's lag, or at the pass's own
+ * where that is plainly another; and the root of the curve, an inverse calibration with the delta method for its variance
+ * (docs/method.md, "The fit of a pass"; held to examples of Graybill and Iyer and of Massart in tests/published).
+ * @returns the fit, places in cm of the metre scale and levels in counts, or why the pass holds no null
+ */
 export function fitSweep(pass: Pass, settings: SweepFitSettings): SweepFit | Refusal {
   const first = attemptAt(pass, settings, settings.lagS);
   if (typeof first === 'string') return first;

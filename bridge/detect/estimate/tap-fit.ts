@@ -54,6 +54,13 @@ const CHANCE_SIGMAS = 2.33;
 /** Degrees of freedom that the variance of a plateau stands for (common practice, no source). */
 const DOF_A_TAP = 20;
 
+/**
+ * The null of some taps: a line of weighted least squares through their plateaux, weights 1/(u²(y) + slope² u²(x)), held
+ * straight by priors; the root's variance by the delta method, widened by the scatter about the line where that is more
+ * than chance (R. T. Birge, Phys. Rev. 40, 207 (1932), from memory). See docs/method.md, "Taps".
+ * @param zeroCounts the galvanometer's zero in counts: the level whose crossing is the null
+ * @returns the fit, places in cm of the metre scale and levels in counts, or why the taps make no null
+ */
 export function fitTaps(taps: readonly Tap[], zeroCounts: number, shape: Shape): TapFit | Refusal {
   let plateaux = straightened(taps, zeroCounts, shape);
   if (plateaux.length < 2) return signsDiffer(taps, zeroCounts) ? 'saturated-near-null' : 'too-few-samples';
