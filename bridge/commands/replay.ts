@@ -28,7 +28,10 @@ export async function replay(file: string, options: ReplayCommand, terminal: Ter
   }
   outliveMistakes(terminal);
   const bridge = await serveSession(session, makeFold, options, terminal);
-  if (bridge === null) return 1;
+  if (bridge === null) {
+    await session.close();
+    return 1;
+  }
   const asked = untilAskedToEnd();
   const timer = setInterval(() => {
     const { atS, durationS, speed } = session.playback();

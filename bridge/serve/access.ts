@@ -5,17 +5,24 @@ import type { Role } from './messages.ts';
 
 /** Who may do what: decided from the connection alone, before a byte of it is answered. */
 export interface AccessRules {
-  /** `name:port` as a browser sends it; nothing else is answered. */
+  /** `name:port` as a browser sends it (or `name` alone, at the usual port); nothing else is answered. */
   hosts: ReadonlySet<string>;
   /** Needed by whoever is not on this machine; null where nobody else may come at all. */
   tokens: { watch: string; steer: string } | null;
 }
 
-const bracketed = (name: string): string => (isIPv6(name) ? `[${name}]` : name);
+/** A name or an address as it stands in a Host header. */
+export const bracketed = (name: string): string => (isIPv6(name) ? `[${name}]` : name);
+
+/** What browsers leave out of addresses. */
+const USUAL_PORT = 80;
 
 /** The Host headers that reach this server by one of `names`. */
-export const hostsFor = (names: readonly string[], port: number): ReadonlySet<string> =>
-  new Set(names.map((name) => `${bracketed(name)}:${port}`));
+export const hostsFor = (names: readonly string[], port: number): ReadonlySet<string> => {
+  const hosts = names.map(bracketed);
+  const named = hosts.map((host) => `${host}:${port}`);
+  return new Set(port === USUAL_PORT ? [...hosts, ...named] : named);
+};
 
 export const isLoopback = (address: string | undefined): boolean =>
   address !== undefined && /^(::ffff:)?127\.\d+\.\d+\.\d+$|^::1$/.test(address);

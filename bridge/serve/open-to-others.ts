@@ -1,6 +1,6 @@
 import { randomBytes } from 'node:crypto';
-import { isIPv6 } from 'node:net';
 import { hostname, networkInterfaces } from 'node:os';
+import { bracketed } from './access.ts';
 
 /** Letting other machines in: off unless somebody asks for it, and then only with a token in the link. */
 export interface OthersLetIn {
@@ -29,12 +29,21 @@ const ownAddresses = (): string[] =>
 /** The links to hand out, one for the projector and one for whoever may steer, by the first name. */
 export function linksFor(others: OthersLetIn, port: number): { watch: string; steer: string } {
   const [name] = others.names;
-  const host = isIPv6(name) ? `[${name}]` : name;
+  const host = bracketed(name);
   return {
     watch: `http://${host}:${port}/show#token=${others.tokens.watch}`,
     steer: `http://${host}:${port}/#token=${others.tokens.steer}`,
   };
 }
+
+/**
+ * The link for this machine itself. What listens on one address is not reached by 127.0.0.1, and whoever comes by that
+ * address shows a token like everybody else.
+ */
+export const ownLink = (others: OthersLetIn | null, port: number): string =>
+  others === null || ANY.includes(others.address)
+    ? `http://127.0.0.1:${port}/`
+    : linksFor(others, port).steer;
 
 /** What must be known before a link is handed out. */
 export const RISK_OF_OTHERS =

@@ -7,7 +7,7 @@ import { deskApi } from './desk-api.ts';
 import { addressOf, guardHost, outliving, pageFiles } from './http-files.ts';
 import { listenOnFreePort } from './listen.ts';
 import type { Role } from './messages.ts';
-import type { OthersLetIn } from './open-to-others.ts';
+import { type OthersLetIn, ownLink } from './open-to-others.ts';
 import type { ServedDesk } from './served-desk.ts';
 import { SessionFeed } from './session-feed.ts';
 import type { SessionRegistry } from './session-registry.ts';
@@ -80,7 +80,7 @@ export async function serve(options: ServeOptions): Promise<ServeOutcome> {
   rules = { ...rules, hosts: hostsFor(names, listening.port) };
   const server: RunningServer = {
     port: listening.port,
-    url: `http://127.0.0.1:${listening.port}/`,
+    url: ownLink(options.listen, listening.port),
     viewers: audience.count,
     close: async () => {
       audience.close();

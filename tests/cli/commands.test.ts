@@ -264,6 +264,12 @@ describe('tenwire run', () => {
 });
 
 describe('tenwire replay', () => {
+  it('ends where it can not listen on what it was given', async () => {
+    const replay = start('replay', FIXTURE, '--listen', '203.0.113.1', '--http-port', '0');
+    expect(await replay.ended).toBe(1);
+    expect(replay.err()).toMatch(/Can't listen on 203\.0\.113\.1/);
+  });
+
   it('plays a recording to the result that a report gives', async () => {
     const replay = start('replay', FIXTURE, '--speed', '1000', '--http-port', '0');
     await until(() => replay.err().includes('goes on being served'), 'the end of the replay');

@@ -35,5 +35,6 @@ describe('roles', () => {
 
   it('names hosts as browsers send them', () => {
     expect([...hostsFor(['::1', 'localhost'], 81)]).toEqual(['[::1]:81', 'localhost:81']);
+    expect([...hostsFor(['::1'], 80)]).toEqual(['[::1]', '[::1]:80']);
   });
 });

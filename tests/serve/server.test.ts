@@ -4,6 +4,7 @@ import { connect } from 'node:net';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { afterEach, beforeEach, describe, expect, it } from 'vitest';
+import { openToOthers } from '../../bridge/serve/open-to-others.ts';
 import { type RunningServer, type ServeOptions, serve } from '../../bridge/serve/server.ts';
 import { sessionRegistry } from '../../bridge/serve/session-registry.ts';
 import { handDrivenSession } from './hand-driven-session.ts';
@@ -106,6 +107,15 @@ describe('HTTP', () => {
     await get(server.port, '/');
     await server.close();
     await Promise.all(open);
+  });
+
+  it('names an address of its own at which it is reached', async () => {
+    for (const listen of [null, openToOthers('127.0.0.1'), openToOthers('0.0.0.0'), openToOthers('::1')]) {
+      const { url } = await start({ listen });
+      expect((await fetch(url)).status).toBe(200);
+      const tokened = listen !== null && listen.address !== '0.0.0.0';
+      expect(url.endsWith(tokened ? `#token=${listen.tokens.steer}` : '/')).toBe(true);
+    }
   });
 
   it('keeps to its folder', async () => {
