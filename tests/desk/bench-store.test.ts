@@ -1,10 +1,10 @@
-import { execFileSync } from 'node:child_process';
 import { mkdtempSync, readdirSync, readFileSync, rmSync, symlinkSync, writeFileSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { afterEach, beforeEach, describe, expect, it } from 'vitest';
 import { historyOf, listBenches, loadBench, saveBench } from '../../bridge/desk/bench-store.ts';
 import { sampleBench } from '../serve/sample-view.ts';
+import { CAN_FILL, onFullDisk } from './full-disk.ts';
 
 let folder: string;
 
@@ -67,14 +67,10 @@ describe('the folder of bench files', () => {
     },
   );
 
-  it.skipIf(process.platform !== 'linux')('never puts a part of a file in the place of the whole', () => {
+  it.runIf(CAN_FILL)('never puts a part of a file in the place of the whole', async () => {
     saveBench(folder, 'b.json', sampleBench);
-    const longest = (bytes: string) =>
-      execFileSync('prlimit', ['--pid', String(process.pid), `--fsize=${bytes}:`]);
-    // Like a disk that is nearly full: a write that begins below the limit is cut short there.
-    longest('4096');
-    const saved = saveBench(folder, 'b.json', { ...sampleBench, notes: 'x'.repeat(8000) });
-    longest('unlimited');
+    const longer = { ...sampleBench, notes: 'x'.repeat(8000) };
+    const saved = await onFullDisk(4096, () => saveBench(folder, 'b.json', longer));
     expect(saved).toMatchObject({ ok: false, text: expect.stringMatching(/The old bench stands/) });
     expect(loadBench(folder, 'b.json')).toEqual({ ok: true, bench: sampleBench });
     expect(readdirSync(folder).sort()).toEqual(['b.json', 'history']);

@@ -1,4 +1,3 @@
-import { execFileSync } from 'node:child_process';
 import { mkdtempSync, readdirSync, readFileSync, rmSync, symlinkSync, writeFileSync } from 'node:fs';
 import { request } from 'node:http';
 import { tmpdir } from 'node:os';
@@ -11,6 +10,7 @@ import { type SessionRegistry, sessionRegistry } from '../../bridge/serve/sessio
 import { foldMaker } from '../../bridge/session/make-fold.ts';
 import { say } from '../../bridge/words/words.ts';
 import { sampleBench } from '../serve/sample-view.ts';
+import { CAN_FILL, onFullDisk } from './full-disk.ts';
 import { reportHere } from './report-here.ts';
 
 let folder: string;
@@ -187,12 +187,9 @@ describe('recordings', () => {
     }
   });
 
-  it.skipIf(process.platform !== 'linux')('are refused with a sentence where the disk is full', async () => {
-    const longest = (bytes: string) =>
-      execFileSync('prlimit', ['--pid', String(process.pid), `--fsize=${bytes}:`]);
-    longest('4096');
-    const dropped = await ask('POST', '/api/drop?name=a.rec', fixture('comparison-four-sets.rec').repeat(10));
-    longest('unlimited');
+  it.runIf(CAN_FILL)('are refused with a sentence where the disk is full', async () => {
+    const text = fixture('comparison-four-sets.rec');
+    const dropped = await onFullDisk(4096, () => ask('POST', '/api/drop?name=a.rec', text));
     expect(dropped.body).toMatchObject({ ok: false, text: expect.stringMatching(/could not be taken in/) });
     expect(readdirSync(join(folder, 'recordings'))).toEqual([]);
   });
