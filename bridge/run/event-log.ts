@@ -16,19 +16,22 @@ export interface LoggedEvent {
 export class EventLog {
   readonly entries: LoggedEvent[] = [];
   private readonly byKind = new Map<RunEvent['kind'], LoggedEvent[]>();
-  /** How many standing undos name an event; none where it is absent. */
-  private readonly undos = new Map<number, number>();
+  /** By the number of an event: how many standing undos name it, and which one it takes back itself; 0 for none. */
+  private readonly undos = [0];
+  private readonly takesBack = [0];
 
   /** Adds the next `!` line. Its number counts whether or not it can be understood. */
   add(json: string, ms: number, atS: number | null): LoggedEvent {
     const event = readEvent(json);
     const entry = { number: this.entries.length + 1, ms, atS, event };
     this.entries.push(entry);
+    this.undos.push(0);
+    this.takesBack.push(event?.kind === 'undo' && event.event < entry.number ? event.event : 0);
     if (event === null) return entry;
     const same = this.byKind.get(event.kind);
     if (same === undefined) this.byKind.set(event.kind, [entry]);
     else same.push(entry);
-    if (event.kind === 'undo') this.takeBack(entry.number, event.event);
+    this.takeBack(this.takesBack[entry.number]);
     return entry;
   }
 
@@ -42,7 +45,7 @@ export class EventLog {
   }
 
   isUndone(number: number): boolean {
-    return this.undos.has(number);
+    return this.undos[number] > 0;
   }
 
   /** Events of one kind in order, those that were taken back among them. */
@@ -64,16 +67,14 @@ export class EventLog {
   }
 
   /** An undo may itself be undone by a later one; what it took back stands again then, and so on down. */
-  private takeBack(by: number, target: number): void {
-    let [undo, named, change] = [by, target, 1];
-    while (named < undo) {
-      const before = this.undos.get(named) ?? 0;
-      if (before + change === 0) this.undos.delete(named);
-      else this.undos.set(named, before + change);
-      // Only where the named one changes from standing to undone, or back, does that which it names change.
-      const event = this.entries[named - 1].event;
-      if (before * (before + change) !== 0 || event?.kind !== 'undo') return;
-      [undo, named, change] = [named, event.event, -change];
+  private takeBack(target: number): void {
+    let change = 1;
+    for (let named = target; named > 0; named = this.takesBack[named]) {
+      const before = this.undos[named];
+      this.undos[named] = before + change;
+      // Only where this one changes from standing to undone, or back, does what it takes back change.
+      if (before > 0 && before + change > 0) return;
+      change = -change;
     }
   }
 }
