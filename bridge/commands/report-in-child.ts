@@ -8,13 +8,14 @@ const LONGEST_MIN = 5;
 /** Reports made by a program in a process of its own, which is ended after `longestMin` minutes. */
 export const reportBy =
   (program: string, longestMin: number): MakeReport =>
-  (path, kind) => {
+  (path, kind, ending) => {
     const how = kind === 'json' ? ['--json'] : ['--out', '-'];
     const options = {
       maxBuffer: MOST_BYTES,
       windowsHide: true,
       timeout: longestMin * 60_000,
       killSignal: 'SIGKILL',
+      signal: ending,
     } as const;
     return new Promise((resolve) => {
       execFile(process.execPath, [program, 'report', path, ...how], options, (error, out, said) => {

@@ -57,6 +57,7 @@ export class Desk implements ServedDesk {
   readonly #begun = new Map<string, RunSession>();
   readonly #records = new FewAtOnce(RECORDS_AT_ONCE, MOST_WAITING);
   readonly #wholes = new FewAtOnce(WHOLES_AT_ONCE, MOST_WAITING);
+  readonly #ending = new AbortController();
   #replays = 0;
 
   constructor(options: DeskOptions) {
@@ -197,7 +198,7 @@ export class Desk implements ServedDesk {
     const path = this.#options.sessions.get(id)?.recordingPath?.();
     if (path === undefined) return NO_RECORDING;
     const { makeFold, makeReport } = this.#options;
-    return this.#records.do(() => exportRun(path, kind, makeFold, makeReport), TOO_BUSY);
+    return this.#records.do(() => exportRun(path, kind, makeFold, makeReport, this.#ending.signal), TOO_BUSY);
   }
 
   /** Ends a replay, a run that was begun here, or listening for set-up. */
@@ -218,6 +219,7 @@ export class Desk implements ServedDesk {
 
   /** Ends what the desk itself has opened for set-up. Runs and replays are the registry's. */
   async close(): Promise<void> {
+    this.#ending.abort();
     await this.#watches.close();
   }
 

@@ -9,9 +9,13 @@ export type Exported = { ok: true; text: string; type: string; name: string } | 
 
 /**
  * Makes the record of a run, as a page or as JSON. It works out a Monte Carlo check, which keeps a processor busy: not in
- * the process that listens to a board.
+ * the process that listens to a board. `ending`: the bridge ends, and nobody waits for it any more.
  */
-export type MakeReport = (path: string, kind: 'page' | 'json') => Promise<{ ok: boolean; text: string }>;
+export type MakeReport = (
+  path: string,
+  kind: 'page' | 'json',
+  ending: AbortSignal,
+) => Promise<{ ok: boolean; text: string }>;
 
 const KINDS = {
   page: { type: 'text/html', name: 'record.html' },
@@ -26,9 +30,12 @@ export async function exportRun(
   kind: ExportKind,
   makeFold: MakeFold,
   makeReport: MakeReport,
+  ending: AbortSignal,
 ): Promise<Exported> {
   const made =
-    kind === 'page' || kind === 'json' ? await makeReport(path, kind) : await tableOf(path, kind, makeFold);
+    kind === 'page' || kind === 'json'
+      ? await makeReport(path, kind, ending)
+      : await tableOf(path, kind, makeFold);
   return made.ok
     ? { ok: true, text: made.text, ...KINDS[kind] }
     : { ok: false, ...say('as-it-came', { words: made.text }) };

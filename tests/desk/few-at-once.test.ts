@@ -33,12 +33,12 @@ describe('work for a few at once', () => {
 });
 
 describe('a report in a process of its own', () => {
-  const made = (script: string, longestMin: number) => {
+  const made = (script: string, longestMin: number, ending = new AbortController()) => {
     const folder = temporaryFolder();
     onTestFinished(() => rmSync(folder, { recursive: true }));
     const program = join(folder, 'program.mjs');
     writeFileSync(program, script);
-    return reportBy(program, longestMin)('a.rec', 'json');
+    return reportBy(program, longestMin)('a.rec', 'json', ending.signal);
   };
 
   it('is what the program puts out, or what it says against it', async () => {
@@ -57,5 +57,13 @@ describe('a report in a process of its own', () => {
       ok: false,
       text: expect.stringMatching(/given up/),
     });
+  });
+
+  it('ends with the bridge', async () => {
+    const ending = new AbortController();
+    const report = made('setInterval(() => {}, 1000)', 5, ending);
+    ending.abort();
+    expect(await report).toMatchObject({ ok: false });
+    expect(await made('setInterval(() => {}, 1000)', 5, ending)).toMatchObject({ ok: false });
   });
 });
