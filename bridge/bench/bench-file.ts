@@ -47,6 +47,9 @@ const oneToOne = v.check(
   must(say('must-go-one-way')),
 );
 
+/** How far along the scale errors of a calibration go together, where the bench file does not say: the format's. */
+const CORRELATION_CM = 15;
+
 const position = fields({
   points: v.pipe(
     v.array(calibrationPoint, must(say('must-be-points'))),
@@ -54,7 +57,7 @@ const position = fields({
     oneToOne,
   ),
   standardUncertaintyCm: notNegative,
-  correlationCm: v.optional(positive, 15),
+  correlationCm: v.optional(positive, CORRELATION_CM),
 });
 
 /** A cell of known EMF: at the temperature of use, or at 20 °C where a formula for Weston cells brings it there. */
@@ -113,6 +116,9 @@ const benchSchema = fields({
 
 /** A bench, defaults filled in, unknown fields kept. */
 export type Bench = v.InferOutput<typeof benchSchema>;
+
+/** Without a sensor there is no place to tell apart; the default then does no harm. */
+export const correlationCmOf = (bench: Bench): number => bench.position?.correlationCm ?? CORRELATION_CM;
 
 /** One field of a bench file that is missing or senseless. */
 export interface BenchFault {

@@ -4,7 +4,34 @@ import type { RunFold } from './fold.ts';
 import type { ResolvedNull } from './resolve-nulls.ts';
 import type { GuidanceView, NowView } from './view.ts';
 
-/** Where the null of the present cell will be, by the best of what has been learnt so far. */
+/**
+ * Where the null of the present cell will be, by the best of what has been learnt so far. `withinCm` is a promise to whoever
+ * hunts for it; tests count how often it is kept.
+ */
+
+/** A hand puts the jockey down no nearer than this to where it means to (common practice, no source). */
+const HAND_CM = 0.1;
+/** And finds a null that it has found again: the hand both times. */
+const FOUND_AGAIN_CM = 2 * HAND_CM;
+/** At another driver current, or under a load, lengths are out by what nobody knows of the end correction: as a bench file's default has it. */
+const END_CM = 1;
+/** What an ammeter leaves open of the ratio of two currents. */
+const CURRENTS_SHARE = 0.01;
+/** What one voltmeter leaves open of the ratio of two readings of its own: most of its error is in both. */
+const READINGS_SHARE = 0.03;
+/** What voltmeter, ammeter and the wire's stated resistance leave open together, as a rule; findings allow for more. */
+const METERS_SHARE = 0.05;
+/** A cell under load loses up to a tenth of its EMF: the middle of that, and its half. */
+const LOAD_SHARE = 0.05;
+/** Share of the way to the null that stays in doubt by a sensitivity seen at a null: the current is not quite straight in length. */
+const SEEN_DOUBT = 0.1;
+/** The same by the bench file, which does not state the cell's own resistance nor that of the leads. */
+const STATED_DOUBT = 0.2;
+/** Standard deviations of one reading's noise that a promise allows for. */
+const NOISE_WITHIN = 3;
+/** Without contact sensing a current that may be noise, or is less than a microampere, may be a lifted jockey's. */
+const NOISE_ALONE = 6;
+const LIFTED_UA = 1;
 
 export interface Present {
   set: number;
@@ -60,13 +87,13 @@ function fromReading(
   if (now === null || now.contact === false || now.saturated) return null;
   if (now.lengthCm === null || now.currentUa === null) return null;
   const noiseUa = noiseNow(fold);
-  // Without contact sensing, no current may be a lifted jockey.
-  if (now.contact === null && Math.abs(now.currentUa) < Math.max(1, 6 * noiseUa)) return null;
+  if (now.contact === null && Math.abs(now.currentUa) < Math.max(LIFTED_UA, NOISE_ALONE * noiseUa))
+    return null;
   const sensitivity = learntSensitivity(fold, nulls, present) ?? statedSensitivity(fold, present);
   if (sensitivity === null) return null;
   const moveCm = -now.currentUa / sensitivity.uaPerCm;
-  // One reading has noise and hum, and the current is not quite straight in length: a share of the way stays in doubt.
-  const withinCm = 0.1 + sensitivity.doubt * Math.abs(moveCm) + (3 * noiseUa) / Math.abs(sensitivity.uaPerCm);
+  const noiseCm = noiseUa / Math.abs(sensitivity.uaPerCm);
+  const withinCm = HAND_CM + sensitivity.doubt * Math.abs(moveCm) + NOISE_WITHIN * noiseCm;
   return { lengthCm: now.lengthCm + moveCm, withinCm, basis: 'readings' };
 }
 
@@ -94,7 +121,7 @@ function learntSensitivity(
   const nowMa = fold.driver?.latestMa ?? null;
   const share = nowMa === null || like.current === null ? 1 : nowMa / like.current.mA;
   const uaPerCount = like.touch.bench.bench.galvanometer.microampsPerCount;
-  return { uaPerCm: like.slope * like.sense * uaPerCount * share, doubt: 0.1 };
+  return { uaPerCm: like.slope * like.sense * uaPerCount * share, doubt: SEEN_DOUBT };
 }
 
 /** By the bench file, before any null has shown it: the drop along a cm of wire over the branch's resistance. */
@@ -104,7 +131,7 @@ function statedSensitivity(fold: RunFold, present: Present): Sensitivity | null 
   if (bench === undefined || driverMa === null || !(driverMa > 0)) return null;
   const dropUv = (1000 * driverMa * bench.wire.resistanceOhm) / wireLengthCm(bench.wire);
   const protectOhm = present.protect ? (bench.protectiveResistanceOhm ?? 0) : 0;
-  return { uaPerCm: -dropUv / (bench.galvanometer.resistanceOhm + protectOhm), doubt: 0.2 };
+  return { uaPerCm: -dropUv / (bench.galvanometer.resistanceOhm + protectOhm), doubt: STATED_DOUBT };
 }
 
 /** Found with the present cell in the present state, open or under the present load. */
@@ -119,7 +146,7 @@ function fromNulls(nulls: readonly ResolvedNull[], present: Present): Expected |
   if (best === undefined) return null;
   const u = Math.sqrt(best.ownVarianceCm2 + best.lagCm ** 2 + best.zeroCm ** 2);
   const basis = best.labels.protect ? 'coarse-null' : 'readings';
-  return { lengthCm: best.lengthCm as number, withinCm: Math.max(0.2, 3 * u), basis };
+  return { lengthCm: best.lengthCm as number, withinCm: Math.max(FOUND_AGAIN_CM, 3 * u), basis };
 }
 
 /** The last fine null of a set's cell on open circuit. */
@@ -140,7 +167,7 @@ function fromDriverCurrent(fold: RunFold, nulls: readonly ResolvedNull[], presen
   );
   if (like === undefined || like.current === null || nowMa === null || !(nowMa > 0)) return null;
   const lengthCm = ((like.lengthCm as number) * like.current.mA) / nowMa;
-  return { lengthCm, withinCm: Math.max(1, 0.01 * lengthCm), basis: 'voltmeter' };
+  return { lengthCm, withinCm: Math.max(END_CM, CURRENTS_SHARE * lengthCm), basis: 'voltmeter' };
 }
 
 /**
@@ -152,8 +179,8 @@ function fromOpenLength(nulls: readonly ResolvedNull[], present: Present): Expec
   if (openCm === undefined || openCm === null) return null;
   const rOhm = internalOhm(nulls, present);
   if (rOhm === null || present.loadOhm === null)
-    return { lengthCm: 0.95 * openCm, withinCm: 0.05 * openCm, basis: 'voltmeter' };
-  return { lengthCm: openCm / (1 + rOhm / present.loadOhm), withinCm: 1, basis: 'earlier-sets' };
+    return { lengthCm: (1 - LOAD_SHARE) * openCm, withinCm: LOAD_SHARE * openCm, basis: 'voltmeter' };
+  return { lengthCm: openCm / (1 + rOhm / present.loadOhm), withinCm: END_CM, basis: 'earlier-sets' };
 }
 
 /** r = R(l0/l - 1), of the newest null under load that has an open one in its set. */
@@ -175,7 +202,7 @@ function fromOtherCell(fold: RunFold, nulls: readonly ResolvedNull[], present: P
   const [mine, theirs] = [statedEmfV(bench, cell), statedEmfV(bench, 3 - cell)];
   if (mine === undefined || theirs === undefined) return null;
   const lengthCm = (other * mine) / theirs;
-  return { lengthCm, withinCm: 0.03 * lengthCm, basis: 'voltmeter' };
+  return { lengthCm, withinCm: READINGS_SHARE * lengthCm, basis: 'voltmeter' };
 }
 
 /** The other cell's null of this set, times the ratio that earlier sets have shown. */
@@ -187,7 +214,7 @@ function fromEarlierSets(nulls: readonly ResolvedNull[], present: Present): Expe
   for (let set = present.set - 1; set >= 1; set -= 1) {
     const mine = lengthOf(set, cell);
     const theirs = lengthOf(set, 3 - cell);
-    if (mine && theirs) return { lengthCm: (other * mine) / theirs, withinCm: 1, basis: 'earlier-sets' };
+    if (mine && theirs) return { lengthCm: (other * mine) / theirs, withinCm: END_CM, basis: 'earlier-sets' };
   }
   return null;
 }
@@ -201,5 +228,5 @@ function fromVoltmeter(fold: RunFold, present: Present): Expected | null {
   const dropV = (driverMa / 1000) * bench.wire.resistanceOhm;
   if (!(dropV > emf)) return null;
   const lengthCm = (emf / dropV) * wireLengthCm(bench.wire);
-  return { lengthCm, withinCm: 0.05 * lengthCm, basis: 'voltmeter' };
+  return { lengthCm, withinCm: METERS_SHARE * lengthCm, basis: 'voltmeter' };
 }

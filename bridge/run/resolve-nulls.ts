@@ -1,3 +1,5 @@
+import { correlationCmOf } from '../bench/bench-file.ts';
+import { BY_EYE_CM } from '../bench/by-eye.ts';
 import { lengthFromA, scaleSense } from '../bench/geometry.ts';
 import type { Lag } from '../detect/lag.ts';
 import { atLag } from '../detect/lag.ts';
@@ -40,14 +42,11 @@ export interface ResolvedNull {
   found: FoundLength;
 }
 
-const EYE_U_CM = 0.05;
-
 export function resolveNulls(fold: RunFold): ResolvedNull[] {
   const first = fold.lengths.map((found, index) => resolveOne(fold, found, `n${index + 1}`, null));
-  const lags = fold.detectors.all.map(({ detector }, benchIndex) => {
+  const lags = fold.detectors.all.map(({ reader, detector }, benchIndex) => {
     const ofBench = first.filter((null_) => null_.benchIndex === benchIndex);
-    const correlationCm = ofBench[0]?.touch.bench.bench.position?.correlationCm ?? 0;
-    return detector.lag.estimate(scatterCost(ofBench, correlationCm));
+    return detector.lag.estimate(scatterCost(ofBench, correlationCmOf(reader.bench)));
   });
   return fold.lengths
     .map((found, index) => resolveOne(fold, found, `n${index + 1}`, lags))
@@ -109,7 +108,7 @@ function alongWire(wire: TouchLabels['bench']['bench']['wire'], row: number | nu
 function eyePlace(fold: RunFold, number: number): Place {
   const event = fold.log.entries[number - 1].event;
   const length = event?.kind === 'length' ? event : { scaleCm: 0, uCm: undefined };
-  const u = length.uCm ?? EYE_U_CM;
+  const u = length.uCm ?? BY_EYE_CM;
   return {
     scaleCm: length.scaleCm,
     ownVarianceCm2: u * u,

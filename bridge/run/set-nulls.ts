@@ -1,4 +1,4 @@
-import type { Bench } from '../bench/bench-file.ts';
+import { type Bench, correlationCmOf } from '../bench/bench-file.ts';
 import { correctedAmmeterMa } from '../bench/calibration.ts';
 import type { RunFold } from './fold.ts';
 import type { Combined } from './observations.ts';
@@ -18,7 +18,7 @@ export interface SetNulls {
 
 /** Accepted nulls set by set, in order of the sets. */
 export function setsOf(fold: RunFold, bench: Bench, used: readonly ResolvedNull[]): SetNulls[] {
-  const correlationCm = correlationOf(bench);
+  const correlationCm = correlationCmOf(bench);
   return numbersOf(used).map((set) => {
     const nulls = used.filter((null_) => null_.set === set);
     const current = setCurrent(nulls, correlationCm);
@@ -34,9 +34,6 @@ export function setsOf(fold: RunFold, bench: Bench, used: readonly ResolvedNull[
 
 const numbersOf = (nulls: readonly ResolvedNull[]): number[] =>
   [...new Set(nulls.map((null_) => null_.set))].sort((a, b) => a - b);
-
-/** Without a sensor there is no place to tell apart; the format's default then does no harm. */
-const correlationOf = (bench: Bench): number => bench.position?.correlationCm ?? 15;
 
 /** The last ammeter reading by eye that was said before the set's last null; by the order of words where no sample tells the time. */
 function ammeterMa(fold: RunFold, bench: Bench, nulls: readonly ResolvedNull[]): number | null {

@@ -1,3 +1,4 @@
+import type { BY_EYE_CM } from '../bench/by-eye.ts';
 import type { CalibrationFit, HeldReading } from '../bench/calibrate.ts';
 import type { Plan } from '../calc-core/plan.ts';
 import type { Refused, Said } from '../calc-core/saying.ts';
@@ -35,6 +36,9 @@ export type {
 } from '../run/view.ts';
 export type { HandOrder, HandState } from '../simulate/errands.ts';
 export type { Words } from '../words/words.ts';
+
+/** The page imports types only: this one lets no other number pass for the bridge's. */
+export type ByEyeCm = typeof BY_EYE_CM;
 
 /** A page that steers may send operator events; one that watches may not. */
 export type Role = 'steer' | 'watch';

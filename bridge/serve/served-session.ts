@@ -4,6 +4,9 @@ import type { LiveReading, RunView } from '../run/view.ts';
 import type { HandOrder, HandState } from '../simulate/errands.ts';
 import type { FromPage, PlaybackView, RecordingState, SessionSummary } from './messages.ts';
 
+/** Newest readings that are kept of a run for the plots, also over a fold afresh: five minutes at 200 a second. */
+export const KEPT_READINGS = 60_000;
+
 export type Answer = { ok: true } | Refused;
 
 export interface ServedHand {

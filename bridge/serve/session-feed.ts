@@ -3,10 +3,8 @@ import type { LiveReading, NowView } from '../run/view.ts';
 import type { SessionView } from './messages.ts';
 import { NullsFeed } from './nulls-feed.ts';
 import { ReadingRing } from './reading-ring.ts';
-import type { ServedSession } from './served-session.ts';
+import { KEPT_READINGS, type ServedSession } from './served-session.ts';
 
-/** Five minutes at 200 samples a second. */
-const RING_READINGS = 60_000;
 /** The view is looked at afresh at most this often, and never for more than a tenth of the time. */
 const VIEW_INTERVAL_MS = 150;
 const REST = 9;
@@ -31,7 +29,7 @@ interface Part {
  */
 export class SessionFeed {
   readonly session: ServedSession;
-  readonly ring = new ReadingRing(RING_READINGS);
+  readonly ring = new ReadingRing(KEPT_READINGS);
   readonly #parts = new Map<string, Part>();
   readonly #nulls = new NullsFeed();
   readonly #unsubscribe: (() => void)[];

@@ -3,12 +3,10 @@ import type { ReadAt } from '../recording/split.ts';
 import { splitRecords } from '../recording/split.ts';
 import type { RunFold } from '../run/fold.ts';
 import type { LiveReading, RunView } from '../run/view.ts';
+import { KEPT_READINGS } from '../serve/served-session.ts';
 import { Broadcast } from './broadcast.ts';
 import { inSlices } from './in-slices.ts';
 import type { MakeFold } from './make-fold.ts';
-
-/** Readings kept while folding afresh, for the plots to begin anew with: five minutes at 200 a second. */
-const KEPT_READINGS = 60_000;
 
 const mayUndo = ({ mark, payload }: RecordLine): boolean => mark === '!' && payload.includes('"undo"');
 

@@ -1,3 +1,4 @@
+import { BY_EYE_CM } from '../bench/by-eye.ts';
 import { type FineWork, fineNull } from './fine-null.ts';
 import { type Bracket, bracketNear, closeIn, opposite } from './hunt.ts';
 import type { Plan } from './plan.ts';
@@ -104,5 +105,8 @@ function* readScale(job: Work, cell: 1 | 2, lengthCm: number): Skill<void> {
   const place = reachable(student.wire, lengthCm);
   yield* goTo(student, place);
   const seen = yield* wait(student, 1.5);
-  yield { do: 'say', event: { kind: 'length', cell, set, row: place.row, scaleCm: seen.scaleCm, uCm: 0.05 } };
+  yield {
+    do: 'say',
+    event: { kind: 'length', cell, set, row: place.row, scaleCm: seen.scaleCm, uCm: BY_EYE_CM },
+  };
 }

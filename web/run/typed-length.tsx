@@ -1,7 +1,11 @@
 import { useState } from 'preact/hooks';
+import type { ByEyeCm } from '../../bridge/serve/messages.ts';
 import { useMaySay, useSay, useView } from '../app/app-context.ts';
 import { useFocusOnMount } from '../app/focus.ts';
 import { useTexts } from '../texts/texts.ts';
+
+/** Standard uncertainty of a reading of the metre scale, as the bridge takes it where nobody states another. */
+const BY_EYE_CM: ByEyeCm = 0.05;
 
 /** A scale reading by eye as a number typed with a point or a comma; null where it is none. */
 export function typedNumber(text: string): number | null {
@@ -30,7 +34,7 @@ function TypedForm({ close }: { close: () => void }) {
   const [row, setRow] = useState(String(view?.labels.row.value ?? ''));
   const rowFirst = view?.labels.row.value === null;
   const [scale, setScale] = useState('');
-  const [uncertainty, setUncertainty] = useState('0.05');
+  const [uncertainty, setUncertainty] = useState(String(BY_EYE_CM));
   const first = useFocusOnMount<HTMLInputElement>();
   const scaleCm = typedNumber(scale);
   const uCm = typedNumber(uncertainty);

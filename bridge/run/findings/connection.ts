@@ -1,22 +1,19 @@
-import { isReference, statedEmfV } from '../../bench/stated-emf.ts';
+import { isReference } from '../../bench/stated-emf.ts';
 import type { Said } from '../../calc-core/saying.ts';
 import { say } from '../../words/words.ts';
 import type { RunFold } from '../fold.ts';
 import type { ResolvedNull } from '../resolve-nulls.ts';
 import type { Finding } from '../view.ts';
 import { wireJumps } from './broken-wire.ts';
+import { LEADS, NO_AMMETER } from './causes.ts';
 import type { DeflectionMap, MapPoint } from './deflection-map.ts';
-import { deflectionMaps } from './deflection-map.ts';
+import { byLength, deflectionMaps, endsTouched } from './deflection-map.ts';
+import { sameSign } from './same-sign.ts';
 
 /**
  * The connection check: at the wire's ends the galvanometer must deflect opposite ways. Where it does not, sign,
  * trend along the wire and driver current narrow the fault; what they can't decide is said with every cause left.
  */
-
-/** Ends count as tapped when a touch lies within this share of the wire from each. */
-const END_SHARE = 0.2;
-/** Sizes that differ by less than this share are flat. */
-const FLAT = 0.12;
 
 export function connectionFindings(fold: RunFold, nulls: ResolvedNull[]): Finding[] {
   const maps = deflectionMaps(fold);
@@ -38,7 +35,7 @@ function onceTurned(findings: Finding[]): Finding[] {
 }
 
 /** - towards A and + towards B: the null is where it would be, and is used. */
-function turnedAbout(driver: Driver, id: string | null): Finding {
+function turnedAbout(driver: DeflectionMap['driver'], id: string | null): Finding {
   const both = say('driver-and-cells-back');
   const reversed = driver === 'none' || driver === 'backward';
   const either = driver === 'unknown' ? say('one-or-other', { one: LEADS, other: both }) : LEADS;
@@ -60,7 +57,8 @@ function judge(fold: RunFold, map: DeflectionMap): Finding[] {
   const where = { set: map.set, cell: map.cell };
   if (!signs.has(1) && !signs.has(-1)) return noDeflection(map, where);
   if (signs.has(1) && signs.has(-1)) return bothSigns(fold, map, where);
-  return endsTapped(map) ? sameSign(fold, map, where) : notYet(map, where);
+  const ends = endsTouched(map);
+  return ends.a && ends.b ? [sameSign(map)] : notYet(map, where);
 }
 
 type Where = { set: number; cell: number };
@@ -78,15 +76,11 @@ function neverDeflected(fold: RunFold, maps: DeflectionMap[]): Finding[] {
   return [{ code: 'no-galvanometer-current', severity: 'note', cell, ...said }];
 }
 
-const byLength = (points: MapPoint[]): MapPoint[] =>
-  points.filter((point) => point.sign !== 0).sort((a, b) => a.lengthCm - b.lengthCm);
-
-const endsTapped = (map: DeflectionMap): boolean =>
-  map.points.some((point) => point.lengthCm < END_SHARE * map.wireCm) &&
-  map.points.some((point) => point.lengthCm > (1 - END_SHARE) * map.wireCm);
+/** Fewer touches that all deflect one way are no reason to say anything yet. */
+const TELLING_TOUCHES = 3;
 
 function notYet(map: DeflectionMap, where: Where): Finding[] {
-  if (map.points.length < 3 || isReference(map.bench, map.cell)) return [];
+  if (map.points.length < TELLING_TOUCHES || isReference(map.bench, map.cell)) return [];
   const said = say('one-direction-only', { cell: map.cell });
   return [{ code: 'null-not-bracketed', severity: 'note', ...where, ...said }];
 }
@@ -136,97 +130,4 @@ function spanPassed(fold: RunFold, points: MapPoint[], { seenIn }: MapPoint): Be
   if (at < 1 || seenIn.labels.bench !== fold.bench) return null;
   const [left, reached] = [ends[at - 1].lengthCm, ends[at].lengthCm];
   return reached - left < NARROW_CM ? { fromCm: left.toFixed(1), toCm: reached.toFixed(1) } : null;
-}
-
-type Trend = 'falling' | 'rising' | 'flat' | 'unknown';
-
-/** How the size of the deflection goes from A to B, from unsaturated touches with the same protective resistance. */
-function trendOf(map: DeflectionMap): Trend {
-  for (const protect of [true, false]) {
-    const points = byLength(map.points).filter((point) => point.protect === protect && !point.saturated);
-    if (points.length < 2) continue;
-    const first = points[0];
-    const last = points[points.length - 1];
-    if (last.lengthCm - first.lengthCm < 0.1 * map.wireCm) continue;
-    const change = (last.sizeUa - first.sizeUa) / Math.max(first.sizeUa, last.sizeUa);
-    if (Math.abs(change) < FLAT) return 'flat';
-    return change > 0 ? 'rising' : 'falling';
-  }
-  return 'unknown';
-}
-
-const WEAK = say('driver-weak');
-const OPEN = say('driver-open');
-const DRIVER_BACK = say('driver-back');
-const CELL_BACK = say('cell-back');
-const LEADS = say('leads-swapped');
-const NO_AMMETER = say('ammeter-off');
-const MIRRORED = say('one-and-other', { one: CELL_BACK, other: LEADS });
-const DRIVER_AND_LEADS = say('one-and-other', { one: DRIVER_BACK, other: LEADS });
-const OPEN_AND_TURNED = say('one-besides-either', { one: OPEN, other: CELL_BACK, another: LEADS });
-
-/**
- * Same way at both ends. With `e` the cell's EMF and `v` the wire's potential: deflection + and falling is e > v
- * (weak driver), + and flat is v = 0 (open), + and rising is v < 0 (driver reversed), - and growing is e < 0 (cell
- * reversed); swapped leads turn the sign of each.
- */
-function sameSign(fold: RunFold, map: DeflectionMap, where: Where): Finding[] {
-  const plus = map.points.some((point) => point.sign === 1);
-  const verdict = (plus ? plusVerdict : minusVerdict)(trendOf(map), map.driver, enoughDrop(fold, map));
-  const said = say('same-sign', { cell: map.cell, side: plus ? '+' : '-', causes: verdict.causes });
-  return [{ code: verdict.code, severity: 'stop', ...where, ...said }];
-}
-
-interface Verdict {
-  code: Finding['code'];
-  causes: Said[];
-}
-
-type Driver = DeflectionMap['driver'];
-
-function plusVerdict(trend: Trend, driver: Driver, enough: boolean | null): Verdict {
-  if (driver === 'backward') return { code: 'driver-reversed', causes: [DRIVER_BACK] };
-  if (trend === 'flat' && driver !== 'flowing') return { code: 'driver-current-none', causes: [OPEN] };
-  if (trend === 'rising') return risingPlus(driver);
-  if (driver === 'none') {
-    if (trend === 'unknown') return { code: 'driver-current-none', causes: [OPEN, DRIVER_BACK] };
-    const unmeasured = say('one-with-other', { one: OPEN, other: NO_AMMETER });
-    return { code: 'driver-below-cell', causes: [WEAK, unmeasured] };
-  }
-  if (trend === 'unknown' && enough === true) return { code: 'cell-reversed', causes: [MIRRORED, WEAK] };
-  if (trend !== 'unknown') return { code: 'driver-below-cell', causes: [WEAK] };
-  const left = driver === 'unknown' ? [WEAK, OPEN, DRIVER_BACK, MIRRORED] : [WEAK, MIRRORED];
-  return { code: 'driver-below-cell', causes: left };
-}
-
-function risingPlus(driver: Driver): Verdict {
-  if (driver === 'none') return { code: 'driver-reversed', causes: [DRIVER_BACK] };
-  if (driver === 'flowing') return { code: 'cell-reversed', causes: [MIRRORED] };
-  return { code: 'driver-reversed', causes: [DRIVER_BACK, MIRRORED] };
-}
-
-function minusVerdict(trend: Trend, driver: Driver, enough: boolean | null): Verdict {
-  if (trend === 'flat' && driver !== 'flowing') {
-    return { code: 'driver-current-none', causes: [OPEN_AND_TURNED] };
-  }
-  if (driver === 'backward' || driver === 'none') {
-    const both = say('one-and-other', { one: DRIVER_BACK, other: trend === 'falling' ? CELL_BACK : LEADS });
-    const causes = trend === 'unknown' ? [both, OPEN_AND_TURNED] : [both];
-    return { code: 'driver-reversed', causes };
-  }
-  const weakAndTurned = say('one-with-other', { one: WEAK, other: LEADS });
-  if (trend === 'falling') return { code: 'driver-below-cell', causes: [weakAndTurned] };
-  if (trend === 'rising' || trend === 'flat') {
-    const causes = driver === 'flowing' ? [CELL_BACK] : [CELL_BACK, DRIVER_AND_LEADS];
-    return { code: 'cell-reversed', causes };
-  }
-  return { code: 'cell-reversed', causes: enough === true ? [CELL_BACK] : [CELL_BACK, weakAndTurned] };
-}
-
-/** Whether the driver current drops enough over the wire for this cell, by the voltmeter; null where unknown. */
-function enoughDrop(fold: RunFold, map: DeflectionMap): boolean | null {
-  const bench = fold.bench?.bench;
-  const emf = bench === undefined ? undefined : statedEmfV(bench, map.cell);
-  if (bench === undefined || emf === undefined || map.driverMa === null) return null;
-  return (Math.abs(map.driverMa) / 1000) * bench.wire.resistanceOhm > 1.1 * emf;
 }

@@ -33,6 +33,8 @@ export interface DeflectionMap {
   driverMa: number | null;
 }
 
+/** A touch within this share of the wire from its end tries that end. */
+const END_SHARE = 0.2;
 /** Deflections below this many standard deviations are none. */
 const CLEAR = 5;
 
@@ -66,6 +68,16 @@ export function deflectionMaps(fold: RunFold): DeflectionMap[] {
     ...driverOf(fold, map.bench, currents, fromS),
   }));
 }
+
+/** Touches that deflected, in order of length. */
+export const byLength = (points: readonly MapPoint[]): MapPoint[] =>
+  points.filter((point) => point.sign !== 0).sort((a, b) => a.lengthCm - b.lengthCm);
+
+/** Which ends of the wire were tried. */
+export const endsTouched = ({ points, wireCm }: DeflectionMap): { a: boolean; b: boolean } => ({
+  a: points.some(({ lengthCm }) => lengthCm < END_SHARE * wireCm),
+  b: points.some(({ lengthCm }) => lengthCm > (1 - END_SHARE) * wireCm),
+});
 
 interface Gathered extends DeflectionMap {
   currents: number[];

@@ -11,7 +11,7 @@ import type { ComparisonWork, Finding, RunWork } from '../view.ts';
 /** What a school voltmeter may be off by beyond its least count, relative (common practice, no source). */
 const VOLTMETER_RELATIVE = 0.03;
 /** The same of an ammeter and the stated resistance of the wire together. */
-const AMMETER_RELATIVE = 0.15;
+export const AMMETER_RELATIVE = 0.15;
 /** A ratio so near to 1, or to the voltmeter's turned about, tells which blunder it was. */
 const NEAR = 0.01;
 

@@ -1,3 +1,4 @@
+import { BY_EYE_CM } from '../../bench/by-eye.ts';
 import type { CalculationFault } from '../../calc-core/outcome.ts';
 import { say } from '../../words/words.ts';
 import type { RunFold } from '../fold.ts';
@@ -11,8 +12,6 @@ import type { SetLength, WorkedOut } from '../worked-out.ts';
 
 /** What the nulls, sets and the result themselves give reason to say. */
 
-/** Half a millimetre: what reading the scale by eye gives (common practice, no source). */
-const BY_EYE_CM = 0.05;
 /** Drift within a set beyond this share is said. */
 const DRIFT = 0.0005;
 
