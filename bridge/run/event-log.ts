@@ -39,9 +39,11 @@ export class EventLog {
     return this.entries.length;
   }
 
-  /** How many could not be understood and have not been taken back. */
-  get unreadable(): number {
-    return this.entries.filter(({ event, number }) => event === null && !this.isUndone(number)).length;
+  /** Numbers of those that could not be understood and have not been taken back. */
+  get unreadable(): number[] {
+    return this.entries
+      .filter(({ event, number }) => event === null && !this.isUndone(number))
+      .map(({ number }) => number);
   }
 
   isUndone(number: number): boolean {

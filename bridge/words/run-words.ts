@@ -56,14 +56,14 @@ export const RUN_WORDS = {
   'lines-damaged': ({ lines }: { lines: number }) =>
     `${lines} lines could not be read and were left out; look at the cable and the baud rate if they go on.`,
   'board-restarted': ({ times }: { times: number }) =>
-    `The board started anew ${times} times during the run.`,
+    `The board started anew ${times === 1 ? 'once' : `${times} times`} during the run.`,
   'recording-torn': () => 'The recording ends in the middle of a line, which is left out.',
   'bench-unusable': ({ event, faults }: { event: number; faults: readonly string[] }) =>
     `The bench file in event ${event} cannot be used: ${faults.join('; ')}`,
   'no-bench': () => 'No bench file has been given, so counts cannot be turned into lengths and currents.',
   'nothing-yet': () => 'Neither a bench file nor a sample has come yet: nothing is measured so far.',
-  'events-unreadable': ({ events }: { events: number }) =>
-    `${events} events could not be understood and were left out.`,
+  'events-unreadable': ({ events, numbers }: { events: number; numbers: string }) =>
+    `${events === 1 ? 'One event' : `${events} events`} could not be understood and what they said is missing (no. ${numbers} of the recording’s ! lines).`,
   'hum-folded': ({ rateHz }: { rateHz: number }) =>
     `At ${rateHz} samples a second mains hum looks like a steady or slow current and shifts the null. Choose a rate a few ` +
     'hertz away from 100, 120 and all that divides them, such as 200 or 90.',

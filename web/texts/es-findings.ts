@@ -75,14 +75,15 @@ export const findings = {
   'lines-damaged': ({ lines }) =>
     `${lines} líneas no se pudieron leer y quedaron fuera; si siguen, revise el cable y los baudios.`,
   'board-restarted': ({ times }) =>
-    `La placa arrancó de nuevo ${times} ${times === 1 ? 'vez' : 'veces'} durante la medida.`,
+    `La placa arrancó de nuevo ${times === 1 ? 'una vez' : `${times} veces`} durante la medida.`,
   'recording-torn': () => 'La grabación termina a mitad de una línea, que queda fuera.',
   'bench-unusable': ({ event, faults }) =>
     `El archivo de banco del evento ${event} no se puede usar: ${faults.join('; ')}`,
   'no-bench': () =>
     'No se ha dado ningún archivo de banco, así que las cuentas no pueden ser longitudes ni corrientes.',
   'nothing-yet': () => 'Aún no ha llegado ni un archivo de banco ni una muestra: por ahora no se mide nada.',
-  'events-unreadable': ({ events }) => `${events} eventos no se entendieron y quedaron fuera.`,
+  'events-unreadable': ({ events, numbers }) =>
+    `${events === 1 ? 'Un evento no se entendió y quedó' : `${events} eventos no se entendieron y quedaron`} fuera (n.º ${numbers} de las líneas ! de la grabación): falta lo que allí se dijo.`,
   'hum-folded': ({ rateHz }) =>
     `A ${rateHz} muestras por segundo el zumbido de red parece una corriente fija o lenta y desplaza el cero. Elija un ritmo a unos hercios de 100, de 120 y de todos sus divisores, como 200 o 90.`,
 

@@ -25,8 +25,11 @@ export function streamFindings(fold: RunFold): Finding[] {
   }
   if (fold.bench === null && stream.samples > 0) add('bench-unknown', 'stop', say('no-bench'));
   if (fold.bench === null && stream.samples === 0) add('bench-unknown', 'note', say('nothing-yet'));
-  const { unreadable } = fold.log;
-  if (unreadable > 0) add('event-unreadable', 'note', say('events-unreadable', { events: unreadable }));
+  const numbers = fold.log.unreadable;
+  if (numbers.length > 0) {
+    const shown = [...numbers.slice(0, 10), ...(numbers.length > 10 ? ['…'] : [])].join(', ');
+    add('event-unreadable', 'warn', say('events-unreadable', { events: numbers.length, numbers: shown }));
+  }
   const rateHz = fold.board.hello?.rateHz;
   if (rateHz !== undefined && foldsHum(rateHz)) add('hum-aliased', 'warn', say('hum-folded', { rateHz }));
   return findings;
