@@ -4,8 +4,8 @@ import { workOut } from './result.ts';
 import type { RunView } from './view.ts';
 
 /**
- * A run's view with the Monte Carlo check of its intervals (JCGM 101, clause 8), and with the run's own interval where its
- * ends differ from those of Student's t. It costs some tenths of a second and more, so the live view goes without; a
+ * A run's view with the Monte Carlo check of its intervals (JCGM 101, clause 8): the result's, and that of an EMF by a
+ * reference cell. And with the Monte Carlo run's own interval where its ends differ from those of Student's t. It costs some tenths of a second and more, so the live view goes without; a
  * report asks for it here. Values and standard uncertainties are those of the live view.
  */
 export function checkedView(fold: RunFold, seed: number): RunView {

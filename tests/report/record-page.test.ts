@@ -174,6 +174,7 @@ describe('the record of a run', () => {
     const section = page.locator('section', { has: page.getByText('EMF by the reference cell') });
     const text = (await section.textContent()) ?? '';
     expect(text).toContain(withUncertainty(emf.value, emf.U));
+    expect(text).toMatch(/Monte Carlo run \(JCGM 101:2008, \d+ trials\)/);
     expect(text).toContain('1.01865 V at 20 °C brought to 24 °C (Hamer, Skapars, Field');
     expect(text).toContain('By the voltmeter: 1.520 ± 0.012 V');
     expect(await section.locator('tbody tr').count()).toBe(2);

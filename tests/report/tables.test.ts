@@ -5,6 +5,7 @@ import { csvText } from '../../bridge/report/csv.ts';
 import { nullsTable, setsTable } from '../../bridge/report/observations-csv.ts';
 import type { ReportedRun } from '../../bridge/report/read-run.ts';
 import { INVENTED_BENCH } from '../../bridge/simulate/default-scene.ts';
+import { comparisonOf } from '../run/work-of.ts';
 import { eye, fixtureRun, spokenRun } from './runs.ts';
 
 /** Read back by a parser that is not ours. */
@@ -129,5 +130,37 @@ describe('the table of a class', () => {
     expect(rows.map((row) => row.row)).toEqual(['run', 'run', 'class']);
     expect(rows[1]).toMatchObject({ file: 'b.rec', value: '', findings: 'bench-unknown' });
     expect(classSpread(runs)).toMatchObject([{ quantity: 'E1/E2', runs: 1, standardDeviation: null }]);
+  });
+
+  it('has the EMF by a reference cell in a row of its own, with the spread of the class', () => {
+    const cells = (emfV: number) => ({ '2': { reference: { emfV, standardUncertaintyV: 0.0001 } } });
+    const against = (emfV: number) =>
+      spokenRun([
+        { kind: 'bench', bench: { ...INVENTED_BENCH, protectiveResistanceOhm: 100_000, cells: cells(emfV) } },
+        { kind: 'about', by: [`against ${emfV}`] },
+        ...[eye(1, 1, 6, 40), eye(2, 1, 5, 70), eye(1, 2, 8, 20), eye(2, 2, 6, 12)],
+      ]);
+    const runs = [1.0186, 1.0191].map((emfV) => ({ file: `${emfV}.rec`, run: against(emfV) }));
+    const rows = read(classCsv([...runs, { file: 'plain.rec', run: pair('pair 1', 0) }]));
+    expect(rows.map(({ row, quantity }) => `${row} ${quantity}`)).toEqual([
+      ...['run E1/E2', 'emf E1', 'run E1/E2', 'emf E1', 'run E1/E2'],
+      ...['class E1/E2', 'class E1'],
+    ]);
+    const [ratio, emf] = rows;
+    const found = comparisonOf(runs[0].run.view).emf?.result;
+    if (found == null) throw new Error('these lengths give an EMF');
+    expect(emf).toMatchObject({
+      by: 'against 1.0186',
+      unit: 'V',
+      value: String(found.value),
+      U: String(found.U),
+    });
+    expect(emf.check).toMatch(/^(agrees|differs)$/);
+    // counted once for each recording
+    expect([ratio.sets, emf.sets, emf.findings]).toEqual(['2', '', '']);
+    const mean = rows.at(-1);
+    expect(mean).toMatchObject({ unit: 'V', runs: '2' });
+    expect(Number(emf.offMean)).toBeCloseTo(Number(emf.value) - Number(mean?.value), 12);
+    expect(Number(mean?.standardDeviation)).toBeCloseTo((0.0005 * Number(ratio.value)) / Math.SQRT2, 9);
   });
 });

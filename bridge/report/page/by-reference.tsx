@@ -2,6 +2,7 @@ import type { Bench } from '../../bench/bench-file.ts';
 import type { Outcome } from '../../calc-core/outcome.ts';
 import type { ComparisonWork, ReferenceCellView, RunView, WireLineView } from '../../run/view.ts';
 import { compareWithNominal } from '../nominal.ts';
+import { Check } from './check.tsx';
 import { fixed, PlusMinus, Section, Significant, Sym, Table } from './figures.tsx';
 import { Nominal } from './nominal.tsx';
 import { Meaning, Statement } from './statement.tsx';
@@ -11,6 +12,7 @@ export function ByReference({ view, bench }: { view: RunView; bench: Bench | nul
   const { work } = view;
   if (bench === null || view.referenceCells.length === 0 || work.procedure !== 'emf-comparison') return null;
   const result = work.emf?.result ?? null;
+  const check = work.emf?.check ?? null;
   const nominal = result === null ? null : compareWithNominal(bench, view.referenceCells, result);
   return (
     <Section title="EMF by the reference cell">
@@ -22,6 +24,7 @@ export function ByReference({ view, bench }: { view: RunView; bench: Bench | nul
           <Statement result={result} />
           <Meaning result={result} />
           <HowWorked result={result} work={work} />
+          {check === null ? null : <Check result={result} check={check} />}
         </>
       )}
       {nominal === null ? null : <Nominal nominal={nominal} bench={bench} />}

@@ -1,8 +1,9 @@
 import type { Bench } from '../../bench/bench-file.ts';
-import type { IntervalCheck, Outcome, PlainMean } from '../../calc-core/outcome.ts';
+import type { Outcome, PlainMean } from '../../calc-core/outcome.ts';
 import { roundTogether } from '../../calc-core/rounding.ts';
 import { compareWithNominal } from '../nominal.ts';
 import type { ReportedRun } from '../read-run.ts';
+import { Check } from './check.tsx';
 import { fixed, PlusMinus, Section, Significant, unitText } from './figures.tsx';
 import { Nominal } from './nominal.tsx';
 import { Meaning, Statement } from './statement.tsx';
@@ -91,26 +92,5 @@ function BesideTheBook({ result, mean }: { result: Outcome; mean: PlainMean }) {
         nothing of what they all share, such as the calibration of the scale, the wire and the end correction.
       </p>
     </>
-  );
-}
-
-function Check({ result, check }: { result: Outcome; check: IntervalCheck }) {
-  const decimals = Math.max(0, 1 - Math.floor(Math.log10(result.U)));
-  const interval = `${fixed(check.low, decimals)} to ${fixed(check.high, decimals)}`;
-  const percent = Math.round(100 * result.coverage);
-  if (check.agrees)
-    return (
-      <p>
-        Check of the interval by a Monte Carlo run (JCGM 101:2008, {check.trials} trials): {interval} (
-        {percent} %). It agrees with the one stated to the digits that count.
-      </p>
-    );
-  return (
-    <p class="caveat">
-      <b>The interval stated is that of a Monte Carlo run</b> (JCGM 101:2008, {check.trials} trials):{' '}
-      {interval} ({percent} %). Student’s <i>t</i> would give one whose ends differ from it by more than the
-      digits that count. The usual causes: an uncertainty known from two or three readings only (take more
-      passes of each null), or sets that scatter beyond their uncertainties.
-    </p>
   );
 }
