@@ -1,3 +1,4 @@
+import { basename } from 'node:path';
 import type { Refused } from '../calc-core/saying.ts';
 import { nullsTable, setsTable } from '../report/observations-csv.ts';
 import type { ExportKind } from '../serve/messages.ts';
@@ -17,11 +18,12 @@ export type MakeReport = (
   ending: AbortSignal,
 ) => Promise<{ ok: boolean; text: string }>;
 
+/** Files are named after their recording, as the command line names them: those of two runs must not be mixed up. */
 const KINDS = {
-  page: { type: 'text/html', name: 'record.html' },
-  json: { type: 'application/json', name: 'report.json' },
-  sets: { type: 'text/csv', name: 'sets.csv' },
-  nulls: { type: 'text/csv', name: 'nulls.csv' },
+  page: { type: 'text/html', suffix: '.html' },
+  json: { type: 'application/json', suffix: '.json' },
+  sets: { type: 'text/csv', suffix: '-sets.csv' },
+  nulls: { type: 'text/csv', suffix: '-nulls.csv' },
 };
 
 /** The record of a run as the command line gives it, for the page: a page for printing, JSON, or tables. */
@@ -36,8 +38,9 @@ export async function exportRun(
     kind === 'page' || kind === 'json'
       ? await makeReport(path, kind, ending)
       : await tableOf(path, kind, makeFold);
+  const { type, suffix } = KINDS[kind];
   return made.ok
-    ? { ok: true, text: made.text, ...KINDS[kind] }
+    ? { ok: true, text: made.text, type, name: `${basename(path, '.rec')}${suffix}` }
     : { ok: false, ...say('as-it-came', { words: made.text }) };
 }
 

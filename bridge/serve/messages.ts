@@ -171,7 +171,7 @@ export interface DeskAnswers {
   drop: { file: string };
   /** GET /api/whole?file=NAME: the view at the end of a recording. */
   whole: { view: RunView };
-  /** GET /api/export?session=RUN&as=KIND: the record of a run as it stands now. */
+  /** GET /api/export?session=RUN&as=KIND: the record of a run as it stands now; of a replay that of its whole recording. */
   export: { text: string; type: string; name: string };
   /** POST /api/close { session }: ends a replay, a run that was begun from a page, or listening (`set-up`). */
   close: Record<never, never>;

@@ -161,7 +161,7 @@ describe('recordings', () => {
       (await ask('GET', `/api/export?session=${body.session}&as=${kind}`)).body;
     expect(await give('page')).toMatchObject({ ok: true, text: expect.stringMatching(/^<!doctype html>/) });
     expect((await give('sets')).text).toMatch(/\r\n/);
-    expect(await give('nulls')).toMatchObject({ ok: true, type: 'text/csv', name: 'nulls.csv' });
+    expect(await give('nulls')).toMatchObject({ ok: true, type: 'text/csv', name: 'a-nulls.csv' });
     expect(await give('constructor')).toMatchObject({ ok: false });
     expect((await ask('GET', '/api/export?session=none&as=page')).body).toMatchObject({ ok: false });
     await ask('POST', '/api/close', { session: body.session });

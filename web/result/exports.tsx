@@ -1,3 +1,4 @@
+import { useState } from 'preact/hooks';
 import type { ExportKind } from '../../bridge/serve/messages.ts';
 import { useMaySteer, usePage } from '../app/app-context.ts';
 import { useAsk } from '../app/ask.ts';
@@ -12,11 +13,16 @@ export function Exports() {
   const ask = useAsk();
   const maySteer = useMaySteer();
   const session = usePage((state) => state.session);
+  const [making, setMaking] = useState(false);
   if (!maySteer || session === null) return null;
   const give = async (kind: ExportKind) => {
     // Opened before the answer is there, or the browser takes it for a window that nobody asked for.
     const window_ = kind === 'page' ? window.open('') : null;
+    window_?.document.body.append(texts.exports.making);
+    // The record of a long run takes its seconds.
+    setMaking(true);
     const answer = await ask(fetchFrom('export', { session, as: kind }));
+    setMaking(false);
     if (answer === null) return window_?.close();
     const url = URL.createObjectURL(new Blob([answer.text], { type: `${answer.type};charset=utf-8` }));
     if (window_ !== null) window_.location.href = url;
@@ -25,10 +31,13 @@ export function Exports() {
   return (
     <section class="exports" aria-label={texts.exports.heading}>
       {KINDS.map((kind) => (
-        <button type="button" key={kind} onClick={() => give(kind)}>
+        <button type="button" key={kind} disabled={making} onClick={() => give(kind)}>
           {texts.exports[kind]}
         </button>
       ))}
+      <span role="status" class="quiet">
+        {making ? texts.exports.making : ''}
+      </span>
     </section>
   );
 }

@@ -272,6 +272,7 @@ export const en = {
     json: 'Report as JSON',
     sets: 'Sets as CSV',
     nulls: 'Nulls as CSV',
+    making: 'Putting it together …',
   },
   findings: {
     heading: 'Findings',

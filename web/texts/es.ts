@@ -236,6 +236,7 @@ export const es: Texts = {
     json: 'Informe en JSON',
     sets: 'Series en CSV',
     nulls: 'Ceros en CSV',
+    making: 'Preparándolo …',
   },
   findings: {
     heading: 'Avisos',
