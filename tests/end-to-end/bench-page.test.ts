@@ -3,6 +3,7 @@ import { join } from 'node:path';
 import type { Page } from 'playwright-core';
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
 import type { RunSession } from '../../bridge/session/run-session.ts';
+import { until } from '../serial/pty.ts';
 import { addByHand, openStage, type Stage, visit } from './stage.ts';
 
 let stage: Stage;
@@ -28,7 +29,9 @@ const field = (path: string) => page.locator(`[data-path="${path}"]`);
 /** The simulated hand goes to a place and stays. */
 async function handAt(row: number, scaleCm: number, pressed: boolean): Promise<void> {
   session.hand()?.order({ to: { row, scaleCm }, pressed });
-  await page.waitForTimeout(1500);
+  await until(() => session.hand()?.state.busy === false, 'the hand is there', 60_000);
+  // A hold takes in no sample from before.
+  await page.waitForTimeout(300);
 }
 
 describe('setting a bench up without editing a file', () => {

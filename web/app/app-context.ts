@@ -26,6 +26,12 @@ export const useView = (): SessionView | null => usePage((state) => state.view);
 export const useMaySteer = (): boolean =>
   usePage((state) => state.role === 'steer' && state.connection === 'open');
 
+/** This page may steer, whether or not the bridge answers just now: what is being typed must not vanish with it. */
+export const useSteers = (): boolean => usePage((state) => state.role === 'steer');
+
+/** The bridge answers: what it is asked for once is asked again when it has come back. */
+export const useAnswers = (): boolean => usePage((state) => state.connection === 'open');
+
 /** Events may be said of a run that is on; a replay is only played. */
 export const useMaySay = (): boolean =>
   usePage((state) => {

@@ -114,7 +114,9 @@ export class Connection {
     this.#store.set({ sessions });
     const present = sessions.some((one) => one.id === this.#store.state.session);
     if (present) return;
-    if (sessions.length > 0) this.open(sessions[0].id);
+    // A run that is on comes before a replay that somebody has left open.
+    const first = sessions.find((one) => one.kind !== 'replay') ?? sessions[0];
+    if (first !== undefined) this.open(first.id);
     else this.#store.set({ session: null, view: null, now: null });
   }
 

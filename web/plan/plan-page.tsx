@@ -1,6 +1,6 @@
 import { useState } from 'preact/hooks';
 import type { Plan } from '../../bridge/serve/messages.ts';
-import { useMaySteer, useView } from '../app/app-context.ts';
+import { useSteers, useView } from '../app/app-context.ts';
 import { useAsk } from '../app/ask.ts';
 import { postTo } from '../app/desk-client.ts';
 import { fixed, significant } from '../app/format.ts';
@@ -19,13 +19,13 @@ export function PlanPage() {
   const texts = useTexts();
   const view = useView();
   const ask = useAsk();
-  const maySteer = useMaySteer();
+  const steers = useSteers();
   const [typed, setTyped] = useState(FIRST);
   const [plan, setPlan] = useState<Plan | null>(null);
   const { draft } = useSetUp().setUp;
   // Of a run, or of what is being described; the bridge checks it.
   const bench = view?.bench ?? (typeof draft.name === 'string' && draft.name !== '' ? draft : null);
-  if (bench === null || !maySteer) return <p class="panel lonely">{texts.plan.needsBench}</p>;
+  if (bench === null || !steers) return <p class="panel lonely">{texts.plan.needsBench}</p>;
   const numbers = WISHES.map((wish) => typedNumber(typed[wish]));
   const work = async (event: Event) => {
     event.preventDefault();

@@ -1,6 +1,9 @@
 import type { PlaybackView } from '../../bridge/serve/messages.ts';
-import { useApp, useMaySteer, useView } from '../app/app-context.ts';
+import { writeAddress } from '../app/address.ts';
+import { useApp, useMaySteer, usePage, useView } from '../app/app-context.ts';
+import { useAsk } from '../app/ask.ts';
 import { useCalmNow } from '../app/calm.ts';
+import { postTo } from '../app/desk-client.ts';
 import { clock } from '../app/format.ts';
 import { useHeld } from '../app/held.ts';
 import { useTexts } from '../texts/texts.ts';
@@ -23,6 +26,12 @@ export function PlaybackBar() {
 function PlaybackKeys({ playback }: { playback: PlaybackView }) {
   const texts = useTexts();
   const { connection } = useApp();
+  const ask = useAsk();
+  const session = usePage((state) => state.session);
+  const close = async () => {
+    const answer = await ask(postTo('close', { session }));
+    if (answer !== null) writeAddress({ tab: 'recordings', run: null });
+  };
   return (
     <div class="playback-keys">
       <button type="button" onClick={() => connection.send({ type: 'play', step: 'back' })}>
@@ -55,6 +64,9 @@ function PlaybackKeys({ playback }: { playback: PlaybackView }) {
             ))}
         </select>
       </label>
+      <button type="button" onClick={close}>
+        {texts.playback.close}
+      </button>
     </div>
   );
 }

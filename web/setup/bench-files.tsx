@@ -1,6 +1,6 @@
 import { useEffect, useState } from 'preact/hooks';
 import type { BenchEntry } from '../../bridge/serve/messages.ts';
-import { usePage } from '../app/app-context.ts';
+import { useAnswers, usePage } from '../app/app-context.ts';
 import { useAsk } from '../app/ask.ts';
 import { fetchFrom } from '../app/desk-client.ts';
 import { useTexts } from '../texts/texts.ts';
@@ -12,10 +12,11 @@ export function BenchFiles({ tools }: { tools: DraftTools }) {
   const texts = useTexts();
   const ask = useAsk();
   const shown = usePage((state) => state.view?.bench ?? null);
+  const answers = useAnswers();
   const [benches, setBenches] = useState<BenchEntry[]>([]);
   useEffect(() => {
     void fetchFrom('benches').then((answer) => answer.ok && setBenches(answer.benches));
-  }, [tools.file]);
+  }, [tools.file, answers]);
   const open = async (name: string) => {
     const answer = await ask(fetchFrom('bench', { file: name }));
     if (answer !== null) tools.replace(answer.bench, name);

@@ -1,4 +1,4 @@
-import { useMaySteer } from '../app/app-context.ts';
+import { useSteers } from '../app/app-context.ts';
 import { CautionList } from '../run/cautions.tsx';
 import { useTexts } from '../texts/texts.ts';
 import { BenchFiles } from './bench-files.tsx';
@@ -15,10 +15,10 @@ import { StartRun } from './start-run.tsx';
 /** A technician's page: describes a bench, calibrates it, saves it, and begins a run on it. */
 export function BenchPage() {
   const texts = useTexts();
-  const maySteer = useMaySteer();
+  const steers = useSteers();
   const tools = useDraft();
   const source = useSource();
-  if (!maySteer) return <p class="panel">{texts.connection.watching}</p>;
+  if (!steers) return <p class="panel">{texts.connection.watching}</p>;
   return (
     <div class="setup">
       <details class="panel" open>

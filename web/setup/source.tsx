@@ -1,7 +1,7 @@
 import { useEffect, useState } from 'preact/hooks';
 import type { BoardCounts, Said } from '../../bridge/serve/messages.ts';
 import { writeAddress } from '../app/address.ts';
-import { useApp, usePage } from '../app/app-context.ts';
+import { useAnswers, useApp, usePage } from '../app/app-context.ts';
 import { useAsk } from '../app/ask.ts';
 import { fetchFrom, postTo } from '../app/desk-client.ts';
 import { cellWord } from '../run/readout.tsx';
@@ -70,9 +70,10 @@ export function SourceChoice({ source }: { source: Source }) {
     const answer = await fetchFrom('ports');
     if (answer.ok) setPorts(answer.ports);
   };
+  const answers = useAnswers();
   useEffect(() => {
     void look();
-  }, []);
+  }, [answers]);
   const listen = async (event: Event) => {
     event.preventDefault();
     const answer = await ask(postTo('listen', { port: source.port, baud: source.baud }));

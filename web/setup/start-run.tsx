@@ -1,7 +1,7 @@
 import { useEffect, useState } from 'preact/hooks';
 import type { RecordingEntry } from '../../bridge/serve/messages.ts';
 import { writeAddress } from '../app/address.ts';
-import { useApp, usePage } from '../app/app-context.ts';
+import { useAnswers, useApp, usePage } from '../app/app-context.ts';
 import { useAsk } from '../app/ask.ts';
 import { fetchFrom, postTo } from '../app/desk-client.ts';
 import { typedNumber } from '../run/typed-length.tsx';
@@ -37,10 +37,11 @@ export function StartRun({ tools, source }: Props) {
 
 function Into({ into, setInto }: { into: string; setInto: (into: string) => void }) {
   const texts = useTexts();
+  const answers = useAnswers();
   const [entries, setEntries] = useState<RecordingEntry[]>([]);
   useEffect(() => {
     void fetchFrom('recordings').then((answer) => answer.ok && setEntries(answer.recordings));
-  }, []);
+  }, [answers]);
   if (entries.length === 0) return null;
   return (
     <div class="fields">

@@ -352,6 +352,7 @@ export const en = {
     next: 'next null',
     speed: 'Speed',
     whole: 'The whole run',
+    close: 'Close the replay',
   },
   recordings: {
     none: 'No recordings yet.',

@@ -350,6 +350,7 @@ export const es: Texts = {
     next: 'cero siguiente',
     speed: 'Velocidad',
     whole: 'La medida entera',
+    close: 'Cerrar la reproducción',
   },
   recordings: {
     none: 'Aún no hay grabaciones.',
