@@ -1,6 +1,6 @@
 import { inForce } from '../bench/reading.ts';
 import type { RunFold } from './fold.ts';
-import { wordsAt } from './spoken-words.ts';
+import { WordsAt } from './spoken-words.ts';
 import { loadNamed, sensedIn } from './touch-labels.ts';
 import type { LabelSource, LabelsView } from './view.ts';
 
@@ -8,7 +8,7 @@ import type { LabelSource, LabelsView } from './view.ts';
 export function labelsView(fold: RunFold): LabelsView {
   const { log, board, lastSample } = fold;
   const rows = fold.bench?.bench.wire.rows ?? null;
-  const { cell, row, protect, load } = inForce(sensedIn(lastSample), wordsAt(log, log.count), rows);
+  const { cell, row, protect, load } = inForce(sensedIn(lastSample), new WordsAt(log, log.count), rows);
   const named = loadNamed(log, log.count);
   const from = (sense: Parameters<typeof board.senses>[0], isSaid: boolean): LabelSource =>
     board.senses(sense) && lastSample !== null ? 'board' : isSaid ? 'operator' : 'unknown';

@@ -2,7 +2,7 @@ import type { BenchReader, Sensed } from '../bench/reading.ts';
 import { inForce } from '../bench/reading.ts';
 import type { EventLog } from './event-log.ts';
 import type { RunEventOf } from './events.ts';
-import { wordsAt } from './spoken-words.ts';
+import { WordsAt } from './spoken-words.ts';
 
 /**
  * What holds for a touch. What the board senses is kept as sensed; what only people can say is kept as a place
@@ -27,13 +27,15 @@ export interface Labels {
 
 /** Labels of a touch in the light of the words that stand. */
 export function resolveLabels({ bench, events, sensed }: TouchLabels, log: EventLog): Labels {
-  const { cell, ...state } = inForce(sensed, wordsAt(log, events), bench.bench.wire.rows);
-  const load = loadNamed(log, events);
+  const { cell, row, protect, load } = inForce(sensed, new WordsAt(log, events), bench.bench.wire.rows);
+  const named = loadNamed(log, events);
   return {
-    ...state,
     cell: cell === 1 || cell === 2 ? cell : null,
-    loadOhm: load?.ohm ?? null,
-    uLoadOhm: load?.uOhm ?? null,
+    row,
+    protect,
+    load,
+    loadOhm: named?.ohm ?? null,
+    uLoadOhm: named?.uOhm ?? null,
   };
 }
 
