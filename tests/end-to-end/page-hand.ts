@@ -121,7 +121,12 @@ export async function followSentences(
     if (walked.at(-1) !== step) walked.push(step);
     if (end(step)) return walked;
     const text = await sentence.textContent();
-    await obey(step);
+    try {
+      await obey(step);
+    } catch (error) {
+      // A null that is found just then changes the sentence under the reader: it is read anew.
+      if ((await sentence.getAttribute('data-step')) === step) throw error;
+    }
     await page
       .waitForFunction((before) => document.querySelector('.next-text')?.textContent !== before, text, {
         timeout: NEXT_MS,
