@@ -145,10 +145,10 @@ export function readBench(value: unknown): BenchReading {
 /** Valibot words a missing key itself; everything else carries our own words. */
 function expectation(issue: v.BaseIssue<unknown>): Said {
   if (issue.received === 'undefined') return say('field-missing');
-  return say('field-expected', {
-    expected: EXPECTED.get(issue.message) ?? issue.message,
-    found: issue.received,
-  });
+  const expected = EXPECTED.get(issue.message);
+  // Of a list or a part with fields of its own Valibot only says that it is one.
+  if (expected !== undefined && /^(Array|Object)$/.test(issue.received)) return expected;
+  return say('field-expected', { expected: expected ?? issue.message, found: issue.received });
 }
 
 export const describeFault = ({ path, expected }: BenchFault): Said =>

@@ -27,10 +27,7 @@ export function Position({ tools, source }: { tools: DraftTools; source: Source 
     <section class="panel setup-group">
       <h2>{texts.setup.position}</h2>
       <p class="quiet">{texts.setup.positionHow}</p>
-      <HoldAtMark
-        source={source}
-        add={(point) => keep([...points, point].sort((a, b) => a.scaleCm - b.scaleCm))}
-      />
+      <HoldAtMark source={source} add={(point) => keep(withPoint(points, point))} />
       {points.length > 0 && (
         <PointTable
           points={points}
@@ -50,6 +47,10 @@ export function Position({ tools, source }: { tools: DraftTools; source: Source 
     </section>
   );
 }
+
+/** A mark that is held again takes the place of what was held there before. */
+const withPoint = (points: readonly CalibrationPoint[], point: CalibrationPoint): CalibrationPoint[] =>
+  [...points.filter(({ scaleCm }) => scaleCm !== point.scaleCm), point].sort((a, b) => a.scaleCm - b.scaleCm);
 
 function positionOf(tools: DraftTools): object {
   const position = at(tools.draft, 'position');
