@@ -128,7 +128,7 @@ describe('a run begun on the page', () => {
     await said().waitFor({ state: 'detached' });
     await page.getByText(/0\.25\d mm per count; marks lie off the line by \d\.\d\d mm/).waitFor();
     expect(await page.locator('.live-counts').first().textContent()).toMatch(/^Position counts: 39\d\d$/);
-    await page.getByRole('heading', { name: 'The board' }).evaluate((heading) => heading.scrollIntoView());
+    await page.getByRole('heading', { name: 'The wire' }).evaluate((heading) => heading.scrollIntoView());
     await picture('bench-at-port-1280');
   });
 
