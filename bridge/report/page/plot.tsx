@@ -140,10 +140,13 @@ export const SvgSymbol = ({ letter, index }: { letter: string; index?: string })
 );
 
 /** Many small dots as one path: round ends make a dot of a line without length. */
+/** So few dots, of taps say, are drawn larger, or they drown in the curve. */
+const FEW = 25;
+
 export function Dots({ xs, ys, scale }: { xs: readonly number[]; ys: readonly number[]; scale: Scale }) {
   // a stroke of no length at all is left out by some readers of PDF
   const path = xs.map((x, index) => `M${scale.x(x)} ${scale.y(ys[index])}h0.01`).join('');
-  return <path class="dots" d={path} />;
+  return <path class={xs.length < FEW ? 'dots few' : 'dots'} d={path} />;
 }
 
 export function Curve({ xs, ys, scale }: { xs: readonly number[]; ys: readonly number[]; scale: Scale }) {

@@ -59,6 +59,7 @@ svg { font: 11px "Noto Sans", "Liberation Sans", Arial, sans-serif; fill: var(--
 .zero { stroke: var(--ink); stroke-width: 0.6; }
 .null { stroke: var(--rust); stroke-width: 1.2; stroke-dasharray: 5 2; }
 .dots { stroke: var(--blue); stroke-width: 2.4; stroke-linecap: round; fill: none; opacity: 0.7; }
+.dots.few { stroke-width: 5; }
 .fitted { stroke: var(--ink); stroke-width: 0.8; fill: none; }
 .bar { stroke: var(--blue); stroke-width: 1.2; }
 .point { fill: #fff; stroke: var(--blue); stroke-width: 1.4; }
