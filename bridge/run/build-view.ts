@@ -1,6 +1,7 @@
 import { aboutOf, runTemperatureC } from './about.ts';
 import { endsTried } from './ends-tried.ts';
 import { connectionFindings } from './findings/connection.ts';
+import { deflectionMaps } from './findings/deflection-map.ts';
 import { meterFindings } from './findings/meters.ts';
 import { qualityFindings } from './findings/quality.ts';
 import { referenceFindings } from './findings/reference-cell.ts';
@@ -32,13 +33,15 @@ export function buildView(fold: RunFold): BuiltView {
   const { procedure, nulls, why, used } = usedNulls(fold);
   const bench = fold.bench?.bench ?? null;
   const worked = workOut(fold, procedure, bench, used);
+  const maps = bench === null ? [] : deflectionMaps(fold);
+  const references = bench === null ? [] : referenceCells(bench, runTemperatureC(fold));
   const findings = [
     ...(bench === null
       ? []
       : [
           ...voltmeterFindings(bench, nulls),
-          ...connectionFindings(fold, nulls),
-          ...referenceFindings(fold, procedure),
+          ...connectionFindings(fold, nulls, maps),
+          ...referenceFindings(bench, procedure, references, maps),
           ...meterFindings(bench, worked.work),
         ]),
     ...qualityFindings(fold, nulls, worked),
@@ -50,10 +53,10 @@ export function buildView(fold: RunFold): BuiltView {
     linkUp: fold.linkUp,
     labels: labelsView(fold),
     zero: zeroView(fold),
-    endsTried: bench === null ? [] : endsTried(fold),
+    endsTried: endsTried(maps),
     nulls: nulls.map((null_) => nullView(null_, why.get(null_.id) ?? null)),
     work: worked.work,
-    referenceCells: bench === null ? [] : referenceCells(bench, runTemperatureC(fold)),
+    referenceCells: references,
     events: eventsView(fold),
   };
   return { view, nulls, findings };

@@ -7,7 +7,7 @@ import type { Finding } from '../view.ts';
 import { wireJumps } from './broken-wire.ts';
 import { LEADS, NO_AMMETER } from './causes.ts';
 import type { DeflectionMap, MapPoint } from './deflection-map.ts';
-import { byLength, deflectionMaps, endsTouched } from './deflection-map.ts';
+import { byLength, endsTouched } from './deflection-map.ts';
 import { sameSign } from './same-sign.ts';
 
 /**
@@ -15,8 +15,11 @@ import { sameSign } from './same-sign.ts';
  * trend along the wire and driver current narrow the fault; what they can't decide is said with every cause left.
  */
 
-export function connectionFindings(fold: RunFold, nulls: ResolvedNull[]): Finding[] {
-  const maps = deflectionMaps(fold);
+export function connectionFindings(
+  fold: RunFold,
+  nulls: ResolvedNull[],
+  maps: readonly DeflectionMap[],
+): Finding[] {
   const nullOf = ({ set, cell }: DeflectionMap) =>
     nulls.find((null_) => null_.set === set && null_.labels.cell === cell && null_.rejected === null);
   const judged = maps.flatMap((map) => (nullOf(map) === undefined ? judge(fold, map) : []));
@@ -69,7 +72,7 @@ function noDeflection(map: DeflectionMap, where: Where): Finding[] {
 }
 
 /** Without a sense of contact a current that never leaves zero is no touch, and may be a lifted jockey's. */
-function neverDeflected(fold: RunFold, maps: DeflectionMap[]): Finding[] {
+function neverDeflected(fold: RunFold, maps: readonly DeflectionMap[]): Finding[] {
   const { cell, telling } = fold.silence;
   if (!telling || cell === null || maps.some((map) => map.cell === cell)) return [];
   const said = say('no-deflection-or-lifted', { still: say('no-deflection') });

@@ -1,12 +1,10 @@
+import type { Bench } from '../../bench/bench-file.ts';
 import { isReference } from '../../bench/stated-emf.ts';
 import type { Said } from '../../calc-core/saying.ts';
 import { say } from '../../words/words.ts';
-import { runTemperatureC } from '../about.ts';
-import type { RunFold } from '../fold.ts';
 import type { Procedure } from '../procedure.ts';
-import { referenceCells } from '../reference-cells.ts';
-import type { Finding } from '../view.ts';
-import { deflectionMaps, type MapPoint } from './deflection-map.ts';
+import type { Finding, ReferenceCellView } from '../view.ts';
+import type { DeflectionMap, MapPoint } from './deflection-map.ts';
 
 /** A reference cell must not be made to work: its EMF shifts, and stays shifted for hours. */
 
@@ -15,15 +13,17 @@ const LEAST_PROTECTION_OHM = 100_000;
 /** Current that shifts the EMF even for a moment; common practice, no source. */
 const MOST_UA = 100;
 
-export function referenceFindings(fold: RunFold, procedure: Procedure): Finding[] {
-  const bench = fold.bench?.bench;
-  if (bench === undefined) return [];
-  const cells = referenceCells(bench, runTemperatureC(fold));
+export function referenceFindings(
+  bench: Bench,
+  procedure: Procedure,
+  cells: readonly ReferenceCellView[],
+  maps: readonly DeflectionMap[],
+): Finding[] {
   if (cells.length === 0) return [];
   return [
     ...protection(cells[0].cell, bench.protectiveResistanceOhm),
     ...cells.flatMap(({ cell, trouble }) => unknownEmf(cell, trouble)),
-    ...cells.flatMap(({ cell }) => worked(fold, cell)),
+    ...cells.flatMap(({ cell }) => worked(maps, cell)),
     ...(procedure === 'internal-resistance' ? cells.map(({ cell }) => loaded(cell)) : []),
   ];
 }
@@ -41,10 +41,8 @@ function unknownEmf(cell: number, trouble: Said | null): Finding[] {
   return [{ code: 'reference-emf-unknown', severity: 'warn', cell, ...said }];
 }
 
-function worked(fold: RunFold, cell: number): Finding[] {
-  const points = deflectionMaps(fold).flatMap((map) =>
-    map.cell === cell && isReference(map.bench, cell) ? map.points : [],
-  );
+function worked(maps: readonly DeflectionMap[], cell: number): Finding[] {
+  const points = maps.flatMap((map) => (map.cell === cell && isReference(map.bench, cell) ? map.points : []));
   const worst = points.reduce<MapPoint | null>(
     (most, point) => (tooMuch(point) && point.sizeUa > (most?.sizeUa ?? 0) ? point : most),
     null,
