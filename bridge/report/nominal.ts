@@ -1,5 +1,5 @@
 import type { Bench } from '../bench/bench-file.ts';
-import { isReference, statedEmfV } from '../bench/stated-emf.ts';
+import { isReference, statedEmfV, voltmeterUV } from '../bench/stated-emf.ts';
 import type { Outcome } from '../calc-core/outcome.ts';
 import type { RunView } from '../run/view.ts';
 
@@ -42,15 +42,9 @@ function certificateOf(references: RunView['referenceCells'], cell: 1 | 2): Know
   return found === undefined || found.emfV === null ? null : { volts: found.emfV, u: found.uEmfV };
 }
 
-/**
- * A reading lies within half a least count of the truth, any place as likely as another (GUM 4.3.7), so its standard
- * uncertainty is the least count over √12; the voltmeter's own calibration and the current that it draws from the
- * cell come on top and nobody states them.
- */
 function readingOf(bench: Bench, cell: 1 | 2): Known | null {
   const volts = isReference(bench, cell) ? undefined : statedEmfV(bench, cell);
-  const least = bench.voltmeter?.leastCountV;
-  return volts === undefined ? null : { volts, u: least === undefined ? null : least / Math.sqrt(12) };
+  return volts === undefined ? null : { volts, u: voltmeterUV(bench) };
 }
 
 function compared(by: NominalComparison['by'], known: readonly Known[], result: Outcome): NominalComparison {

@@ -1,6 +1,6 @@
 import type { Bench } from '../../bench/bench-file.ts';
 import { wireLengthCm } from '../../bench/geometry.ts';
-import { statedEmfV } from '../../bench/stated-emf.ts';
+import { statedEmfV, voltmeterUV } from '../../bench/stated-emf.ts';
 import type { Outcome } from '../../calc-core/outcome.ts';
 import type { Said } from '../../calc-core/saying.ts';
 import { say } from '../../words/words.ts';
@@ -32,8 +32,7 @@ function againstVoltmeter(bench: Bench, { value, u }: Outcome): Finding[] {
   const [first, second] = [statedEmfV(bench, 1), statedEmfV(bench, 2)];
   if (first === undefined || second === undefined) return [];
   const stated = first / second;
-  const least = bench.voltmeter?.leastCountV ?? 0;
-  const uStated = stated * (least / Math.sqrt(12)) * Math.hypot(1 / first, 1 / second);
+  const uStated = stated * (voltmeterUV(bench) ?? 0) * Math.hypot(1 / first, 1 / second);
   if (Math.abs(value - stated) < 3 * Math.hypot(uStated, u) + VOLTMETER_RELATIVE * stated) return [];
   const values = { ratio: value.toFixed(4), stated: stated.toFixed(3) };
   return [disagree(say('ratio-unlike-voltmeter', { ...values, why: likelyBlunder(value, stated) }))];
