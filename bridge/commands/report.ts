@@ -75,8 +75,7 @@ async function writeOne(
   { json, observations, out }: ReportOptions,
   terminal: Terminal,
 ): Promise<string | null> {
-  if (json)
-    return write(`${JSON.stringify(reportJson(run.view, run.check), null, 2)}\n`, out, JSON_MARK, terminal);
+  if (json) return write(`${JSON.stringify(reportJson(run.view), null, 2)}\n`, out, JSON_MARK, terminal);
   if (observations)
     return writeObservations(run, (out ?? besideRecording(file, '')).replace(/\.csv$/, ''), terminal);
   return writePage(run, out ?? besideRecording(file, '.html'), terminal);

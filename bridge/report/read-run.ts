@@ -1,6 +1,5 @@
 import type { Formulas } from '../calc-core/formulas.ts';
-import type { IntervalCheck } from '../calc-core/outcome.ts';
-import { checkedView } from '../run/check-interval.ts';
+import { checkedView } from '../run/checked-view.ts';
 import type { RunFold } from '../run/fold.ts';
 import type { RunView } from '../run/view.ts';
 import type { Progress } from '../session/fold-recording.ts';
@@ -12,9 +11,8 @@ export type Span = { minCount: number; maxCount: number } | null;
 
 /** One run, read and folded: what every kind of report is made of. A function of the recording alone. */
 export interface ReportedRun {
+  /** With the Monte Carlo check of its intervals. */
   view: RunView;
-  /** Monte Carlo check of the interval; null without a result. */
-  check: IntervalCheck | null;
   spans: { gal: Span; pos: Span; drv: Span };
   formulas: Formulas;
 }
@@ -31,10 +29,8 @@ export async function readRun(path: string, makeFold: MakeFold, progress?: Progr
 
 export function reportedRun(fold: RunFold): ReportedRun {
   const { board, formulas } = fold;
-  const view = checkedView(fold, CHECK_SEED);
   return {
-    view,
-    check: view.work.outcome?.check ?? null,
+    view: checkedView(fold, CHECK_SEED),
     spans: { gal: board.span('gal'), pos: board.span('pos'), drv: board.span('drv') },
     formulas,
   };

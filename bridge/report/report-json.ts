@@ -52,8 +52,8 @@ export interface ReportJson {
   findings: JsonFinding[];
 }
 
-/** A run as one JSON object. `check` comes from `checkInterval`, for live views leave it out. */
-export function reportJson(view: RunView, check: IntervalCheck | null = null): ReportJson {
+/** A run as one JSON object; a live view has no `check`. */
+export function reportJson(view: RunView): ReportJson {
   const { board, work } = view;
   const { outcome } = work;
   const result = outcome?.result ?? null;
@@ -73,7 +73,7 @@ export function reportJson(view: RunView, check: IntervalCheck | null = null): R
     referenceCells: view.referenceCells.map(jsonReference),
     emf: work.procedure === 'emf-comparison' ? jsonEmf(work.emf) : null,
     wireLines: work.procedure === 'emf-comparison' ? work.wireLines : [],
-    check,
+    check: outcome?.check ?? null,
     zero: view.zero,
     stream: view.stream,
     findings: view.findings.map(jsonFinding),

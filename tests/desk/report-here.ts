@@ -11,6 +11,6 @@ export const reportHere: MakeReport = async (path, kind) => {
   const { run } = reading;
   return {
     ok: true,
-    text: kind === 'json' ? JSON.stringify(reportJson(run.view, run.check)) : recordPage(run),
+    text: kind === 'json' ? JSON.stringify(reportJson(run.view)) : recordPage(run),
   };
 };

@@ -1,6 +1,6 @@
 import type { BudgetRow, Outcome, SessionView } from '../../bridge/serve/messages.ts';
 import { useView } from '../app/app-context.ts';
-import { fixed, grouped, plusMinus, rounded, significant } from '../app/format.ts';
+import { fixed, plusMinus, significant } from '../app/format.ts';
 import { TableHead } from '../app/table-head.tsx';
 import { Observations } from '../run/observations.tsx';
 import { outcomeOf, ResultLine, unitOf, unitText } from '../run/result-line.tsx';
@@ -26,12 +26,12 @@ export function ResultPage() {
   );
 }
 
-/** What stands beside the adopted result: the mean by the book, the end correction, the Monte Carlo check. */
+/** What stands beside the adopted result: the mean by the book, the end correction, how it was worked out. */
 function Beside({ view, outcome }: { view: SessionView; outcome: Outcome | null }) {
   const texts = useTexts();
   const found = view.work.outcome;
   if (found === null) return null;
-  const { byTheBook, endCorrectionCm, check } = found;
+  const { byTheBook, endCorrectionCm } = found;
   return (
     <section class="panel">
       <dl class="figures beside">
@@ -51,18 +51,6 @@ function Beside({ view, outcome }: { view: SessionView; outcome: Outcome | null 
           <>
             <dt>{texts.result.endCorrection}</dt>
             <dd>{plusMinus(endCorrectionCm.value, endCorrectionCm.u, 'cm')}</dd>
-          </>
-        )}
-        {check !== null && outcome !== null && (
-          <>
-            <dt>{texts.result.check}</dt>
-            <dd>
-              {(check.agrees ? texts.result.checkAgrees : texts.result.checkDiffers)(
-                rounded(check.low, outcome.U).value,
-                rounded(check.high, outcome.U).value,
-                grouped(check.trials),
-              )}
-            </dd>
           </>
         )}
       </dl>

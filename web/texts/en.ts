@@ -239,11 +239,6 @@ export const en = {
     mean: (mean: string, deviation: string, n: number) =>
       `mean of ${n}: ${mean}, standard deviation ${deviation}`,
     endCorrection: 'End correction α',
-    check: 'Monte Carlo check',
-    checkAgrees: (low: string, high: string, trials: string) =>
-      `${low} to ${high} from ${trials} trials: agrees with the interval`,
-    checkDiffers: (low: string, high: string, trials: string) =>
-      `${low} to ${high} from ${trials} trials: differs; trust these ends`,
     budget: 'Uncertainty budget',
     formula: 'Measurement model',
     formulaText: 'as text',

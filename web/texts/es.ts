@@ -204,10 +204,6 @@ export const es: Texts = {
     byTheBook: 'Según el libro',
     mean: (mean, deviation, n) => `media de ${n}: ${mean}, desviación típica ${deviation}`,
     endCorrection: 'Corrección de extremo α',
-    check: 'Comprobación Monte Carlo',
-    checkAgrees: (low, high, trials) => `${low} a ${high} con ${trials} ensayos: concuerda con el intervalo`,
-    checkDiffers: (low, high, trials) =>
-      `${low} a ${high} con ${trials} ensayos: difiere; valen estos extremos`,
     budget: 'Balance de incertidumbre',
     formula: 'Modelo de medida',
     formulaText: 'como texto',

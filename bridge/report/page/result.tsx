@@ -25,7 +25,7 @@ export function Result({ run, bench }: { run: ReportedRun; bench: Bench | null }
         </p>
       )}
       {byTheBook === null ? null : <BesideTheBook result={result} mean={byTheBook} />}
-      {run.check === null ? null : <Check result={result} check={run.check} />}
+      {outcome.check === null ? null : <Check result={result} check={outcome.check} />}
       {nominal === null || bench === null ? null : <Nominal nominal={nominal} bench={bench} />}
     </Section>
   );
