@@ -1,16 +1,14 @@
-import { mkdtempSync, readdirSync, readFileSync, rmSync } from 'node:fs';
-import { tmpdir } from 'node:os';
+import { readFileSync } from 'node:fs';
 import { join } from 'node:path';
-import type { Browser, Page } from 'playwright-core';
+import type { Page } from 'playwright-core';
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
 import { readBench } from '../../bridge/bench/bench-file.ts';
-import type { ReportJson } from '../../bridge/report/report-json.ts';
-import { buildTenwire, type Running, type Tenwire } from '../cli/tenwire.ts';
-import { until } from '../serial/pty.ts';
+import type { Running } from '../cli/tenwire.ts';
 import { axeFaults } from './axe-faults.ts';
-import { type BenchAtPort, openBenchAtPort } from './bench-at-port.ts';
-import { buildPage, launchChromium, openPage, screenshotFolder } from './browser.ts';
+import type { BenchAtPort } from './bench-at-port.ts';
+import { screenshotFolder } from './browser.ts';
 import { placeSaid, WALK } from './page-hand.ts';
+import { openShippedStand, type ShippedStand } from './shipped-stand.ts';
 
 /**
  * From a bridge that holds no run and knows no bench to a run on a board at a serial port, all of it on the page: the program
@@ -21,38 +19,22 @@ const PATIENCE_MS = 30_000;
 /** Times real time, as far as the computer keeps up with the emulated board. */
 const SPEED = 3;
 
-let folder: string;
-let browser: Browser;
-let tenwire: Tenwire;
+let stand: ShippedStand;
 let bench: BenchAtPort;
 let serving: Running;
-let opened: Awaited<ReturnType<typeof openPage>>;
+let opened: Awaited<ReturnType<ShippedStand['visit']>>;
 let page: Page;
 
 beforeAll(async () => {
-  folder = mkdtempSync(join(tmpdir(), 'tenwire-bench-'));
-  const [launched, built] = await Promise.all([launchChromium(), buildPage()]);
-  browser = launched;
-  tenwire = buildTenwire(built.folder);
-  built.remove();
-  bench = await openBenchAtPort(folder, SPEED);
-  serving = tenwire.start(['serve', '--http-port', '0'], { cwd: folder });
-  await until(() => serving.out().includes('page: '), 'the page', PATIENCE_MS);
-  opened = await openPage(browser, 'about:blank', { viewport: { width: 1280, height: 900 } });
-  page = opened.page;
-  page.setDefaultTimeout(PATIENCE_MS);
-  await page.addInitScript(() => localStorage.setItem('tenwire.cautions', 'read'));
-  await page.goto(/page: (\S+)/.exec(serving.out())?.[1] ?? '');
+  stand = await openShippedStand('bench', SPEED, PATIENCE_MS);
+  ({ bench } = stand);
+  const served = await stand.serve('0');
+  ({ serving } = served);
+  opened = await stand.visit(served.address, { width: 1280, height: 900 });
+  ({ page } = opened);
 }, 300_000);
 
-afterAll(async () => {
-  serving?.child.kill('SIGKILL');
-  await serving?.ended;
-  await bench?.at.close();
-  await browser?.close();
-  tenwire?.remove();
-  rmSync(folder, { recursive: true, force: true });
-});
+afterAll(() => stand?.close(serving));
 
 const button = (name: string) => page.getByRole('button', { name, exact: true });
 const field = (path: string) => page.locator(`[data-path="${path}"]`);
@@ -77,14 +59,6 @@ async function holdAt(mark: number): Promise<void> {
 const picture = (name: string) =>
   page.screenshot({ path: join(screenshotFolder(), `${name}.jpg`), type: 'jpeg', quality: 72 });
 
-const recordings = () => readdirSync(join(folder, 'recordings')).filter((name) => name.endsWith('.rec'));
-
-function reportOf(file: string): ReportJson {
-  const { code, out, err } = tenwire.run(['report', '--json', join(folder, 'recordings', file)]);
-  if (code !== 0) throw new Error(err);
-  return JSON.parse(out);
-}
-
 describe('a run begun on the page', () => {
   it('shows where to begin while the bridge holds nothing', WALK, async () => {
     await page.getByText('No run yet: describe the bench and begin one').waitFor();
@@ -98,7 +72,7 @@ describe('a run begun on the page', () => {
   it('says plainly what is wrong with a port, until one answers', WALK, async () => {
     await listenTo('/dev/ttyNONE');
     await said().getByText('there is no port /dev/ttyNONE: is the board plugged in?').waitFor();
-    await listenTo(folder);
+    await listenTo(stand.folder);
     await said().getByText('is not a serial port').waitFor();
     await listenTo(bench.at.path);
     await answer()
@@ -200,7 +174,7 @@ describe('a run begun on the page', () => {
     await fill({ 'wire.resistanceOhm': '19,6', 'wire.rows': '10', 'cells.2.voltmeterV': '1.34' });
     await button('Save the bench').click();
     await words.getByText('saved as bench-12-invented.json').waitFor();
-    const file = readFileSync(join(folder, 'benches', 'bench-12-invented.json'), 'utf8');
+    const file = readFileSync(join(stand.folder, 'benches', 'bench-12-invented.json'), 'utf8');
     expect(readBench(JSON.parse(file))).toMatchObject({
       ok: true,
       bench: { wire: { resistanceOhm: 19.6 }, position: { points: [{}, {}, {}] } },
@@ -223,7 +197,7 @@ describe('a run begun on the page', () => {
       );
     const before = await samples();
     await expect.poll(samples, { timeout: PATIENCE_MS }).toBeGreaterThan(before + 200);
-    expect(recordings()).toEqual([expect.stringMatching(/-bench-12-invented\.rec$/)]);
+    expect(stand.recordings()).toEqual([expect.stringMatching(/-bench-12-invented\.rec$/)]);
   });
 
   it('finds a null by what its sentence says, with its picture', WALK, async () => {
@@ -262,10 +236,10 @@ describe('a run begun on the page', () => {
       await button('Cancel').click();
       await button('End the run').click();
       await button('End it now; its recording is kept').click();
-      const [file] = recordings();
+      const [file] = stand.recordings();
       await page.getByRole('button', { name: `Replay ${file}` }).click();
       await page.getByLabel('Speed').selectOption('300');
-      const { nulls, stream } = reportOf(file);
+      const { nulls, stream } = stand.reportOf(file);
       expect(nulls).toHaveLength(1);
       const { lengthCm } = nulls[0];
       // A zero that is measured again later moves a null by a hair: at its end the replay says what the report says.
@@ -275,7 +249,7 @@ describe('a run begun on the page', () => {
       // The run came into the middle of a line, and was ended in another.
       expect(stream).toMatchObject({ lostSamples: 0, boots: 1 });
       expect(stream.badLines).toBeLessThanOrEqual(2);
-      expect(readFileSync(join(folder, 'recordings', file), 'utf8')).toContain(
+      expect(readFileSync(join(stand.folder, 'recordings', file), 'utf8')).toContain(
         '"by":["A. Student (invented)","B. Student (invented)"],"temperatureC":21.5',
       );
       expect(opened.troubles).toEqual([]);

@@ -1,72 +1,46 @@
-import { mkdirSync, mkdtempSync, readdirSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
-import { tmpdir } from 'node:os';
+import { mkdirSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
 import { join } from 'node:path';
-import type { Browser, Page } from 'playwright-core';
+import type { Page } from 'playwright-core';
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
-import type { ReportJson } from '../../bridge/report/report-json.ts';
-import { buildTenwire, type Running, type Tenwire } from '../cli/tenwire.ts';
-import { until } from '../serial/pty.ts';
-import { type BenchAtPort, openBenchAtPort } from './bench-at-port.ts';
-import { buildPage, launchChromium, openPage } from './browser.ts';
+import type { Running } from '../cli/tenwire.ts';
+import type { BenchAtPort } from './bench-at-port.ts';
 import { WALK } from './page-hand.ts';
+import { openShippedStand, type ShippedStand } from './shipped-stand.ts';
 
 /** What nobody means to do and everybody does once: each must say plainly what is going on, and lose nothing. */
 
 const PATIENCE_MS = 60_000;
 
-let folder: string;
-let browser: Browser;
-let tenwire: Tenwire;
+let stand: ShippedStand;
 let bench: BenchAtPort;
 let serving: Running;
-let opened: Awaited<ReturnType<typeof openPage>>;
+let opened: Awaited<ReturnType<ShippedStand['visit']>>;
 let page: Page;
 let address = '';
 
 /** The bridge at the port it had before, if it had one. */
 async function startBridge(): Promise<void> {
-  const port = new URL(address || 'http://127.0.0.1:0').port || '0';
-  serving = tenwire.start(['serve', '--http-port', port], { cwd: folder });
-  await until(() => serving.out().includes('page: '), 'the page', PATIENCE_MS);
-  address = /page: (\S+)/.exec(serving.out())?.[1] ?? '';
+  ({ serving, address } = await stand.serve(new URL(address || 'http://127.0.0.1:0').port || '0'));
 }
 
-async function openAnother(): Promise<Awaited<ReturnType<typeof openPage>>> {
-  const another = await openPage(browser, 'about:blank');
-  another.page.setDefaultTimeout(PATIENCE_MS);
-  await another.page.addInitScript(() => localStorage.setItem('tenwire.cautions', 'read'));
-  await another.page.goto(address);
-  return another;
-}
+const openAnother = () => stand.visit(address);
 
 beforeAll(async () => {
-  folder = mkdtempSync(join(tmpdir(), 'tenwire-wrong-'));
-  const [launched, built] = await Promise.all([launchChromium(), buildPage()]);
-  browser = launched;
-  tenwire = buildTenwire(built.folder);
-  built.remove();
-  bench = await openBenchAtPort(folder, 3);
-  mkdirSync(join(folder, 'benches'));
-  writeFileSync(join(folder, 'benches', 'sound.json'), JSON.stringify(bench.truth));
+  stand = await openShippedStand('wrong', 3, PATIENCE_MS);
+  ({ bench } = stand);
+  mkdirSync(join(stand.folder, 'benches'));
+  writeFileSync(join(stand.folder, 'benches', 'sound.json'), JSON.stringify(bench.truth));
   const senseless = { ...bench.truth, wire: { ...bench.truth.wire, rows: 0 } };
-  writeFileSync(join(folder, 'benches', 'senseless.json'), JSON.stringify(senseless));
+  writeFileSync(join(stand.folder, 'benches', 'senseless.json'), JSON.stringify(senseless));
   await startBridge();
   opened = await openAnother();
-  page = opened.page;
+  ({ page } = opened);
 }, 300_000);
 
-afterAll(async () => {
-  serving?.child.kill('SIGKILL');
-  await serving?.ended;
-  await bench?.at.close();
-  await browser?.close();
-  tenwire?.remove();
-  rmSync(folder, { recursive: true, force: true });
-});
+afterAll(() => stand?.close(serving));
 
 const tab = (name: string) => page.getByRole('navigation').getByRole('button', { name, exact: true }).click();
 const notice = (on = page) => on.locator('.banner-notice');
-const recordings = () => readdirSync(join(folder, 'recordings')).filter((file) => file.endsWith('.rec'));
 
 async function drop(name: string, make: 'text' | 'garbage' | 'garbage with a header'): Promise<void> {
   const data = await page.evaluateHandle(
@@ -88,12 +62,6 @@ async function drop(name: string, make: 'text' | 'garbage' | 'garbage with a hea
   await page.dispatchEvent('.drop-zone', 'drop', { dataTransfer: data });
 }
 
-function reportOf(file: string): ReportJson {
-  const { code, out, err } = tenwire.run(['report', '--json', join(folder, 'recordings', file)]);
-  if (code !== 0) throw new Error(err);
-  return JSON.parse(out);
-}
-
 describe('files that are none', () => {
   it(
     'are refused by name when they are dropped, small and large, and nothing of them is kept',
@@ -104,7 +72,7 @@ describe('files that are none', () => {
       await notice().getByText('letter.txt is not a recording: its first line should be').waitFor();
       await drop('noise.rec', 'garbage');
       await notice().getByText('noise.rec is not a recording').waitFor();
-      expect(recordings()).toEqual([]);
+      expect(stand.recordings()).toEqual([]);
       await notice().getByRole('button', { name: 'Close' }).click();
       expect(await notice().count()).toBe(0);
     },
@@ -118,7 +86,7 @@ describe('files that are none', () => {
     expect(serving.child.exitCode).toBeNull();
     await page.getByRole('button', { name: 'Close the replay' }).click();
     await page.getByRole('row', { name: 'damaged.rec' }).waitFor();
-    rmSync(join(folder, 'recordings', 'damaged.rec'));
+    rmSync(join(stand.folder, 'recordings', 'damaged.rec'));
   });
 
   it(
@@ -203,7 +171,7 @@ describe('a run', () => {
     'whose bridge is killed is not lost: the page says so, and goes on in the same recording',
     WALK,
     async () => {
-      const [file] = recordings();
+      const [file] = stand.recordings();
       serving.child.kill('SIGKILL');
       await serving.ended;
       await page.getByText('The bridge does not answer. Trying again; what was recorded is safe.').waitFor();
@@ -219,17 +187,17 @@ describe('a run', () => {
       await page.getByRole('button', { name: 'Go on with the run' }).click();
       await page.waitForSelector('[data-null=n1]');
       await page.getByTestId('link').getByText('board unnamed answers').waitFor();
-      const text = readFileSync(join(folder, 'recordings', file), 'utf8');
+      const text = readFileSync(join(stand.folder, 'recordings', file), 'utf8');
       expect(text).toContain('"kind":"resumed"');
       expect(text).toContain('from the other');
       await bench.goTo(7, 8, true);
       await bench.work({ to: { row: 7, scaleCm: 26 } });
       await bench.work({ pressed: false });
       await page.waitForSelector('[data-null=n2]');
-      expect(recordings()).toEqual([file]);
+      expect(stand.recordings()).toEqual([file]);
       serving.child.kill('SIGINT');
       await serving.ended;
-      const { nulls, stream } = reportOf(file);
+      const { nulls, stream } = stand.reportOf(file);
       expect(nulls.map(({ id }) => id)).toEqual(['n1', 'n2']);
       expect(stream.samples).toBeGreaterThan(1000);
     },
