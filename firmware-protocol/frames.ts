@@ -1,4 +1,4 @@
-/** What wire format 1 can say, as types. SPEC.md beside this file says it in words. */
+/** What wire format 1 can message, as types. SPEC.md beside this file says it in words. */
 
 /** Longest line in bytes, its CRC and both terminators included. */
 export const MAX_LINE_BYTES = 120;

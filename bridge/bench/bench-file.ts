@@ -1,26 +1,26 @@
 import * as v from 'valibot';
-import type { Said } from '../calc-core/saying.ts';
-import { say } from '../words/words.ts';
+import type { Message } from '../calc-core/message.ts';
+import { message } from '../messages/catalogue.ts';
 
 /** Bench file, format `tenwire-bench/1`: what is known of one bench before a run. Units stand in the names. */
 
 /** What valibot is told that a field must be, by its English text: that alone comes back with a fault. */
-const EXPECTED = new Map<string, Said>();
-const must = (said: Said): string => {
+const EXPECTED = new Map<string, Message>();
+const must = (said: Message): string => {
   EXPECTED.set(said.text, said);
   return said.text;
 };
 
 const fields = <Entries extends v.ObjectEntries>(entries: Entries) =>
-  v.looseObject(entries, must(say('must-be-fields')));
-const text = v.string(must(say('must-be-text')));
-const finite = v.pipe(v.number(must(say('must-be-number'))), v.finite(must(say('must-be-finite'))));
-const positive = v.pipe(finite, v.gtValue(0, must(say('must-be-positive'))));
-const notNegative = v.pipe(finite, v.minValue(0, must(say('must-not-be-negative'))));
+  v.looseObject(entries, must(message('must-be-fields')));
+const text = v.string(must(message('must-be-text')));
+const finite = v.pipe(v.number(must(message('must-be-number'))), v.finite(must(message('must-be-finite'))));
+const positive = v.pipe(finite, v.gtValue(0, must(message('must-be-positive'))));
+const notNegative = v.pipe(finite, v.minValue(0, must(message('must-not-be-negative'))));
 const either = <const One extends string, const Other extends string>(one: One, other: Other) =>
-  v.picklist([one, other], must(say('must-be-either', { one: `"${one}"`, other: `"${other}"` })));
+  v.picklist([one, other], must(message('must-be-either', { one: `"${one}"`, other: `"${other}"` })));
 const whole = (least: number, most: number) => {
-  const expected = must(say('must-be-whole', { least, most }));
+  const expected = must(message('must-be-whole', { least, most }));
   return v.pipe(
     v.number(expected),
     v.integer(expected),
@@ -44,7 +44,7 @@ const oneToOne = v.check(
     const rising = steps.every((step) => step.scaleCm > 0);
     return steps.every((step) => step.counts > 0 && (rising ? step.scaleCm > 0 : step.scaleCm < 0));
   },
-  must(say('must-go-one-way')),
+  must(message('must-go-one-way')),
 );
 
 /** How far along the scale errors of a calibration go together, where the bench file does not say: the format's. */
@@ -52,8 +52,8 @@ const CORRELATION_CM = 15;
 
 const position = fields({
   points: v.pipe(
-    v.array(calibrationPoint, must(say('must-be-points'))),
-    v.minLength(2, must(say('must-be-two-points'))),
+    v.array(calibrationPoint, must(message('must-be-points'))),
+    v.minLength(2, must(message('must-be-two-points'))),
     oneToOne,
   ),
   standardUncertaintyCm: notNegative,
@@ -95,7 +95,7 @@ const benchSchema = fields({
   endCorrection: v.optional(valueWithUncertainty, { valueCm: 0, standardUncertaintyCm: 1 }),
   galvanometer: fields({
     zeroCounts: finite,
-    microampsPerCount: v.pipe(finite, v.notValue(0, must(say('must-not-be-0')))),
+    microampsPerCount: v.pipe(finite, v.notValue(0, must(message('must-not-be-0')))),
     resistanceOhm: positive,
   }),
   protectiveResistanceOhm: v.optional(positive),
@@ -124,7 +124,7 @@ export const correlationCmOf = (bench: Bench): number => bench.position?.correla
 export interface BenchFault {
   /** Such as `wire.rows` or `position.points.1.counts`; null for the whole file. */
   path: string | null;
-  expected: Said;
+  expected: Message;
 }
 
 export type BenchReading = { ok: true; bench: Bench } | { ok: false; faults: BenchFault[] };
@@ -143,17 +143,17 @@ export function readBench(value: unknown): BenchReading {
 }
 
 /** Valibot words a missing key itself; everything else carries our own words. */
-function expectation(issue: v.BaseIssue<unknown>): Said {
-  if (issue.received === 'undefined') return say('field-missing');
+function expectation(issue: v.BaseIssue<unknown>): Message {
+  if (issue.received === 'undefined') return message('field-missing');
   const expected = EXPECTED.get(issue.message);
   // Of a list or a part with fields of its own Valibot only says that it is one.
   if (expected !== undefined && /^(Array|Object)$/.test(issue.received)) return expected;
-  return say('field-expected', { expected: expected ?? issue.message, found: issue.received });
+  return message('field-expected', { expected: expected ?? issue.message, found: issue.received });
 }
 
-export const describeFault = ({ path, expected }: BenchFault): Said =>
-  say('field-fault', { path: path ?? say('whole-file'), expected });
+export const describeFault = ({ path, expected }: BenchFault): Message =>
+  message('field-fault', { path: path ?? message('whole-file'), expected });
 
 /** Faults as one text, a line each. */
-export const describeFaults = (faults: BenchFault[]): Said =>
-  say('field-faults', { faults: faults.map(describeFault) });
+export const describeFaults = (faults: BenchFault[]): Message =>
+  message('field-faults', { faults: faults.map(describeFault) });

@@ -1,7 +1,7 @@
 import { weightedLine } from '../calc-core/line-fit.ts';
+import type { Message } from '../calc-core/message.ts';
 import { plainMean } from '../calc-core/plain-mean.ts';
-import type { Said } from '../calc-core/saying.ts';
-import { say } from '../words/words.ts';
+import { message } from '../messages/catalogue.ts';
 
 /** Arithmetic of a bench's set-up: what was held at marks becomes a calibration. Lengths in cm, currents in microamperes. */
 
@@ -58,7 +58,7 @@ export interface CalibrationFit {
    * The points may be used as straight pieces: counts must rise or fall throughout.
    * The sentence says what is wrong; null where nothing is.
    */
-  trouble: Said | null;
+  trouble: Message | null;
 }
 
 /** Straight line of scale reading on counts, all points alike; null where two different counts are missing. */
@@ -84,13 +84,13 @@ export function fitCalibration(points: readonly CalibrationPoint[]): Calibration
   };
 }
 
-function orderTrouble(points: readonly CalibrationPoint[]): Said | null {
+function orderTrouble(points: readonly CalibrationPoint[]): Message | null {
   const sorted = [...points].sort((a, b) => a.scaleCm - b.scaleCm);
   const steps = sorted.slice(1).map((point, index) => point.counts - sorted[index].counts);
   const marks = new Set(sorted.map((point) => point.scaleCm));
-  if (marks.size < sorted.length) return say('marks-alike');
+  if (marks.size < sorted.length) return message('marks-alike');
   if (steps.every((step) => step > 0) || steps.every((step) => step < 0)) return null;
-  return say('counts-astray');
+  return message('counts-astray');
 }
 
 /** Microamperes per count from a known current: what the counts moved by, against what was sent through. */

@@ -2,12 +2,12 @@ import type { AdoptedFit } from './adopted-fit.ts';
 import type { BenchKnowledge } from './balancing-length.ts';
 import { dot } from './cholesky.ts';
 import { columnAt, type Effect } from './effects.ts';
+import type { Message } from './message.ts';
+import { message } from './messages.ts';
 import { monteCarlo, numericalTolerance } from './monte-carlo.ts';
 import type { CalculationFault, IntervalCheck, Outcome } from './outcome.ts';
 import { type MeasurementModel, propagate } from './propagate.ts';
-import type { Said } from './saying.ts';
 import { coverageFactor } from './student.ts';
-import { say } from './words.ts';
 
 /** From the model of a fit to the outcome: what both procedures share. */
 
@@ -20,7 +20,7 @@ export interface OutcomeOptions {
 
 export const endCorrectionEffect = (at: number, priorCm: number, bench: BenchKnowledge): Effect => ({
   symbol: 'alpha',
-  meaning: say('row-end-correction'),
+  meaning: message('row-end-correction'),
   estimate: bench.endCorrection.valueCm,
   unit: 'cm',
   standardUncertainty: priorCm,
@@ -35,7 +35,7 @@ export function scatterEffects({ scatterColumns, scatterDof }: AdoptedFit): Effe
   return [
     {
       symbol: 'd_scatter',
-      meaning: say('row-scatter'),
+      meaning: message('row-scatter'),
       estimate: 0,
       unit: 'cm',
       standardUncertainty: Math.sqrt(squares / scatterColumns.length),
@@ -53,7 +53,7 @@ const ENDLESS_DOF = 1e6;
 export function outcomeOf(
   quantity: Pick<Outcome, 'quantity' | 'unit'>,
   model: MeasurementModel,
-  method: Said,
+  method: Message,
   { coverage = 0.95, seed }: OutcomeOptions,
 ): { result: Outcome; check: IntervalCheck | null } {
   const { value, u, dof, budget } = propagate(model);
@@ -87,7 +87,7 @@ function checked(result: Outcome, model: MeasurementModel, seed: number) {
   const check: IntervalCheck = { trials, low, high, tolerance, agrees };
   if (agrees) return { result, check };
   const U = Math.max(high - result.value, result.value - low);
-  const method = say('method-monte-carlo', {
+  const method = message('method-monte-carlo', {
     method: result.method,
     trials,
     tolerance: tolerance.toPrecision(1),
@@ -107,25 +107,25 @@ export function fitFaults(
   fit: AdoptedFit,
   numbers: readonly number[],
   bench: BenchKnowledge,
-  otherwise: Said,
+  otherwise: Message,
 ): CalculationFault[] {
   const faults: CalculationFault[] = [];
   if (fit.widening > 1) {
     const times = fit.widening.toFixed(1);
     const said =
       fit.apart === null
-        ? say('sets-scatter', { times })
-        : say('sets-scatter-but-one', { times, set: numbers[fit.apart] });
+        ? message('sets-scatter', { times })
+        : message('sets-scatter-but-one', { times, set: numbers[fit.apart] });
     faults.push({ code: 'ratios-scatter', ...said });
   }
   const { valueCm, standardUncertaintyCm } = bench.endCorrection;
   const found = { cm: fit.alpha.toFixed(2), uCm: twoDigits(fit.uAlpha) };
   if (fit.priorWidened) {
     const stated = { fileCm: String(valueCm), fileUCm: String(standardUncertaintyCm) };
-    const said = say('end-correction-contradicts', { ...found, ...stated });
+    const said = message('end-correction-contradicts', { ...found, ...stated });
     faults.push({ code: 'end-correction-significant', severity: 'warn', ...said });
   } else if (Math.abs(fit.alpha) > 2 * fit.uAlpha) {
-    const said = say('end-correction-counts', { ...found, otherwise });
+    const said = message('end-correction-counts', { ...found, otherwise });
     faults.push({ code: 'end-correction-significant', ...said });
   }
   return faults;

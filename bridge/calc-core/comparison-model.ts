@@ -4,12 +4,12 @@ import type { BenchKnowledge, ComparisonSet } from './balancing-length.ts';
 import { columnAt, type Effect } from './effects.ts';
 import type { Formulas } from './formulas.ts';
 import { type NamedLength, withTurns } from './length-effects.ts';
+import type { Message } from './message.ts';
+import { message } from './messages.ts';
 import type { Outcome } from './outcome.ts';
 import type { MeasurementModel } from './propagate.ts';
 import type { FitProblem } from './ratio-fit.ts';
-import type { Said } from './saying.ts';
 import { roundedWeights, weightingColumns } from './weights.ts';
-import { say } from './words.ts';
 
 /** The measurement model of a comparison: E1/E2 = Σ w·(l1 + α) / Σ w·(l2 + α), with the weights of the fit. */
 
@@ -24,7 +24,7 @@ export interface ComparisonPurpose {
   quantity: Pick<Outcome, 'quantity' | 'unit'>;
   factor: {
     symbol: string;
-    meaning: Said;
+    meaning: Message;
     value: number;
     u: number;
     unit: string;
@@ -36,7 +36,7 @@ export interface ComparisonPurpose {
 export const namedLengths = (set: ComparisonSet): NamedLength[] =>
   ([1, 2] as const).map((cell) => ({
     symbol: `l_${cell}_${set.set}`,
-    meaning: say('row-length', { cell, set: set.set }),
+    meaning: message('row-length', { cell, set: set.set }),
     length: cell === 1 ? set.l1 : set.l2,
     branch: `cell ${cell}`,
     driverMa: set.driverMa,

@@ -5,11 +5,11 @@ import { type ComparisonPurpose, comparisonModel, namedLengths, withFactor } fro
 import type { Effect } from './effects.ts';
 import type { Formulas } from './formulas.ts';
 import { lengthEffects } from './length-effects.ts';
+import type { Message } from './message.ts';
+import { message } from './messages.ts';
 import type { CalculationFault, ComparisonOutcome, SetRatio } from './outcome.ts';
 import { plainMean } from './plain-mean.ts';
-import type { Said } from './saying.ts';
 import { absentRows, benchFault, lengthFault, sortOut } from './usable-lengths.ts';
-import { say } from './words.ts';
 
 /** Comparison of two EMFs: E1/E2 = (l1 + α)/(l2 + α), α the end correction. */
 
@@ -43,7 +43,7 @@ export function compareWith(
   if (wrong !== null) return { ...NOTHING, faults: [{ code: 'sets-senseless', ...wrong }] };
   const { usable, faults } = sortOut(sets, setFault);
   if (usable.length === 0) {
-    return { ...NOTHING, faults: [...faults, { code: 'too-few-sets', ...say('no-complete-set') }] };
+    return { ...NOTHING, faults: [...faults, { code: 'too-few-sets', ...message('no-complete-set') }] };
   }
   const lengths = usable.flatMap(namedLengths);
   const effects = lengthEffects(lengths, bench, lengths.length);
@@ -51,14 +51,14 @@ export function compareWith(
   const plain = { sets: ratios, byTheBook: plainMean(ratios.map((set) => worth(set.ratio, purpose.factor))) };
   const fitted = comparisonModel(usable, lengths, effects, bench, options.formulas);
   if (fitted === null) {
-    const unweighed: CalculationFault = { code: 'sets-senseless', ...say('nothing-to-weigh-by') };
+    const unweighed: CalculationFault = { code: 'sets-senseless', ...message('nothing-to-weigh-by') };
     return { ...NOTHING, ...plain, faults: [...faults, unweighed] };
   }
   const { fit, model } = fitted;
   const multiplied = withFactor(model, purpose.factor, options.formulas);
   const outcome = outcomeOf(purpose.quantity, multiplied, methodOf(fit), options);
   const off = plainMean(ratios.map((set) => set.ratio)).mean - fit.theta;
-  const bias = say('ratio-without-it', { off: off.toPrecision(2) });
+  const bias = message('ratio-without-it', { off: off.toPrecision(2) });
   return {
     ...plain,
     ...outcome,
@@ -79,18 +79,18 @@ function worth(ratio: number, factor: ComparisonPurpose['factor']): number {
   return factor.ratio === 'times' ? factor.value * ratio : factor.value / ratio;
 }
 
-function setFault(set: ComparisonSet, before: readonly ComparisonSet[]): Said | null {
-  if (!(Number.isInteger(set.set) && set.set >= 0)) return say('number-not-whole');
-  if (before.some((other) => other.set === set.set)) return say('number-twice');
+function setFault(set: ComparisonSet, before: readonly ComparisonSet[]): Message | null {
+  if (!(Number.isInteger(set.set) && set.set >= 0)) return message('number-not-whole');
+  if (before.some((other) => other.set === set.set)) return message('number-twice');
   const [first, second] = [lengthFault(set.l1), lengthFault(set.l2)];
-  if (first !== null) return say('length-of-cell', { cell: 1, fault: first });
-  return second === null ? null : say('length-of-cell', { cell: 2, fault: second });
+  if (first !== null) return message('length-of-cell', { cell: 1, fault: first });
+  return second === null ? null : message('length-of-cell', { cell: 2, fault: second });
 }
 
-function methodOf({ weights, widening }: AdoptedFit): Said {
-  if (weights.length === 1) return say('method-one-set');
-  const method = say('method-sets', { sets: weights.length });
-  return widening > 1 ? say('method-widened', { method }) : method;
+function methodOf({ weights, widening }: AdoptedFit): Message {
+  if (weights.length === 1) return message('method-one-set');
+  const method = message('method-sets', { sets: weights.length });
+  return widening > 1 ? message('method-widened', { method }) : method;
 }
 
 /** Plain l1/l2 of one set, end correction not applied; the uncertainty is that of the two lengths with their correlation. */
@@ -110,11 +110,11 @@ const ALIKE = 0.03;
 function alike(sets: readonly ComparisonSet[]): CalculationFault[] {
   const lengths = sets.map(({ l2 }) => l2.lengthCm);
   const isSpread = Math.max(...lengths) > (1 + ALIKE) * Math.min(...lengths);
-  return sets.length === 1 || isSpread ? [] : [{ code: 'too-few-sets', ...say('sets-alike') }];
+  return sets.length === 1 || isSpread ? [] : [{ code: 'too-few-sets', ...message('sets-alike') }];
 }
 
 const fewSets = (sets: readonly ComparisonSet[]): CalculationFault[] =>
-  sets.length > 1 ? [] : [{ code: 'too-few-sets', ...say('one-set-only') }];
+  sets.length > 1 ? [] : [{ code: 'too-few-sets', ...message('one-set-only') }];
 
 const absences = (sets: readonly ComparisonSet[], bench: BenchKnowledge): CalculationFault[] =>
   absentRows(

@@ -1,6 +1,6 @@
 import type { Matrix } from './cholesky.ts';
+import type { Message } from './message.ts';
 import type { Distribution } from './outcome.ts';
-import type { Said } from './saying.ts';
 
 /**
  * An independent cause of error. An effect that moves several inputs is one effect, not several correlated
@@ -8,7 +8,7 @@ import type { Said } from './saying.ts';
  */
 export interface Effect {
   symbol: string;
-  meaning: Said;
+  meaning: Message;
   estimate: number;
   unit: string;
   standardUncertainty: number;

@@ -6,11 +6,11 @@ import { lengthEffects } from './length-effects.ts';
 import { loadEffects, loadInputs, sizeOf } from './load-entries.ts';
 import { loadModel, loadProblem, setResistance } from './load-model.ts';
 import { loadLine, polarisation } from './load-tests.ts';
+import type { Message } from './message.ts';
+import { message } from './messages.ts';
 import type { CalculationFault, InternalResistanceOutcome, LoadResistance } from './outcome.ts';
 import { plainMean } from './plain-mean.ts';
-import type { Said } from './saying.ts';
 import { absentRows, benchFault, lengthFault, sortOut } from './usable-lengths.ts';
-import { say } from './words.ts';
 
 /**
  * Internal resistance by balancing lengths: l0 with the cell open, l with the load R across it,
@@ -41,7 +41,7 @@ export function internalResistance(
   if (wrong !== null) return { ...NOTHING, faults: [{ code: 'sets-senseless', ...wrong }] };
   const { usable, faults } = sortOut(sets, setFault);
   if (usable.length === 0) {
-    return { ...NOTHING, faults: [...faults, { code: 'too-few-sets', ...say('no-complete-load') }] };
+    return { ...NOTHING, faults: [...faults, { code: 'too-few-sets', ...message('no-complete-load') }] };
   }
   const inputs = loadInputs(usable);
   const effects = [...lengthEffects(inputs.lengths, bench, sizeOf(inputs)), ...loadEffects(inputs)];
@@ -54,12 +54,12 @@ export function internalResistance(
   };
   const fit = adoptFit(loadProblem(inputs, effects, bench));
   if (fit === null) {
-    const unweighed: CalculationFault = { code: 'sets-senseless', ...say('nothing-to-weigh-by') };
+    const unweighed: CalculationFault = { code: 'sets-senseless', ...message('nothing-to-weigh-by') };
     return { ...NOTHING, ...plain, faults: [...faults, unweighed] };
   }
   const model = loadModel(inputs, effects, bench, fit, options.formulas);
   const outcome = outcomeOf({ quantity: 'r', unit: 'ohm' }, model, methodOf(usable), options);
-  const bias = say('resistance-without-it');
+  const bias = message('resistance-without-it');
   const numbers = inputs.entries.map(({ set }) => set.set);
   return {
     ...plain,
@@ -75,23 +75,23 @@ export function internalResistance(
   };
 }
 
-function setFault(set: LoadSet, before: readonly LoadSet[]): Said | null {
-  if (!(Number.isInteger(set.set) && set.set >= 0)) return say('number-not-whole');
+function setFault(set: LoadSet, before: readonly LoadSet[]): Message | null {
+  if (!(Number.isInteger(set.set) && set.set >= 0)) return message('number-not-whole');
   if (!(Number.isFinite(set.loadOhm) && set.loadOhm > 0))
-    return say('load-senseless', { ohm: String(set.loadOhm) });
+    return message('load-senseless', { ohm: String(set.loadOhm) });
   if (set.uLoadOhm !== null && !(Number.isFinite(set.uLoadOhm) && set.uLoadOhm >= 0)) {
-    return say('load-uncertainty-senseless', { ohm: String(set.uLoadOhm) });
+    return message('load-uncertainty-senseless', { ohm: String(set.uLoadOhm) });
   }
   if (before.some((other) => other.set === set.set && other.loadOhm === set.loadOhm)) {
-    return say('load-twice', { ohm: set.loadOhm });
+    return message('load-twice', { ohm: set.loadOhm });
   }
   const [open, loaded] = [lengthFault(set.l0), lengthFault(set.l)];
-  if (open !== null) return say('open-length', { fault: open });
-  return loaded === null ? null : say('loaded-length', { fault: loaded });
+  if (open !== null) return message('open-length', { fault: open });
+  return loaded === null ? null : message('loaded-length', { fault: loaded });
 }
 
-const methodOf = (sets: readonly LoadSet[]): Said =>
-  sets.length === 1 ? say('method-one-load') : say('method-loads', { loads: sets.length });
+const methodOf = (sets: readonly LoadSet[]): Message =>
+  sets.length === 1 ? message('method-one-load') : message('method-loads', { loads: sets.length });
 
 /** Nothing that a cell can have: below zero by more than its uncertainty. */
 const exchanged = (resistances: readonly LoadResistance[]): CalculationFault[] =>
@@ -100,12 +100,12 @@ const exchanged = (resistances: readonly LoadResistance[]): CalculationFault[] =
     .map(({ set, loadOhm: ohm }) => ({
       code: 'sets-senseless',
       severity: 'stop',
-      ...say('load-exchanged', { set, ohm }),
+      ...message('load-exchanged', { set, ohm }),
     }));
 
 function fewLoads(sets: readonly LoadSet[]): CalculationFault[] {
   if (new Set(sets.map((set) => set.loadOhm)).size > 1) return [];
-  return [{ code: 'too-few-sets', ...say('one-load-only') }];
+  return [{ code: 'too-few-sets', ...message('one-load-only') }];
 }
 
 function absences(sets: readonly LoadSet[], bench: BenchKnowledge): CalculationFault[] {
@@ -116,5 +116,5 @@ function absences(sets: readonly LoadSet[], bench: BenchKnowledge): CalculationF
     sets.some((set) => set.driverMa !== null),
   );
   if (sets.every((set) => set.uLoadOhm !== null)) return rows;
-  return [...rows, { code: 'budget-row-absent', ...say('absent-load') }];
+  return [...rows, { code: 'budget-row-absent', ...message('absent-load') }];
 }

@@ -1,14 +1,14 @@
 import type { BalancingLength, BenchKnowledge, SensedPlace } from './balancing-length.ts';
 import type { Matrix } from './cholesky.ts';
 import { columnAt, columnsOf, type Effect } from './effects.ts';
-import type { Said } from './saying.ts';
-import { say } from './words.ts';
+import type { Message } from './message.ts';
+import { message } from './messages.ts';
 
 /** What makes balancing lengths uncertain, as independent effects. Lengths are the first inputs of the model. */
 
 export interface NamedLength {
   symbol: string;
-  meaning: Said;
+  meaning: Message;
   length: BalancingLength;
   /** Which cell's leads it was taken through: thermal EMFs belong to them. */
   branch: string;
@@ -55,7 +55,7 @@ function ownEffect(named: NamedLength, index: number, bench: BenchKnowledge, siz
 
 const known = (
   symbol: string,
-  meaning: Said,
+  meaning: Message,
   unit: string,
   standardUncertainty: number,
   columns: number[][],
@@ -79,15 +79,18 @@ function commonEffects(lengths: readonly NamedLength[], size: number): Effect[] 
   });
 }
 
-const COMMON_MEANINGS: Readonly<Record<string, Said>> = { lag: say('row-lag'), zero: say('row-zero') };
+const COMMON_MEANINGS: Readonly<Record<string, Message>> = {
+  lag: message('row-lag'),
+  zero: message('row-zero'),
+};
 
 /** `lag`, `zero` (`lag_2` of a second bench file), `drift_3` of the third set; anything else by its name. */
-function meaningOf(name: string): Said {
+function meaningOf(name: string): Message {
   const [what, number] = name.split('_');
-  if (what === 'drift') return say('row-drift', { set: number });
+  if (what === 'drift') return message('row-drift', { set: number });
   const meaning = COMMON_MEANINGS[what];
-  if (meaning === undefined) return say('row-common', { name });
-  return number === undefined ? meaning : say('row-of-bench', { what: meaning, bench: number });
+  if (meaning === undefined) return message('row-common', { name });
+  return number === undefined ? meaning : message('row-of-bench', { what: meaning, bench: number });
 }
 
 const columnOver = (
@@ -127,7 +130,7 @@ function positionEffect(lengths: readonly NamedLength[], bench: BenchKnowledge, 
     positionCovariance(placesOf(a), placesOf(b), position),
   );
   const u = position.standardUncertaintyCm;
-  return [known('d_position', say('row-position'), 'cm', u, kernelColumns(covariance))];
+  return [known('d_position', message('row-position'), 'cm', u, kernelColumns(covariance))];
 }
 
 /** Covariance in cm² of what the calibration does to two lengths. */
@@ -158,7 +161,7 @@ function uniformityEffect(lengths: readonly NamedLength[], bench: BenchKnowledge
     const long = Math.max(a.lengthCm, b.lengthCm);
     return u * u * short * long * Math.sqrt(short / long);
   });
-  return [known('d_wire', say('row-wire'), '1', u, kernelColumns(covariance))];
+  return [known('d_wire', message('row-wire'), '1', u, kernelColumns(covariance))];
 }
 
 /** Every strip that joins two rows is off by its own amount; the lengths beyond it share that amount. */
@@ -169,7 +172,7 @@ function turnsEffect(lengths: readonly NamedLength[], bench: BenchKnowledge, siz
   const columns = Array.from({ length: most }, (_, strip) =>
     columnOver(size, lengths, (named) => (turnsOf(named.length, bench) > strip ? u : 0)),
   );
-  return [known('d_turns', say('row-turns'), 'cm', u, columns)];
+  return [known('d_turns', message('row-turns'), 'cm', u, columns)];
 }
 
 /** Gradient along the wire in V/cm; null where nothing measures the driver current. */
@@ -189,5 +192,5 @@ function thermalEffect(lengths: readonly NamedLength[], bench: BenchKnowledge, s
     }),
   );
   const felt = columns.filter((column) => column.some((step) => step !== 0));
-  return felt.length === 0 ? [] : [known('d_thermal', say('row-thermal'), 'uV', u, felt)];
+  return felt.length === 0 ? [] : [known('d_thermal', message('row-thermal'), 'uV', u, felt)];
 }

@@ -1,7 +1,7 @@
 import type { LoadSet } from './balancing-length.ts';
 import type { Effect } from './effects.ts';
 import type { NamedLength } from './length-effects.ts';
-import { say } from './words.ts';
+import { message } from './messages.ts';
 
 /** The sets of an internal-resistance run with names for their inputs: one open length may serve several loads of a set. */
 
@@ -66,8 +66,8 @@ const named = (
   symbol: `${symbol}_${label}`,
   meaning:
     symbol === 'l0'
-      ? say('row-open-length', { set: set.set })
-      : say('row-loaded-length', { ohm: set.loadOhm, set: set.set }),
+      ? message('row-open-length', { set: set.set })
+      : message('row-loaded-length', { ohm: set.loadOhm, set: set.set }),
   length,
   branch: 'the cell',
   driverMa: set.driverMa,
@@ -82,7 +82,7 @@ export function loadEffects(inputs: LoadInputs): Effect[] {
     column[inputs.lengths.length + index] = u;
     return {
       symbol: `R_${index + 1}`,
-      meaning: say('row-load', { ohm: loadOhm }),
+      meaning: message('row-load', { ohm: loadOhm }),
       estimate: loadOhm,
       unit: 'ohm',
       standardUncertainty: u,

@@ -1,4 +1,4 @@
-import type { Said } from './saying.ts';
+import type { Message } from './message.ts';
 
 /** What the calculations answer. Everything in it is plain data, fit for JSON. */
 
@@ -9,7 +9,7 @@ export interface BudgetRow {
   /** Symbol in the formula, such as `l_1_2` or `alpha`. */
   symbol: string;
   /** What it is. */
-  meaning: Said;
+  meaning: Message;
   estimate: number;
   unit: string;
   standardUncertainty: number;
@@ -39,7 +39,7 @@ export interface Outcome {
   U: number;
   coverage: number;
   /** How it was worked out, in one sentence for the record. */
-  method: Said;
+  method: Message;
   /** The measurement model as text that mathjs parses. */
   formula: string;
   /** The same as MathML, made by the calculation: nothing of a recording is in it. */
@@ -121,7 +121,7 @@ export interface InternalResistanceOutcome {
 }
 
 /** Why a calculation could not be done, or what it lacked; becomes a finding of the run. */
-export interface CalculationFault extends Said {
+export interface CalculationFault extends Message {
   code:
     | 'too-few-sets'
     | 'sets-senseless'

@@ -1,8 +1,8 @@
 import type { BalancingLength, BenchKnowledge, ComparisonSet } from './balancing-length.ts';
 import { compareEmfs } from './comparison.ts';
 import type { Formulas } from './formulas.ts';
-import type { Refused, Said } from './saying.ts';
-import { say } from './words.ts';
+import type { Message, Refused } from './message.ts';
+import { message } from './messages.ts';
 
 /** A run planned before anyone closes the key: settings of the rheostat, where the nulls will lie, what U to expect. */
 
@@ -47,7 +47,7 @@ export interface Plan {
   /** Expected expanded uncertainty of E1/E2; null where it cannot be told. */
   expectedU: number | null;
   heating: { largestMa: number; wattsPerMetre: number };
-  cautions: Said[];
+  cautions: Message[];
 }
 
 export type PlanAnswer = { ok: true; plan: Plan } | Refused;
@@ -80,17 +80,17 @@ export function planRun(request: PlanRequest): PlanAnswer {
 
 const larger = (request: PlanRequest): number => Math.max(request.emf1V, request.emf2V);
 
-function senselessRequest(request: PlanRequest): Said | null {
+function senselessRequest(request: PlanRequest): Message | null {
   const { driverEmfV, emf1V, emf2V, galvanometerOhm, uReadCm, driverResistanceOhm, sets } = request;
   const [least, most] = request.rheostatOhm;
   const positive = [driverEmfV, emf1V, emf2V, galvanometerOhm, uReadCm].every(
     (value) => value > 0 && Number.isFinite(value),
   );
-  if (!positive) return say('plan-not-above-0');
-  if (!(driverResistanceOhm >= 0 && least >= 0 && most >= least)) return say('plan-resistances');
-  if (!(Number.isInteger(sets) && sets >= 1)) return say('plan-no-set');
+  if (!positive) return message('plan-not-above-0');
+  if (!(driverResistanceOhm >= 0 && least >= 0 && most >= least)) return message('plan-resistances');
+  if (!(Number.isInteger(sets) && sets >= 1)) return message('plan-no-set');
   if (driverEmfV <= larger(request)) {
-    return say('plan-weak-driver', { driverV: driverEmfV, cellV: larger(request) });
+    return message('plan-weak-driver', { driverV: driverEmfV, cellV: larger(request) });
   }
   return null;
 }
@@ -103,8 +103,8 @@ const lengthAt = (request: PlanRequest, emfV: number, rheostatOhm: number): numb
   (emfV * request.bench.wireLengthCm) / (currentA(request, rheostatOhm) * request.bench.wireResistanceOhm) -
   request.bench.endCorrection.valueCm;
 
-const tooWeak = (request: PlanRequest, shortest: number): Said =>
-  say('plan-beyond-wire', { ohm: request.rheostatOhm[0], cm: shortest.toFixed(0) });
+const tooWeak = (request: PlanRequest, shortest: number): Message =>
+  message('plan-beyond-wire', { ohm: request.rheostatOhm[0], cm: shortest.toFixed(0) });
 
 function plannedSet(request: PlanRequest, set: number, longerCm: number): PlannedSet {
   const { bench, driverEmfV, driverResistanceOhm } = request;
@@ -169,19 +169,19 @@ function heatingOf({ bench }: PlanRequest, sets: readonly PlannedSet[]): Plan['h
   return { largestMa, wattsPerMetre: watts / (bench.wireLengthCm / 100) };
 }
 
-function reachCautions({ bench }: PlanRequest, longest: number, from: number, to: number): Said[] {
-  const cautions: Said[] = [];
+function reachCautions({ bench }: PlanRequest, longest: number, from: number, to: number): Message[] {
+  const cautions: Message[] = [];
   if (longest < bench.wireLengthCm - bench.rowLengthCm) {
-    cautions.push(say('plan-short-reach', { cm: longest.toFixed(0) }));
+    cautions.push(message('plan-short-reach', { cm: longest.toFixed(0) }));
   }
   if (from - to < 0.2 * from) {
-    cautions.push(say('plan-close-settings'));
+    cautions.push(message('plan-close-settings'));
   }
   return cautions;
 }
 
-function heatCautions({ largestMa, wattsPerMetre }: Plan['heating']): Said[] {
+function heatCautions({ largestMa, wattsPerMetre }: Plan['heating']): Message[] {
   const load = { mA: largestMa.toFixed(0), watts: wattsPerMetre.toPrecision(2) };
-  if (wattsPerMetre > HOT_W_PER_M) return [say('plan-hot', load)];
-  return wattsPerMetre > WARM_W_PER_M ? [say('plan-warm', load)] : [];
+  if (wattsPerMetre > HOT_W_PER_M) return [message('plan-hot', load)];
+  return wattsPerMetre > WARM_W_PER_M ? [message('plan-warm', load)] : [];
 }

@@ -1,9 +1,9 @@
 import type { BenchKnowledge, ComparisonSet } from './balancing-length.ts';
 import { type ComparisonOptions, compareWith } from './comparison.ts';
 import { bothAxesLine } from './line-fit.ts';
+import { message } from './messages.ts';
 import type { ComparisonOutcome } from './outcome.ts';
 import type { KnownEmf } from './weston-cell.ts';
-import { say } from './words.ts';
 
 /** An EMF from a cell of known EMF on the same wire: E = E_ref·(l + α)/(l_ref + α); and the wire as a measure of voltage. */
 
@@ -20,14 +20,16 @@ export function emfByReference(
   options: ComparisonOptions,
 ): ComparisonOutcome {
   if (!(emfV > 0 && uEmfV >= 0)) {
-    const faults: ComparisonOutcome['faults'] = [{ code: 'sets-senseless', ...say('reference-without-emf') }];
+    const faults: ComparisonOutcome['faults'] = [
+      { code: 'sets-senseless', ...message('reference-without-emf') },
+    ];
     return { sets: [], byTheBook: null, result: null, endCorrectionCm: null, check: null, faults };
   }
   return compareWith(sets, bench, options, {
     quantity: { quantity: cell === 2 ? 'E1' : 'E2', unit: 'V' },
     factor: {
       symbol: 'E_ref',
-      meaning: say('row-reference'),
+      meaning: message('row-reference'),
       value: emfV,
       u: uEmfV,
       unit: 'V',

@@ -1,23 +1,23 @@
 import type { BalancingLength, BenchKnowledge } from './balancing-length.ts';
+import type { Message } from './message.ts';
+import { message } from './messages.ts';
 import type { CalculationFault } from './outcome.ts';
-import type { Said } from './saying.ts';
-import { say } from './words.ts';
 
 /** Sorts out what cannot be calculated with, in words, before it becomes NaN. */
 
 /** What is wrong with a length; null where it is sound. */
-export function lengthFault(length: BalancingLength): Said | null {
+export function lengthFault(length: BalancingLength): Message | null {
   if (!(Number.isFinite(length.lengthCm) && length.lengthCm > 0)) {
-    return say('length-not-above-0', { cm: String(length.lengthCm) });
+    return message('length-not-above-0', { cm: String(length.lengthCm) });
   }
-  if (!(Number.isFinite(length.uOwnCm) && length.uOwnCm >= 0)) return say('length-without-uncertainty');
-  if (!(length.ownDof > 0)) return say('length-without-dof');
-  if (!Object.values(length.common).every(Number.isFinite)) return say('length-with-odd-effect');
+  if (!(Number.isFinite(length.uOwnCm) && length.uOwnCm >= 0)) return message('length-without-uncertainty');
+  if (!(length.ownDof > 0)) return message('length-without-dof');
+  if (!Object.values(length.common).every(Number.isFinite)) return message('length-with-odd-effect');
   return null;
 }
 
 /** What of the bench cannot be calculated with; null where it is sound. */
-export function benchFault(bench: BenchKnowledge): Said | null {
+export function benchFault(bench: BenchKnowledge): Message | null {
   const { position, endCorrection: end, turnCorrectionCm: turn } = bench;
   const positive = [
     bench.wireLengthCm,
@@ -34,19 +34,19 @@ export function benchFault(bench: BenchKnowledge): Said | null {
   ];
   const finite = [...positive, ...notNegative, end.valueCm, turn?.valueCm ?? 0].every(Number.isFinite);
   if (finite && positive.every((value) => value > 0) && notNegative.every((value) => value >= 0)) return null;
-  return say('bench-value-senseless');
+  return message('bench-value-senseless');
 }
 
 /** The sets that can be calculated with, and what is wrong with each of the others. */
 export function sortOut<One extends { set: number }>(
   sets: readonly One[],
-  faultOf: (set: One, before: readonly One[]) => Said | null,
+  faultOf: (set: One, before: readonly One[]) => Message | null,
 ): { usable: One[]; faults: CalculationFault[] } {
   const faults: CalculationFault[] = [];
   const usable = sets.filter((set, index) => {
     const why = faultOf(set, sets.slice(0, index));
     if (why !== null)
-      faults.push({ code: 'sets-senseless', ...say('set-left-out', { set: String(set.set), why }) });
+      faults.push({ code: 'sets-senseless', ...message('set-left-out', { set: String(set.set), why }) });
     return why === null;
   });
   return { usable, faults };
@@ -59,13 +59,13 @@ export function absentRows(
   driven: boolean,
 ): CalculationFault[] {
   const sensed = lengths.some((length) => length.sensorScaleCm !== null);
-  const absent: [boolean, Said][] = [
-    [bench.position === null && sensed, say('absent-position')],
-    [bench.uniformityRelative === null, say('absent-wire')],
-    [bench.turnCorrectionCm === null, say('absent-turns')],
-    [!driven && bench.thermalEmfUv > 0, say('absent-thermal')],
+  const absent: [boolean, Message][] = [
+    [bench.position === null && sensed, message('absent-position')],
+    [bench.uniformityRelative === null, message('absent-wire')],
+    [bench.turnCorrectionCm === null, message('absent-turns')],
+    [!driven && bench.thermalEmfUv > 0, message('absent-thermal')],
   ];
   return absent
     .filter(([missing]) => missing)
-    .map(([, what]) => ({ code: 'budget-row-absent', ...say('row-absent', { what }) }));
+    .map(([, what]) => ({ code: 'budget-row-absent', ...message('row-absent', { what }) }));
 }

@@ -1,5 +1,5 @@
-import type { Refused } from './saying.ts';
-import { say } from './words.ts';
+import type { Refused } from './message.ts';
+import { message } from './messages.ts';
 
 /**
  * The saturated Weston (cadmium) cell as a reference: its EMF falls a little as it warms.
@@ -49,10 +49,10 @@ export function westonEmf(reading: WestonReading, formula: TemperatureFormula): 
   const { temperatureC, emf20V, uEmf20V, uTemperatureC } = reading;
   if (!(temperatureC >= from && temperatureC <= to)) {
     const range = { formula: formula.name, fromC: from, toC: to, atC: String(temperatureC) };
-    return { ok: false, ...say('weston-out-of-range', range) };
+    return { ok: false, ...message('weston-out-of-range', range) };
   }
   if (!(emf20V > 0 && uEmf20V >= 0 && uTemperatureC >= 0)) {
-    return { ok: false, ...say('weston-senseless') };
+    return { ok: false, ...message('weston-senseless') };
   }
   const [c1, c2, c3] = formula.coefficientsV;
   const d = temperatureC - 20;

@@ -1,9 +1,9 @@
 import { setTimeout as sleep } from 'node:timers/promises';
 import { decodeLine } from '../../firmware-protocol/decode.ts';
-import type { Said } from '../calc-core/saying.ts';
+import type { Message } from '../calc-core/message.ts';
+import { message } from '../messages/catalogue.ts';
 import { openPort, type PortLink, type PortListener } from '../serial/port-link.ts';
 import type { SourceFault } from '../session/line-source.ts';
-import { say } from '../words/words.ts';
 import { lastIsAnswered, PATIENCE_MS } from './check-answers.ts';
 import type { BoardLog } from './log.ts';
 import { questions } from './script.ts';
@@ -37,7 +37,7 @@ export async function listenToBoard(options: ListenOptions): Promise<Listening> 
   ear.forgetReset();
   await askAll(ear, opening.link);
   const { log, gone } = await ear.finish();
-  await opening.link.close(say('port-closed'));
+  await opening.link.close(message('port-closed'));
   return { ok: true, log, cutShort: gone };
 }
 
@@ -76,7 +76,7 @@ class Ear implements PortListener {
 
   heard(): void {}
 
-  gone(why: Said): void {
+  gone(why: Message): void {
     this.lostBecause ??= why.text;
   }
 

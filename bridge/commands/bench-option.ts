@@ -1,8 +1,8 @@
 import { readFileSync } from 'node:fs';
 import type { Bench } from '../bench/bench-file.ts';
 import { describeFaults, readBench } from '../bench/bench-file.ts';
+import { message } from '../messages/catalogue.ts';
 import { fitsRecording } from '../run/event-size.ts';
-import { say } from '../words/words.ts';
 
 export type BenchOption =
   | { ok: true; bench: Bench; raw: Record<string, unknown> }
@@ -18,7 +18,7 @@ export function readBenchFile(path: string): BenchOption {
     return { ok: false, text: `the bench file ${path}: ${why}` };
   }
   if (!fitsRecording({ kind: 'bench', bench: raw }))
-    return { ok: false, text: `the bench file ${path} can't be used: ${say('bench-too-big').text}` };
+    return { ok: false, text: `the bench file ${path} can't be used: ${message('bench-too-big').text}` };
   const reading = readBench(raw);
   if (reading.ok) return { ok: true, bench: reading.bench, raw: raw as Record<string, unknown> };
   return { ok: false, text: `the bench file ${path} can't be used:\n${describeFaults(reading.faults).text}` };

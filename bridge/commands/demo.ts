@@ -9,13 +9,13 @@ import type { Scene } from '../simulate/scene.ts';
 import { truthOf } from '../simulate/truth.ts';
 import type { DemoBench } from './demo-bench.ts';
 import { emulatedBench, handWorkedBench, simulatedBench } from './demo-bench.ts';
-import { outliveMistakes } from './outlive-mistakes.ts';
 import { makeFolderFor, recordingName } from './recording-path.ts';
 import { resultLines } from './result-lines.ts';
 import type { PageOptions } from './serve-sessions.ts';
 import { RECORDINGS_FOLDER, serveSession } from './serve-sessions.ts';
 import type { ExitCode, Terminal } from './terminal.ts';
 import { untilAskedToEnd } from './terminal.ts';
+import { reportUncaughtErrors } from './uncaught-errors.ts';
 import { watchSession } from './watch-session.ts';
 
 export interface DemoOptions extends PageOptions {
@@ -84,7 +84,7 @@ async function serveDemo(
   options: DemoOptions & { path: string; makeFold: MakeFold },
   terminal: Terminal,
 ): Promise<ExitCode> {
-  outliveMistakes(terminal);
+  reportUncaughtErrors(terminal);
   const finished = bench.finished(session);
   const asked = untilAskedToEnd();
   const bridge = await serveSession(session, options.makeFold, options, terminal);

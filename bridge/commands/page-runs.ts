@@ -1,4 +1,4 @@
-import type { StartedRun } from '../desk/desk.ts';
+import type { StartedRun } from '../bench-setup/bench-setup.ts';
 import type { RunSession } from '../session/run-session.ts';
 import { resultLines } from './result-lines.ts';
 import type { Terminal } from './terminal.ts';

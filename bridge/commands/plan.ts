@@ -1,6 +1,6 @@
+import { planBench } from '../bench-setup/plan-bench.ts';
 import { loadFormulas } from '../calc-core/formulas.ts';
 import type { Plan, PlannedNull, PlannedSet } from '../calc-core/plan.ts';
-import { planBench } from '../desk/plan-bench.ts';
 import { readBenchFile } from './bench-option.ts';
 import type { ExitCode, Terminal } from './terminal.ts';
 

@@ -1,7 +1,7 @@
 import { mkdirSync } from 'node:fs';
 import { dirname } from 'node:path';
-import type { Said } from '../calc-core/saying.ts';
-import { say } from '../words/words.ts';
+import type { Message } from '../calc-core/message.ts';
+import { message } from '../messages/catalogue.ts';
 
 /** A moment as the recordings write it: `2026-03-02T09:30:00Z`. */
 export const utcSeconds = (now: Date): string => now.toISOString().replace(/\.\d+Z$/, 'Z');
@@ -16,11 +16,11 @@ export function recordingName(benchName: string, now: Date): string {
 }
 
 /** Makes the folder of a recording that was given no name. Answers what stood in the way, or null. */
-export function makeFolderFor(path: string): Said | null {
+export function makeFolderFor(path: string): Message | null {
   try {
     mkdirSync(dirname(path), { recursive: true });
     return null;
   } catch (error) {
-    return say('folder-unmade', { folder: dirname(path), message: (error as Error).message });
+    return message('folder-unmade', { folder: dirname(path), message: (error as Error).message });
   }
 }

@@ -1,12 +1,12 @@
 import { resolve } from 'node:path';
 import { foldMaker } from '../session/make-fold.ts';
 import { ReplaySession } from '../session/replay-session.ts';
-import { outliveMistakes } from './outlive-mistakes.ts';
 import { resultLines } from './result-lines.ts';
 import type { PageOptions } from './serve-sessions.ts';
 import { serveSession } from './serve-sessions.ts';
 import type { ExitCode, Terminal } from './terminal.ts';
 import { untilAskedToEnd } from './terminal.ts';
+import { reportUncaughtErrors } from './uncaught-errors.ts';
 
 export interface ReplayCommand extends PageOptions {
   speed: number;
@@ -26,7 +26,7 @@ export async function replay(file: string, options: ReplayCommand, terminal: Ter
     terminal.note(fault.text);
     return 1;
   }
-  outliveMistakes(terminal);
+  reportUncaughtErrors(terminal);
   const bridge = await serveSession(session, makeFold, options, terminal);
   if (bridge === null) {
     await session.close();

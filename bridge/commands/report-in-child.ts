@@ -1,5 +1,5 @@
 import { execFile } from 'node:child_process';
-import type { MakeReport } from '../desk/export-run.ts';
+import type { MakeReport } from '../bench-setup/export-run.ts';
 
 /** Far beyond the record of the longest run. */
 const MOST_BYTES = 100_000_000;

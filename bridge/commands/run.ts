@@ -4,7 +4,6 @@ import type { MakeFold } from '../session/make-fold.ts';
 import { foldMaker } from '../session/make-fold.ts';
 import { openSession } from '../session/open-session.ts';
 import type { RunSession } from '../session/run-session.ts';
-import { outliveMistakes } from './outlive-mistakes.ts';
 import type { RunRecordOptions } from './prepare-run.ts';
 import { prepareRun } from './prepare-run.ts';
 import { resultLines } from './result-lines.ts';
@@ -12,6 +11,7 @@ import type { PageOptions } from './serve-sessions.ts';
 import { serveSession } from './serve-sessions.ts';
 import type { ExitCode, Terminal } from './terminal.ts';
 import { untilAskedToEnd } from './terminal.ts';
+import { reportUncaughtErrors } from './uncaught-errors.ts';
 import { watchSession } from './watch-session.ts';
 
 export interface RunOptions extends RunRecordOptions, PageOptions {
@@ -60,7 +60,7 @@ async function serveRun(
   terminal: Terminal,
 ): Promise<ExitCode> {
   const asked = untilAskedToEnd();
-  outliveMistakes(terminal);
+  reportUncaughtErrors(terminal);
   const bridge = await serveSession(session, makeFold, page, terminal);
   terminal.out(`recording: ${path}`);
   const stopWatching = watchSession(session, terminal, () => {

@@ -1,8 +1,8 @@
 import { resolve } from 'node:path';
 import { fileURLToPath } from 'node:url';
-import { Desk } from '../desk/desk.ts';
-import type { OthersLetIn } from '../serve/open-to-others.ts';
-import { linksFor, openToOthers, RISK_OF_OTHERS } from '../serve/open-to-others.ts';
+import { BenchSetup } from '../bench-setup/bench-setup.ts';
+import type { RemoteAccess } from '../serve/remote-access.ts';
+import { allowRemoteAccess, linksFor, RISK_OF_OTHERS } from '../serve/remote-access.ts';
 import type { ServedSession } from '../serve/served-session.ts';
 import type { RunningServer } from '../serve/server.ts';
 import { serve } from '../serve/server.ts';
@@ -51,7 +51,7 @@ export async function serveSession(
   const recordingsFolder = resolve(RECORDINGS_FOLDER);
   const runs = new PageRuns(terminal);
   const { startRun, resumeRun } = runsFromPage(recordingsFolder, makeFold);
-  const desk = new Desk({
+  const setup = new BenchSetup({
     sessions,
     makeFold,
     recordingsFolder,
@@ -60,8 +60,8 @@ export async function serveSession(
     startRun: runs.told(startRun),
     resumeRun: runs.told(resumeRun),
   });
-  const others = listen === null ? null : openToOthers(listen);
-  const outcome = await serve({ sessions, desk, pageFolder: PAGE_FOLDER, port: httpPort, listen: others });
+  const others = listen === null ? null : allowRemoteAccess(listen);
+  const outcome = await serve({ sessions, setup, pageFolder: PAGE_FOLDER, port: httpPort, listen: others });
   if (!outcome.ok) {
     terminal.note(outcome.text);
     return null;
@@ -75,14 +75,14 @@ export async function serveSession(
 
   async function closeAll(): Promise<boolean> {
     await server.close();
-    await desk.close();
+    await setup.close();
     const open = sessions.list().map(({ id }) => sessions.get(id) as Closable);
     await Promise.all(open.map((one) => one.close()));
     return runs.end();
   }
 }
 
-function tellOthers(others: OthersLetIn, port: number, terminal: Terminal): void {
+function tellOthers(others: RemoteAccess, port: number, terminal: Terminal): void {
   const links = linksFor(others, port);
   terminal.out(`for the projector, watches only: ${links.watch}`);
   terminal.out(`for another machine that may steer: ${links.steer}`);

@@ -1,9 +1,9 @@
 import { basename, join } from 'node:path';
-import type { DeskOptions } from '../desk/desk.ts';
+import type { BenchSetupOptions } from '../bench-setup/bench-setup.ts';
 import type { RunEvent } from '../run/events.ts';
 import { DEFAULT_PROCEDURE, type Procedure } from '../run/procedure.ts';
 import { SerialSource } from '../serial/serial-source.ts';
-import type { ResumeOrder } from '../serve/served-desk.ts';
+import type { ResumeOrder } from '../serve/served-bench-setup.ts';
 import type { MakeFold } from '../session/make-fold.ts';
 import { openSession, type SessionPlan } from '../session/open-session.ts';
 import { makeFolderFor, recordingName, utcSeconds } from './recording-path.ts';
@@ -12,7 +12,7 @@ import { makeFolderFor, recordingName, utcSeconds } from './recording-path.ts';
 export function runsFromPage(
   folder: string,
   makeFold: MakeFold,
-): Pick<DeskOptions, 'startRun' | 'resumeRun'> {
+): Pick<BenchSetupOptions, 'startRun' | 'resumeRun'> {
   const open = (
     { port, baud }: Pick<ResumeOrder, 'port' | 'baud'>,
     plan: Pick<SessionPlan, 'title' | 'path' | 'resume' | 'opening'>,

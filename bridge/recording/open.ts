@@ -1,7 +1,7 @@
 import { Buffer } from 'node:buffer';
 import { closeSync, fstatSync, openSync, readSync, unlinkSync, writeSync } from 'node:fs';
-import type { Said } from '../calc-core/saying.ts';
-import { say } from '../words/words.ts';
+import type { Message } from '../calc-core/message.ts';
+import { message } from '../messages/catalogue.ts';
 import { lockRecording } from './lock.ts';
 import type { RecordingFault } from './read.ts';
 import { headerFault, readFault } from './read.ts';
@@ -19,11 +19,11 @@ export interface OpenFile {
 
 export type OpenResult =
   | { ok: true; opened: OpenFile }
-  | { ok: false; fault: RecordingFault | ({ code: 'exists' | 'in-use' | 'not-writable' } & Said) };
+  | { ok: false; fault: RecordingFault | ({ code: 'exists' | 'in-use' | 'not-writable' } & Message) };
 
 const inUse = (path: string, lock: string): OpenResult => ({
   ok: false,
-  fault: { code: 'in-use', ...say('recording-in-use', { path, lock }) },
+  fault: { code: 'in-use', ...message('recording-in-use', { path, lock }) },
 });
 
 /** Creates a recording; the writer puts its first line. Refuses to touch a file that is already there. */
@@ -42,10 +42,13 @@ export function createRecording(path: string): OpenResult {
 }
 
 function createFault(path: string, error: NodeJS.ErrnoException) {
-  if (error.code === 'EEXIST') return { code: 'exists' as const, ...say('recording-exists', { path }) };
+  if (error.code === 'EEXIST') return { code: 'exists' as const, ...message('recording-exists', { path }) };
   if (error.code === 'ENOENT')
-    return { code: 'not-writable' as const, ...say('recording-no-folder', { path }) };
-  return { code: 'not-writable' as const, ...say('recording-uncreated', { path, message: error.message }) };
+    return { code: 'not-writable' as const, ...message('recording-no-folder', { path }) };
+  return {
+    code: 'not-writable' as const,
+    ...message('recording-uncreated', { path, message: error.message }),
+  };
 }
 
 /**

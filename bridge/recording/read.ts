@@ -1,14 +1,14 @@
 import { Buffer } from 'node:buffer';
 import { closeSync, fstatSync, openSync, readSync } from 'node:fs';
-import type { Said } from '../calc-core/saying.ts';
-import { say } from '../words/words.ts';
+import type { Message } from '../calc-core/message.ts';
+import { message } from '../messages/catalogue.ts';
 import type { RecordLine } from './record.ts';
 import { RECORDING_HEADER } from './record.ts';
 import type { ReadAt, ReadProgress } from './split.ts';
 import { splitRecords } from './split.ts';
 
-/** Said so that a technician can act on it. */
-export interface RecordingFault extends Said {
+/** Message so that a technician can act on it. */
+export interface RecordingFault extends Message {
   code: 'not-found' | 'not-readable' | 'not-a-recording' | 'version-unknown';
 }
 
@@ -64,16 +64,18 @@ export function headerFault(name: string, file: number): RecordingFault | null {
   if (first === RECORDING_HEADER) return null;
   const version = /^#tenwire-recording (\d+)$/.exec(first);
   if (version !== null)
-    return { code: 'version-unknown', ...say('recording-version', { name, version: version[1] }) };
+    return { code: 'version-unknown', ...message('recording-version', { name, version: version[1] }) };
   const header = RECORDING_HEADER;
   const begin = JSON.stringify(first.slice(0, 30));
   const said =
-    first === '' ? say('recording-empty', { name, header }) : say('recording-other', { name, header, begin });
+    first === ''
+      ? message('recording-empty', { name, header })
+      : message('recording-other', { name, header, begin });
   return { code: 'not-a-recording', ...said };
 }
 
 export function readFault(name: string, error: NodeJS.ErrnoException): RecordingFault {
-  if (error.code === 'ENOENT') return { code: 'not-found', ...say('file-not-found', { name }) };
-  if (error.code === 'EISDIR') return { code: 'not-a-recording', ...say('file-is-folder', { name }) };
-  return { code: 'not-readable', ...say('file-unread', { name, message: error.message }) };
+  if (error.code === 'ENOENT') return { code: 'not-found', ...message('file-not-found', { name }) };
+  if (error.code === 'EISDIR') return { code: 'not-a-recording', ...message('file-is-folder', { name }) };
+  return { code: 'not-readable', ...message('file-unread', { name, message: error.message }) };
 }

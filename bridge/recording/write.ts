@@ -1,6 +1,6 @@
 import { Buffer } from 'node:buffer';
-import type { Said } from '../calc-core/saying.ts';
-import { say } from '../words/words.ts';
+import type { Message } from '../calc-core/message.ts';
+import { message } from '../messages/catalogue.ts';
 import type { OpenFile } from './open.ts';
 import type { RecordLine } from './record.ts';
 import { formatRecord, RECORDING_HEADER } from './record.ts';
@@ -14,8 +14,8 @@ export interface RecordingState {
   path: string;
   ok: boolean;
   code: 'recording' | 'disk-full' | 'file-gone' | 'file-cut' | 'write-failed' | 'given-up';
-  /** Said so that a technician can act on it; null where all is well. */
-  trouble: Said | null;
+  /** Message so that a technician can act on it; null where all is well. */
+  trouble: Message | null;
   /** Bytes in the file. */
   writtenBytes: number;
   /** Bytes that wait in memory until they can be written. */
@@ -41,7 +41,7 @@ export class RecordingWriter {
   #held: Buffer[] = [];
   readonly #copy = new WrittenCopy();
   /** What can't be made good: part of the recording is lost for ever. */
-  #lasting: Said | null = null;
+  #lasting: Message | null = null;
   #state: RecordingState;
   #timer: NodeJS.Timeout | null = null;
   #syncing = false;
@@ -155,7 +155,7 @@ export class RecordingWriter {
     } catch (error) {
       if (this.#state.code === 'file-gone') return;
       const { path } = this.#state;
-      const trouble = say('recording-unseen', { path, message: (error as Error).message });
+      const trouble = message('recording-unseen', { path, message: (error as Error).message });
       this.#change({ ok: false, code: 'file-gone', trouble });
     }
   }
@@ -165,7 +165,7 @@ export class RecordingWriter {
     if (this.#layer.size(this.#file) >= this.#state.writtenBytes) return;
     const { path } = this.#state;
     const whole = this.#copy.isWhole;
-    const trouble = say(whole ? 'recording-cut' : 'recording-cut-lost', { path });
+    const trouble = message(whole ? 'recording-cut' : 'recording-cut-lost', { path });
     if (!whole) this.#lasting = trouble;
     this.#layer.empty(this.#file);
     this.#held = [...(whole ? this.#copy.take() : [Buffer.from(HEADER_LINE)]), ...this.#held];
@@ -195,7 +195,7 @@ export class RecordingWriter {
 
   #gone(where: 'moved' | 'removed'): void {
     const { path } = this.#state;
-    const trouble = say(where === 'moved' ? 'recording-moved' : 'recording-removed', { path });
+    const trouble = message(where === 'moved' ? 'recording-moved' : 'recording-removed', { path });
     this.#change({ ok: false, code: 'file-gone', trouble });
   }
 
@@ -230,18 +230,20 @@ export class RecordingWriter {
     const code = full ? 'disk-full' : 'write-failed';
     if (this.#state.code === code) return;
     const { path } = this.#state;
-    const trouble = full ? say('disk-full', { path }) : say('write-failed', { path, message: error.message });
+    const trouble = full
+      ? message('disk-full', { path })
+      : message('write-failed', { path, message: error.message });
     this.#change({ ok: false, code, trouble });
   }
 
   #loseHeld(): void {
     const { path, heldBytes } = this.#state;
-    this.#change({ ok: false, trouble: say('recording-cut-short', { path, bytes: heldBytes }) });
+    this.#change({ ok: false, trouble: message('recording-cut-short', { path, bytes: heldBytes }) });
   }
 
   #giveUp(): void {
     this.#held = [];
-    const trouble = say('recording-given-up', { path: this.#state.path });
+    const trouble = message('recording-given-up', { path: this.#state.path });
     this.#change({ ok: false, code: 'given-up', trouble, heldBytes: 0 });
   }
 

@@ -18,7 +18,7 @@ import type { Finding, NullView, ReferenceCellView, RunView, RunWork, WireLineVi
 
 /** Everything but the picture, which is for plots. */
 type JsonNull = Omit<NullView, 'picture' | 'whyNot'> & { whyNot: string };
-type JsonFinding = Omit<Finding, 'saying'>;
+type JsonFinding = Omit<Finding, 'descriptor'>;
 type JsonReference = Omit<ReferenceCellView, 'trouble'> & { trouble: string | null };
 type JsonResult = Omit<Outcome, 'budget' | 'method' | 'mathMl'> & { method: string };
 type JsonRow = Omit<BudgetRow, 'meaning'> & { meaning: string };
@@ -93,8 +93,8 @@ const jsonResult = ({ budget: _, mathMl: __, method, ...result }: Outcome): Json
 
 const jsonRow = ({ meaning, ...row }: BudgetRow): JsonRow => ({ ...row, meaning: meaning.text });
 
-const jsonNull = ({ picture: _, whyNot, ...null_ }: NullView): JsonNull => ({
-  ...null_,
+const jsonNull = ({ picture: _, whyNot, ...nullPoint }: NullView): JsonNull => ({
+  ...nullPoint,
   whyNot: whyNot?.text ?? '',
 });
 
@@ -103,4 +103,4 @@ const jsonReference = ({ trouble, ...reference }: ReferenceCellView): JsonRefere
   trouble: trouble?.text ?? null,
 });
 
-const jsonFinding = ({ saying: _, ...finding }: Finding): JsonFinding => finding;
+const jsonFinding = ({ descriptor: _, ...finding }: Finding): JsonFinding => finding;

@@ -54,7 +54,7 @@ export function buildView(fold: RunFold): BuiltView {
     labels: labelsView(fold),
     zero: zeroView(fold),
     endsTried: endsTried(maps),
-    nulls: nulls.map((null_) => nullView(null_, why.get(null_.id) ?? null)),
+    nulls: nulls.map((nullPoint) => nullView(nullPoint, why.get(nullPoint.id) ?? null)),
     work: worked.work,
     referenceCells: references,
     events: eventsView(fold),
@@ -71,8 +71,8 @@ export function usedNulls(fold: RunFold) {
   const procedure = fold.log.last('procedure')?.procedure ?? DEFAULT_PROCEDURE;
   const nulls = resolveNulls(fold);
   const measured = procedure === 'internal-resistance' ? measuredCell(nulls) : null;
-  const why = new Map(nulls.map((null_) => [null_.id, whyNotUsed(null_, procedure, measured)]));
-  return { procedure, nulls, why, used: nulls.filter((null_) => why.get(null_.id) === null) };
+  const why = new Map(nulls.map((nullPoint) => [nullPoint.id, whyNotUsed(nullPoint, procedure, measured)]));
+  return { procedure, nulls, why, used: nulls.filter((nullPoint) => why.get(nullPoint.id) === null) };
 }
 
 function boardView(fold: RunFold): BoardView | null {

@@ -51,7 +51,7 @@ export function comparisonWork(
 }
 
 function comparedIn({ set, driverMa, nulls, lengthOf }: SetNulls): Compared {
-  const ofCell = (cell: number) => lengthOf(nulls.filter((null_) => null_.labels.cell === cell));
+  const ofCell = (cell: number) => lengthOf(nulls.filter((nullPoint) => nullPoint.labels.cell === cell));
   return { set, driverMa, first: ofCell(1), second: ofCell(2) };
 }
 

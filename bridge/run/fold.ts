@@ -24,7 +24,7 @@ import { streamFindings } from './findings/stream.ts';
 import { guidance } from './guidance.ts';
 import { fullCurrentMa } from './key-open.ts';
 import { liveReading } from './live-reading.ts';
-import { Silence } from './silence.ts';
+import { NoDeflectionWatch } from './no-deflection-watch.ts';
 import { SpokenWords } from './spoken-words.ts';
 import { TouchContexts } from './touch-contexts.ts';
 import type { TouchLabels } from './touch-labels.ts';
@@ -83,7 +83,7 @@ export class RunFold {
     },
     onLearnt: () => this.noteLearnt(),
   });
-  readonly silence = new Silence();
+  readonly silence = new NoDeflectionWatch();
   driver: DriverTrack | null = null;
   linkUp: boolean | null = null;
   lastSample: Sample | null = null;

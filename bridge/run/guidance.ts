@@ -69,7 +69,8 @@ export function guidance(
   return { ...expected, ...placeOnWire(bench.wire, expected.lengthCm), moveCm };
 }
 
-const sound = (null_: ResolvedNull): boolean => null_.rejected === null && null_.lengthCm !== null;
+const sound = (nullPoint: ResolvedNull): boolean =>
+  nullPoint.rejected === null && nullPoint.lengthCm !== null;
 
 const narrowest = (all: readonly (Expected | null)[]): Expected | null =>
   all.reduce(
@@ -115,7 +116,8 @@ function learntSensitivity(
   present: Present,
 ): Sensitivity | null {
   const like = nulls.findLast(
-    (null_) => sound(null_) && null_.slope !== null && null_.labels.protect === present.protect,
+    (nullPoint) =>
+      sound(nullPoint) && nullPoint.slope !== null && nullPoint.labels.protect === present.protect,
   );
   if (like === undefined || like.slope === null) return null;
   const nowMa = fold.driver?.latestMa ?? null;
@@ -141,8 +143,10 @@ const isAlike = (
 ): boolean => labels.cell === cell && labels.load === load && (!load || labels.loadOhm === loadOhm);
 
 function fromNulls(nulls: readonly ResolvedNull[], present: Present): Expected | null {
-  const here = nulls.filter((null_) => sound(null_) && null_.set === present.set && isAlike(null_, present));
-  const best = here.findLast((null_) => !null_.labels.protect) ?? here[here.length - 1];
+  const here = nulls.filter(
+    (nullPoint) => sound(nullPoint) && nullPoint.set === present.set && isAlike(nullPoint, present),
+  );
+  const best = here.findLast((nullPoint) => !nullPoint.labels.protect) ?? here[here.length - 1];
   if (best === undefined) return null;
   const u = Math.sqrt(best.ownVarianceCm2 + best.lagCm ** 2 + best.zeroCm ** 2);
   const basis = best.labels.protect ? 'coarse-null' : 'readings';
@@ -152,18 +156,22 @@ function fromNulls(nulls: readonly ResolvedNull[], present: Present): Expected |
 /** The last fine null of a set's cell on open circuit. */
 const fineLengthCm = (nulls: readonly ResolvedNull[], set: number, cell: number) =>
   nulls.findLast(
-    (null_) =>
-      sound(null_) &&
-      null_.set === set &&
-      !null_.labels.protect &&
-      isAlike(null_, { cell, load: false, loadOhm: null }),
+    (nullPoint) =>
+      sound(nullPoint) &&
+      nullPoint.set === set &&
+      !nullPoint.labels.protect &&
+      isAlike(nullPoint, { cell, load: false, loadOhm: null }),
   )?.lengthCm;
 
 /** What an earlier set found in the same state: lengths go as 1/I, but for end correction and what the ammeter leaves open. */
 function fromDriverCurrent(fold: RunFold, nulls: readonly ResolvedNull[], present: Present): Expected | null {
   const nowMa = fold.driver?.latestMa ?? null;
   const like = nulls.findLast(
-    (null_) => sound(null_) && null_.set < present.set && !null_.labels.protect && isAlike(null_, present),
+    (nullPoint) =>
+      sound(nullPoint) &&
+      nullPoint.set < present.set &&
+      !nullPoint.labels.protect &&
+      isAlike(nullPoint, present),
   );
   if (like === undefined || like.current === null || nowMa === null || !(nowMa > 0)) return null;
   const lengthCm = ((like.lengthCm as number) * like.current.mA) / nowMa;

@@ -21,14 +21,14 @@ export function scatterCost(nulls: readonly ResolvedNull[], correlationCm: numbe
 /** Nulls of one set, cell and row with the same switches, at least two and one of them swept. */
 function samePlace(nulls: readonly ResolvedNull[]): ResolvedNull[][] {
   const groups = new Map<string, ResolvedNull[]>();
-  for (const null_ of nulls) {
-    if (null_.by === 'eye' || null_.rejected !== null) continue;
-    const { cell, row, protect, load } = null_.labels;
-    const key = [null_.set, cell, row, protect, load].join();
-    groups.set(key, [...(groups.get(key) ?? []), null_]);
+  for (const nullPoint of nulls) {
+    if (nullPoint.by === 'eye' || nullPoint.rejected !== null) continue;
+    const { cell, row, protect, load } = nullPoint.labels;
+    const key = [nullPoint.set, cell, row, protect, load].join();
+    groups.set(key, [...(groups.get(key) ?? []), nullPoint]);
   }
   return [...groups.values()].filter(
-    (group) => group.length > 1 && group.some((null_) => null_.by === 'sweep'),
+    (group) => group.length > 1 && group.some((nullPoint) => nullPoint.by === 'sweep'),
   );
 }
 
@@ -47,14 +47,14 @@ interface Point {
 function spreadOf(group: readonly ResolvedNull[], correlationCm: number): LagCost {
   const current = currentOf(group);
   const drifted = placeSpreadCm(group, correlationCm);
-  const points = group.map((null_): Point => {
-    const byDrift = null_.sense * (byAmmeter(null_, current) - (null_.lengthCm ?? 0));
-    const { found } = null_;
-    const rest = (null_.lengthCm ?? 0) * current.priorPerS * (null_.tS - current.atS);
+  const points = group.map((nullPoint): Point => {
+    const byDrift = nullPoint.sense * (byAmmeter(nullPoint, current) - (nullPoint.lengthCm ?? 0));
+    const { found } = nullPoint;
+    const rest = (nullPoint.lengthCm ?? 0) * current.priorPerS * (nullPoint.tS - current.atS);
     return {
-      at: (lagMs) => (found.by === 'eye' ? null_.scaleCm : rootAt(found.found.fit, lagMs)) + byDrift,
-      weight: 1 / (null_.ownVarianceCm2 + PLAY_CM ** 2 + drifted ** 2),
-      driftCm: null_.sense * rest,
+      at: (lagMs) => (found.by === 'eye' ? nullPoint.scaleCm : rootAt(found.found.fit, lagMs)) + byDrift,
+      weight: 1 / (nullPoint.ownVarianceCm2 + PLAY_CM ** 2 + drifted ** 2),
+      driftCm: nullPoint.sense * rest,
     };
   });
   return (lagMs) => chiSquareAt(points, lagMs);

@@ -1,6 +1,6 @@
 import { placeOnWire, wireLengthCm } from '../bench/geometry.ts';
 import { isReference, statedEmfV } from '../bench/stated-emf.ts';
-import type { Said } from '../calc-core/saying.ts';
+import type { Message } from '../calc-core/message.ts';
 import type { ComparisonSetView, FindingCode, RunView } from './view.ts';
 
 /**
@@ -11,7 +11,7 @@ export type NextStep =
   | { do: 'wait-for-board' }
   | { do: 'mend-link' }
   | { do: 'give-bench' }
-  | ({ do: 'put-right'; finding: FindingCode } & Said)
+  | ({ do: 'put-right'; finding: FindingCode } & Message)
   | { do: 'close-key' }
   | { do: 'choose-cell'; cell: number; set: number; say: boolean }
   | { do: 'read-voltages' }
@@ -60,8 +60,8 @@ const fault: Step = (view) => {
       (finding.cell === undefined || finding.cell === cell),
   );
   if (stop === undefined) return null;
-  const { code: finding, text, saying } = stop;
-  return { do: 'put-right', finding, text, saying };
+  const { code: finding, text, descriptor } = stop;
+  return { do: 'put-right', finding, text, descriptor };
 };
 
 const key: Step = (view) => (view.keyOpen === true ? { do: 'close-key' } : null);

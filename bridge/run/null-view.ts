@@ -1,54 +1,57 @@
 import { lengthFromA } from '../bench/geometry.ts';
-import type { Said } from '../calc-core/saying.ts';
+import type { Message } from '../calc-core/message.ts';
 import type { Curve } from '../detect/estimate/curve.ts';
 import { evaluate } from '../detect/estimate/curve.ts';
 import type { ResolvedNull } from './resolve-nulls.ts';
 import type { NullPicture, NullView } from './view.ts';
 
 /** A null as pages and reports see it. */
-export function nullView(null_: ResolvedNull, whyNot: Said | null): NullView {
-  const uReadCm = Math.sqrt(null_.ownVarianceCm2 + null_.lagCm ** 2 + null_.zeroCm ** 2);
+export function nullView(nullPoint: ResolvedNull, whyNot: Message | null): NullView {
+  const uReadCm = Math.sqrt(nullPoint.ownVarianceCm2 + nullPoint.lagCm ** 2 + nullPoint.zeroCm ** 2);
   return {
-    id: null_.id,
-    set: null_.set,
-    cell: null_.labels.cell,
-    row: null_.labels.row,
-    scaleCm: null_.scaleCm,
-    lengthCm: null_.lengthCm,
-    uCm: Math.hypot(uReadCm, null_.uPositionCm),
+    id: nullPoint.id,
+    set: nullPoint.set,
+    cell: nullPoint.labels.cell,
+    row: nullPoint.labels.row,
+    scaleCm: nullPoint.scaleCm,
+    lengthCm: nullPoint.lengthCm,
+    uCm: Math.hypot(uReadCm, nullPoint.uPositionCm),
     uReadCm,
-    fine: !null_.labels.protect,
-    load: null_.labels.load,
-    loadOhm: null_.labels.load ? null_.labels.loadOhm : null,
-    by: null_.by,
+    fine: !nullPoint.labels.protect,
+    load: nullPoint.labels.load,
+    loadOhm: nullPoint.labels.load ? nullPoint.labels.loadOhm : null,
+    by: nullPoint.by,
     used: whyNot === null,
     whyNot,
-    rejected: null_.rejected,
-    driverMa: null_.current?.mA ?? null,
-    sensitivityUaPerMm: null_.slope === null ? null : Math.abs(null_.slope * microamps(null_)) / 10,
+    rejected: nullPoint.rejected,
+    driverMa: nullPoint.current?.mA ?? null,
+    sensitivityUaPerMm:
+      nullPoint.slope === null ? null : Math.abs(nullPoint.slope * microamps(nullPoint)) / 10,
     smallestLengthCm: 2 * uReadCm,
-    atS: null_.tS,
-    picture: pictureOf(null_),
+    atS: nullPoint.tS,
+    picture: pictureOf(nullPoint),
   };
 }
 
-const microamps = (null_: ResolvedNull): number => null_.touch.bench.bench.galvanometer.microampsPerCount;
+const microamps = (nullPoint: ResolvedNull): number =>
+  nullPoint.touch.bench.bench.galvanometer.microampsPerCount;
 
 const CURVE_POINTS = 24;
 
-function pictureOf(null_: ResolvedNull): NullPicture | null {
-  if (null_.found.by === 'eye') return null;
-  const { fit } = null_.found.found;
-  const { wire } = null_.touch.bench.bench;
-  const { row } = null_.labels;
+function pictureOf(nullPoint: ResolvedNull): NullPicture | null {
+  if (nullPoint.found.by === 'eye') return null;
+  const { fit } = nullPoint.found.found;
+  const { wire } = nullPoint.touch.bench.bench;
+  const { row } = nullPoint.labels;
   // The picture moves with the null when lag or zero become better known.
-  const along = (x: number) => (row === null ? x + null_.shiftCm : lengthFromA(wire, row, x + null_.shiftCm));
+  const along = (x: number) =>
+    row === null ? x + nullPoint.shiftCm : lengthFromA(wire, row, x + nullPoint.shiftCm);
   const places = curvePlaces(fit.curve);
   return {
     lengthCm: Array.from(fit.shown.x, along),
-    currentUa: Array.from(fit.shown.y, (counts) => counts * microamps(null_)),
+    currentUa: Array.from(fit.shown.y, (counts) => counts * microamps(nullPoint)),
     fitLengthCm: places.map(along),
-    fitCurrentUa: places.map((x) => evaluate(fit.curve, x) * microamps(null_)),
+    fitCurrentUa: places.map((x) => evaluate(fit.curve, x) * microamps(nullPoint)),
   };
 }
 

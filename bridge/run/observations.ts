@@ -1,6 +1,6 @@
 import type { BalancingLength } from '../calc-core/balancing-length.ts';
-import type { Said } from '../calc-core/saying.ts';
-import { say } from '../words/words.ts';
+import type { Message } from '../calc-core/message.ts';
+import { message } from '../messages/catalogue.ts';
 import type { Procedure } from './procedure.ts';
 import type { ResolvedNull } from './resolve-nulls.ts';
 import type { SetCurrent } from './set-current.ts';
@@ -33,49 +33,53 @@ export interface Scatter {
  * Why a null does not count; null where it does.
  * @param measured the cell whose internal resistance is measured, null in a comparison of EMFs
  */
-export function whyNotUsed(null_: ResolvedNull, procedure: Procedure, measured: number | null): Said | null {
-  const { cell, row, protect, load } = null_.labels;
-  if (null_.rejected !== null) return rejectedFor(null_.rejected);
-  if (protect) return say('null-protected');
-  if (row === null) return say('null-row-unknown');
-  const offWire = offTheWire(null_, row);
+export function whyNotUsed(
+  nullPoint: ResolvedNull,
+  procedure: Procedure,
+  measured: number | null,
+): Message | null {
+  const { cell, row, protect, load } = nullPoint.labels;
+  if (nullPoint.rejected !== null) return rejectedFor(nullPoint.rejected);
+  if (protect) return message('null-protected');
+  if (row === null) return message('null-row-unknown');
+  const offWire = offTheWire(nullPoint, row);
   if (offWire !== null) return offWire;
   if (procedure === 'internal-resistance') {
     const other = cell !== null && measured !== null && cell !== measured;
-    return other ? say('null-other-cell', { cell: measured }) : null;
+    return other ? message('null-other-cell', { cell: measured }) : null;
   }
-  if (cell === null) return say('null-cell-unknown');
-  return load ? say('null-loaded') : null;
+  if (cell === null) return message('null-cell-unknown');
+  return load ? message('null-loaded') : null;
 }
 
 /** How far the carriage goes beyond the marks of the scale (common practice, no source). */
 const BEYOND_MARKS_CM = 0.5;
 
-function offTheWire({ touch, scaleCm }: ResolvedNull, row: number): Said | null {
+function offTheWire({ touch, scaleCm }: ResolvedNull, row: number): Message | null {
   const { rows, rowLengthCm } = touch.bench.bench.wire;
-  if (row > rows) return say('null-off-rows', { row, rows });
+  if (row > rows) return message('null-off-rows', { row, rows });
   const isOn = scaleCm >= -BEYOND_MARKS_CM && scaleCm <= rowLengthCm + BEYOND_MARKS_CM;
-  return isOn ? null : say('null-off-scale', { cm: scaleCm.toFixed(1), rowCm: rowLengthCm });
+  return isOn ? null : message('null-off-scale', { cm: scaleCm.toFixed(1), rowCm: rowLengthCm });
 }
 
-const rejectedFor = (reason: string): Said =>
-  reason === '' ? say('rejected') : say('rejected-because', { reason });
+const rejectedFor = (reason: string): Message =>
+  reason === '' ? message('rejected') : message('rejected-because', { reason });
 
 /**
  * Combines nulls of one set and cell, all with a known length, into one. Each is weighted by its own variance;
  * lag and zero are common to them and stay; scatter beyond their own uncertainties widens the result.
  */
 export function combine(nulls: ResolvedNull[], current: SetCurrent | null, correlationCm: number): Combined {
-  const sensed = nulls.filter((null_) => null_.by !== 'eye');
-  const read = nulls.filter((null_) => null_.by === 'eye');
+  const sensed = nulls.filter((nullPoint) => nullPoint.by !== 'eye');
+  const read = nulls.filter((nullPoint) => nullPoint.by === 'eye');
   if (sensed.length > 0 && read.length > 0) {
     return together(combine(sensed, current, correlationCm), combine(read, current, correlationCm));
   }
-  const weights = nulls.map((null_) => 1 / Math.max(null_.ownVarianceCm2, 1e-8));
+  const weights = nulls.map((nullPoint) => 1 / Math.max(nullPoint.ownVarianceCm2, 1e-8));
   const total = weights.reduce((sum, weight) => sum + weight, 0);
-  const mean = (of: (null_: ResolvedNull) => number): number =>
-    nulls.reduce((sum, null_, index) => sum + (weights[index] / total) * of(null_), 0);
-  const lengthCm = mean((null_) => broughtTo(null_, current));
+  const mean = (of: (nullPoint: ResolvedNull) => number): number =>
+    nulls.reduce((sum, nullPoint, index) => sum + (weights[index] / total) * of(nullPoint), 0);
+  const lengthCm = mean((nullPoint) => broughtTo(nullPoint, current));
   const scatter = scatterOf(nulls, weights, lengthCm, current, correlationCm);
   const statistical = (scatter === null ? 1 : scatter.ratio) / total;
   const first = nulls[0];
@@ -84,7 +88,7 @@ export function combine(nulls: ResolvedNull[], current: SetCurrent | null, corre
     uOwnCm: Math.sqrt(statistical),
     ownDof: scatter === null ? pooledDof(nulls, weights) : scatter.dof,
     common: { ...commonEffects(nulls, mean), ...driftEffect(current, mean) },
-    sensorScaleCm: first.by === 'eye' ? null : mean((null_) => null_.scaleCm),
+    sensorScaleCm: first.by === 'eye' ? null : mean((nullPoint) => nullPoint.scaleCm),
     ...placesOf(nulls, weights, total),
     scaleSense: first.sense,
     row: first.labels.row,
@@ -101,26 +105,26 @@ const placesOf = (
   nulls[0].by === 'eye' || nulls.length === 1
     ? {}
     : {
-        places: nulls.map((null_, index) => ({
+        places: nulls.map((nullPoint, index) => ({
           share: weights[index] / total,
-          sensorScaleCm: null_.scaleCm,
-          scaleSense: null_.sense,
+          sensorScaleCm: nullPoint.scaleCm,
+          scaleSense: nullPoint.sense,
         })),
       };
 
 /** Lag and zero of each bench of the run are effects of their own. */
 function commonEffects(
   nulls: ResolvedNull[],
-  mean: (of: (null_: ResolvedNull) => number) => number,
+  mean: (of: (nullPoint: ResolvedNull) => number) => number,
 ): Record<string, number> {
   const common: Record<string, number> = {};
-  for (const benchIndex of new Set(nulls.map((null_) => null_.benchIndex))) {
+  for (const benchIndex of new Set(nulls.map((nullPoint) => nullPoint.benchIndex))) {
     if (benchIndex < 0) continue;
     const suffix = benchIndex === 0 ? '' : `_${benchIndex + 1}`;
-    const ofBench = (pick: (null_: ResolvedNull) => number) =>
-      mean((null_) => (null_.benchIndex === benchIndex ? pick(null_) : 0));
-    common[`lag${suffix}`] = ofBench((null_) => null_.lagCm);
-    common[`zero${suffix}`] = ofBench((null_) => null_.zeroCm);
+    const ofBench = (pick: (nullPoint: ResolvedNull) => number) =>
+      mean((nullPoint) => (nullPoint.benchIndex === benchIndex ? pick(nullPoint) : 0));
+    common[`lag${suffix}`] = ofBench((nullPoint) => nullPoint.lagCm);
+    common[`zero${suffix}`] = ofBench((nullPoint) => nullPoint.zeroCm);
   }
   return common;
 }
@@ -128,9 +132,9 @@ function commonEffects(
 /** The drift is common to the lengths of a set: taken in the order 1-2-2-1 it drops out. */
 const driftEffect = (
   current: SetCurrent | null,
-  mean: (of: (null_: ResolvedNull) => number) => number,
+  mean: (of: (nullPoint: ResolvedNull) => number) => number,
 ): Record<string, number> =>
-  current === null ? {} : { [`drift_${current.set}`]: mean((null_) => driftCm(null_, current)) };
+  current === null ? {} : { [`drift_${current.set}`]: mean((nullPoint) => driftCm(nullPoint, current)) };
 
 function finish(
   length: BalancingLength,
@@ -177,7 +181,10 @@ function scatterBetween(sensed: Combined, read: Combined): Scatter | null {
 /** Welch-Satterthwaite over the nulls' own variances (GUM G.4.1). */
 function pooledDof(nulls: ResolvedNull[], weights: number[]): number {
   const total = weights.reduce((sum, weight) => sum + weight, 0);
-  const fourth = nulls.reduce((sum, null_, index) => sum + (weights[index] / total ** 2) ** 2 / null_.dof, 0);
+  const fourth = nulls.reduce(
+    (sum, nullPoint, index) => sum + (weights[index] / total ** 2) ** 2 / nullPoint.dof,
+    0,
+  );
   return fourth > 0 ? 1 / total ** 2 / fourth : Number.POSITIVE_INFINITY;
 }
 
@@ -193,10 +200,10 @@ function scatterOf(
   const spread = nulls[0].by === 'eye' ? 0 : placeSpreadCm(nulls, correlationCm);
   let chiSquare = 0;
   let squares = 0;
-  nulls.forEach((null_, index) => {
-    const off = broughtTo(null_, current) - meanCm;
-    const drift = driftCm(null_, current);
-    chiSquare += off ** 2 / (1 / weights[index] + drift ** 2 + null_.lagCm ** 2 + spread ** 2);
+  nulls.forEach((nullPoint, index) => {
+    const off = broughtTo(nullPoint, current) - meanCm;
+    const drift = driftCm(nullPoint, current);
+    chiSquare += off ** 2 / (1 / weights[index] + drift ** 2 + nullPoint.lagCm ** 2 + spread ** 2);
     squares += off ** 2;
   });
   const ratio = chiSquare / dof;

@@ -1,9 +1,9 @@
 import type { Bench } from '../bench/bench-file.ts';
+import type { Message } from '../calc-core/message.ts';
 import type { ReferenceCell } from '../calc-core/reference-cell.ts';
-import type { Said } from '../calc-core/saying.ts';
 import type { TemperatureFormula } from '../calc-core/weston-cell.ts';
 import { HAMER_1972, OLDER_INTERNATIONAL, westonEmf } from '../calc-core/weston-cell.ts';
-import { say } from '../words/words.ts';
+import { message } from '../messages/catalogue.ts';
 import type { ReferenceCellView } from './view.ts';
 
 /** The bench's cells of known EMF at the temperature of the run. */
@@ -27,15 +27,15 @@ function knownAt(reference: Reference, runTemperatureC: number | null): Omit<Ref
   const formula = FORMULAS[weston.formula];
   const temperatureC = weston.temperatureC ?? runTemperatureC;
   const stated = { formula: formula.name, source: formula.source, emf20V: emfV, temperatureC };
-  const unknown = (trouble: Said) => ({ emfV: null, uEmfV: null, weston: stated, trouble });
-  if (temperatureC === null) return unknown(say('reference-temperature'));
+  const unknown = (trouble: Message) => ({ emfV: null, uEmfV: null, weston: stated, trouble });
+  if (temperatureC === null) return unknown(message('reference-temperature'));
   const found = westonEmf(
     { emf20V: emfV, uEmf20V: standardUncertaintyV, temperatureC, uTemperatureC: weston.standardUncertaintyC },
     formula,
   );
   return found.ok
     ? { emfV: found.emfV, uEmfV: found.uEmfV, weston: stated, trouble: null }
-    : unknown({ text: found.text, saying: found.saying });
+    : unknown({ text: found.text, descriptor: found.descriptor });
 }
 
 /** Those whose EMF is known now. */

@@ -2,7 +2,7 @@ import type { Bench } from '../bench/bench-file.ts';
 import type { LoadSet } from '../calc-core/balancing-length.ts';
 import { type InternalResistanceOptions, internalResistance } from '../calc-core/internal-resistance.ts';
 import type { CalculationFault, InternalResistanceOutcome } from '../calc-core/outcome.ts';
-import { say } from '../words/words.ts';
+import { message } from '../messages/catalogue.ts';
 import { knowledgeOf } from './bench-knowledge.ts';
 import type { Combined } from './observations.ts';
 import type { ResolvedNull } from './resolve-nulls.ts';
@@ -38,9 +38,9 @@ export function resistanceWork(
 }
 
 function loadedIn({ set, driverMa, nulls, lengthOf }: SetNulls): Loaded[] {
-  const open = lengthOf(nulls.filter((null_) => !null_.labels.load));
+  const open = lengthOf(nulls.filter((nullPoint) => !nullPoint.labels.load));
   return loadsOf(nulls).map((loadOhm) => {
-    const under = nulls.filter((null_) => null_.labels.load && null_.labels.loadOhm === loadOhm);
+    const under = nulls.filter((nullPoint) => nullPoint.labels.load && nullPoint.labels.loadOhm === loadOhm);
     const uLoadOhm = under[0]?.labels.uLoadOhm ?? null;
     return { set, driverMa, loadOhm, uLoadOhm, open, loaded: lengthOf(under) };
   });
@@ -53,12 +53,16 @@ function withoutOhm(loads: readonly Loaded[]): CalculationFault[] {
     .map(({ set }) => set);
   return sets.length === 0
     ? []
-    : [{ code: 'sets-senseless', ...say('load-without-ohm', { sets: sets.join(', ') }) }];
+    : [{ code: 'sets-senseless', ...message('load-without-ohm', { sets: sets.join(', ') }) }];
 }
 
 /** Loads of a set in the order they were used; a set with none still shows its open length. */
 function loadsOf(nulls: readonly ResolvedNull[]): (number | null)[] {
-  const loads = [...new Set(nulls.filter((null_) => null_.labels.load).map((null_) => null_.labels.loadOhm))];
+  const loads = [
+    ...new Set(
+      nulls.filter((nullPoint) => nullPoint.labels.load).map((nullPoint) => nullPoint.labels.loadOhm),
+    ),
+  ];
   return loads.length === 0 ? [null] : loads;
 }
 

@@ -45,7 +45,7 @@ export interface ResolvedNull {
 export function resolveNulls(fold: RunFold): ResolvedNull[] {
   const first = fold.lengths.map((found, index) => resolveOne(fold, found, `n${index + 1}`, null));
   const lags = fold.detectors.all.map(({ reader, detector }, benchIndex) => {
-    const ofBench = first.filter((null_) => null_.benchIndex === benchIndex);
+    const ofBench = first.filter((nullPoint) => nullPoint.benchIndex === benchIndex);
     return detector.lag.estimate(scatterCost(ofBench, correlationCmOf(reader.bench)));
   });
   return fold.lengths

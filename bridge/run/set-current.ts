@@ -31,20 +31,20 @@ export interface MeanCurrent {
 }
 
 export function currentOf(nulls: readonly ResolvedNull[]): MeanCurrent {
-  const mean = (of: (null_: ResolvedNull) => number) =>
-    nulls.reduce((sum, null_) => sum + of(null_), 0) / nulls.length;
-  const measured = nulls.every((null_) => null_.current !== null);
+  const mean = (of: (nullPoint: ResolvedNull) => number) =>
+    nulls.reduce((sum, nullPoint) => sum + of(nullPoint), 0) / nulls.length;
+  const measured = nulls.every((nullPoint) => nullPoint.current !== null);
   return {
-    mA: measured ? mean((null_) => null_.current?.mA ?? 0) : null,
-    atS: mean((null_) => null_.tS),
-    priorPerS: measured ? mean((null_) => null_.current?.uDriftPerS ?? 0) : UNWATCHED,
+    mA: measured ? mean((nullPoint) => nullPoint.current?.mA ?? 0) : null,
+    atS: mean((nullPoint) => nullPoint.tS),
+    priorPerS: measured ? mean((nullPoint) => nullPoint.current?.uDriftPerS ?? 0) : UNWATCHED,
   };
 }
 
 /** Null where nothing tells how a set's nulls lie in time: lengths read by eye whose driver current nobody measured. */
 export function setCurrent(nulls: readonly ResolvedNull[], correlationCm: number): SetCurrent | null {
-  const placed = nulls.filter((null_) => null_.lengthCm !== null);
-  const sensed = placed.filter((null_) => null_.by !== 'eye');
+  const placed = nulls.filter((nullPoint) => nullPoint.lengthCm !== null);
+  const sensed = placed.filter((nullPoint) => nullPoint.by !== 'eye');
   if (sensed.length === 0) return ofRead(placed);
   const { mA, atS, priorPerS } = currentOf(sensed);
   return { set: sensed[0].set, mA, atS, ...rateOf(sensed, { mA, atS }, priorPerS, correlationCm) };
@@ -52,31 +52,33 @@ export function setCurrent(nulls: readonly ResolvedNull[], correlationCm: number
 
 /** Of lengths read by eye alone: each with the current of the time at which it was typed. */
 function ofRead(nulls: readonly ResolvedNull[]): SetCurrent | null {
-  if (nulls.length === 0 || nulls.some((null_) => null_.current === null)) return null;
+  if (nulls.length === 0 || nulls.some((nullPoint) => nullPoint.current === null)) return null;
   const { mA, atS, priorPerS } = currentOf(nulls);
   return { set: nulls[0].set, mA, atS, ratePerS: 0, uRatePerS: priorPerS };
 }
 
 /** Nothing is known of the current at which it was read. */
-const unwatched = (null_: ResolvedNull): boolean => null_.by === 'eye' && null_.current === null;
+const unwatched = (nullPoint: ResolvedNull): boolean => nullPoint.by === 'eye' && nullPoint.current === null;
 
 /** A length at the set's mean current, by the ammeter channel alone. */
-export const byAmmeter = (null_: ResolvedNull, current: Pick<SetCurrent, 'mA'>): number => {
-  const length = null_.lengthCm ?? 0;
-  return current.mA === null || null_.current === null ? length : (length * null_.current.mA) / current.mA;
+export const byAmmeter = (nullPoint: ResolvedNull, current: Pick<SetCurrent, 'mA'>): number => {
+  const length = nullPoint.lengthCm ?? 0;
+  return current.mA === null || nullPoint.current === null
+    ? length
+    : (length * nullPoint.current.mA) / current.mA;
 };
 
 /** A length as it would be at the set's mean current and time. */
-export const broughtTo = (null_: ResolvedNull, current: SetCurrent | null): number =>
-  current === null || unwatched(null_)
-    ? (null_.lengthCm ?? 0)
-    : byAmmeter(null_, current) * (1 - current.ratePerS * (null_.tS - current.atS));
+export const broughtTo = (nullPoint: ResolvedNull, current: SetCurrent | null): number =>
+  current === null || unwatched(nullPoint)
+    ? (nullPoint.lengthCm ?? 0)
+    : byAmmeter(nullPoint, current) * (1 - current.ratePerS * (nullPoint.tS - current.atS));
 
 /** How many cm a length moves when the drift since the set's mean time is off by its standard uncertainty. */
-export const driftCm = (null_: ResolvedNull, current: SetCurrent | null): number =>
-  current === null || unwatched(null_)
+export const driftCm = (nullPoint: ResolvedNull, current: SetCurrent | null): number =>
+  current === null || unwatched(nullPoint)
     ? 0
-    : (null_.lengthCm ?? 0) * current.uRatePerS * (null_.tS - current.atS);
+    : (nullPoint.lengthCm ?? 0) * current.uRatePerS * (nullPoint.tS - current.atS);
 
 /** Least squares over a length for each cell and load and one rate, the rate held by what the ammeter leaves open. */
 function rateOf(
@@ -92,15 +94,15 @@ function rateOf(
   const size = places.length + 1;
   const equations = new NormalEquations(size);
   places.forEach((place, at) => {
-    const repeats = nulls.filter((null_) => placeKey(null_) === place);
+    const repeats = nulls.filter((nullPoint) => placeKey(nullPoint) === place);
     const origin = byAmmeter(repeats[0], current);
     const spread = placeSpreadCm(repeats, correlationCm);
-    for (const null_ of repeats) {
-      const length = byAmmeter(null_, current);
+    for (const nullPoint of repeats) {
+      const length = byAmmeter(nullPoint, current);
       const row = new Float64Array(size);
-      row[0] = length * (null_.tS - current.atS) * prior;
+      row[0] = length * (nullPoint.tS - current.atS) * prior;
       row[1 + at] = 1;
-      equations.add(row, length - origin, 1 / (scatterVariance(null_) + spread ** 2));
+      equations.add(row, length - origin, 1 / (scatterVariance(nullPoint) + spread ** 2));
     }
   });
   equations.addPrior(0, 0, 1);
@@ -124,13 +126,15 @@ const placeKey = ({ labels }: ResolvedNull): string =>
 export function placeSpreadCm(nulls: readonly ResolvedNull[], correlationCm: number): number {
   const [first] = nulls;
   const furthest = Math.max(
-    ...nulls.map((null_) =>
-      null_.sense === first.sense ? Math.abs(null_.scaleCm - first.scaleCm) : Number.POSITIVE_INFINITY,
+    ...nulls.map((nullPoint) =>
+      nullPoint.sense === first.sense
+        ? Math.abs(nullPoint.scaleCm - first.scaleCm)
+        : Number.POSITIVE_INFINITY,
     ),
   );
   return first.uPositionCm * Math.sqrt(1 - Math.exp(-((furthest / correlationCm) ** 2)));
 }
 
 /** Variance of a null against others of its place, in cm²: its own, and what the lag moves it against its neighbours. */
-const scatterVariance = (null_: ResolvedNull): number =>
-  null_.ownVarianceCm2 + null_.lagCm ** 2 + PLAY_CM ** 2;
+const scatterVariance = (nullPoint: ResolvedNull): number =>
+  nullPoint.ownVarianceCm2 + nullPoint.lagCm ** 2 + PLAY_CM ** 2;

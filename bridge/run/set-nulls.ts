@@ -20,7 +20,7 @@ export interface SetNulls {
 export function setsOf(fold: RunFold, bench: Bench, used: readonly ResolvedNull[]): SetNulls[] {
   const correlationCm = correlationCmOf(bench);
   return numbersOf(used).map((set) => {
-    const nulls = used.filter((null_) => null_.set === set);
+    const nulls = used.filter((nullPoint) => nullPoint.set === set);
     const current = setCurrent(nulls, correlationCm);
     return {
       set,
@@ -33,12 +33,12 @@ export function setsOf(fold: RunFold, bench: Bench, used: readonly ResolvedNull[
 }
 
 const numbersOf = (nulls: readonly ResolvedNull[]): number[] =>
-  [...new Set(nulls.map((null_) => null_.set))].sort((a, b) => a - b);
+  [...new Set(nulls.map((nullPoint) => nullPoint.set))].sort((a, b) => a - b);
 
 /** The last ammeter reading by eye that was said before the set's last null; by the order of words where no sample tells the time. */
 function ammeterMa(fold: RunFold, bench: Bench, nulls: readonly ResolvedNull[]): number | null {
-  const latest = Math.max(...nulls.map((null_) => null_.tS));
-  const lastEvent = Math.max(...nulls.map((null_) => null_.touch.events));
+  const latest = Math.max(...nulls.map((nullPoint) => nullPoint.tS));
+  const lastEvent = Math.max(...nulls.map((nullPoint) => nullPoint.touch.events));
   const readings = fold.log
     .standing('ammeter')
     .filter(({ entry }) => (entry.atS === null ? entry.number <= lastEvent : entry.atS <= latest + 1));

@@ -1,7 +1,7 @@
 import type { Bench } from '../bench/bench-file.ts';
+import type { Message } from '../calc-core/message.ts';
 import type { ComparisonOutcome, InternalResistanceOutcome } from '../calc-core/outcome.ts';
 import type { WireLine } from '../calc-core/reference-cell.ts';
-import type { Said } from '../calc-core/saying.ts';
 import type { RunEvent, RunEventOf } from './events.ts';
 
 /**
@@ -47,8 +47,8 @@ export type FindingCode =
 
 export type Severity = 'stop' | 'warn' | 'note';
 
-/** Said so that a technician can act on it. */
-export interface Finding extends Said {
+/** Message so that a technician can act on it. */
+export interface Finding extends Message {
   code: FindingCode;
   severity: Severity;
   /** Set and cell it belongs to, where it belongs to one. */
@@ -89,7 +89,7 @@ export interface NullView {
   by: By;
   used: boolean;
   /** Why it is not used; null where it is. */
-  whyNot: Said | null;
+  whyNot: Message | null;
   /** The operator's words on it. */
   rejected: string | null;
   /** Driver current in mA at the null. */
@@ -138,7 +138,7 @@ export interface ReferenceCellView {
   uEmfV: number | null;
   /** How a Weston cell's EMF was brought to its temperature; null for any other cell. */
   weston: { formula: string; source: string; emf20V: number; temperatureC: number | null } | null;
-  trouble: Said | null;
+  trouble: Message | null;
 }
 
 /** The wire as a measure of voltage at the driver current of one set, from the cells of known EMF. */

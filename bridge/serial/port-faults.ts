@@ -1,6 +1,6 @@
-import type { Said } from '../calc-core/saying.ts';
+import type { Message } from '../calc-core/message.ts';
+import { message } from '../messages/catalogue.ts';
 import type { SourceFault } from '../session/line-source.ts';
-import { say } from '../words/words.ts';
 
 /** The words that serialport's bindings use on Linux, macOS and Windows, and what they mean. */
 const MEANINGS: [RegExp, SourceFault['code']][] = [
@@ -13,18 +13,18 @@ const MEANINGS: [RegExp, SourceFault['code']][] = [
 ];
 
 /** What stood in the way of opening a port, with the usual remedy. */
-export function portFault(path: string, message: string, platform: string = process.platform): SourceFault {
-  const code = MEANINGS.find(([words]) => words.test(message))?.[1] ?? 'port-failed';
-  return { code, ...saidOf(code, path, message, platform) };
+export function portFault(path: string, words: string, platform: string = process.platform): SourceFault {
+  const code = MEANINGS.find(([pattern]) => pattern.test(words))?.[1] ?? 'port-failed';
+  return { code, ...faultMessage(code, path, words, platform) };
 }
 
-function saidOf(code: SourceFault['code'], path: string, message: string, platform: string): Said {
-  if (code === 'source-failed') return say('as-it-came', { words: message });
-  if (code === 'port-failed') return say(code, { path, message });
+function faultMessage(code: SourceFault['code'], path: string, words: string, platform: string): Message {
+  if (code === 'source-failed') return message('as-it-came', { words });
+  if (code === 'port-failed') return message(code, { path, message: words });
   return code === 'port-forbidden'
-    ? say(code, { path, remedy: remedy(path, platform) })
-    : say(code, { path });
+    ? message(code, { path, remedy: remedy(path, platform) })
+    : message(code, { path });
 }
 
-const remedy = (path: string, platform: string): Said =>
-  platform === 'linux' ? say('join-the-group', { path }) : say('ask-who-looks-after-it');
+const remedy = (path: string, platform: string): Message =>
+  platform === 'linux' ? message('join-the-group', { path }) : message('ask-who-looks-after-it');

@@ -2,9 +2,9 @@ import { once } from 'node:events';
 import { ReadlineParser } from '@serialport/parser-readline';
 import { SerialPort } from 'serialport';
 import { MAX_LINE_BYTES } from '../../firmware-protocol/frames.ts';
-import type { Said } from '../calc-core/saying.ts';
+import type { Message } from '../calc-core/message.ts';
+import { message } from '../messages/catalogue.ts';
 import type { SourceFault } from '../session/line-source.ts';
-import { say } from '../words/words.ts';
 import { BoundedBytes } from './bounded-bytes.ts';
 import { portFault } from './port-faults.ts';
 
@@ -14,7 +14,7 @@ export interface PortListener {
   /** Any byte came, a whole line or not. */
   heard(): void;
   /** The port is closed, whoever did it. Called once, last. */
-  gone(why: Said): void;
+  gone(why: Message): void;
 }
 
 type Opening = { ok: true; link: PortLink } | { ok: false; fault: SourceFault };
@@ -42,9 +42,9 @@ export class PortLink {
     this.#parser.on('data', (line: string) => this.#collect(line));
     port.on('data', (bytes: Buffer) => this.#read(bytes));
     // Losing the link may bring close, error and close, close alone, or end: whichever is first counts.
-    port.on('error', (error) => this.#lose(say('as-it-came', { words: error.message })));
-    port.on('close', () => this.#lose(say('port-gone')));
-    port.on('end', () => this.#lose(say('port-gone')));
+    port.on('error', (error) => this.#lose(message('as-it-came', { words: error.message })));
+    port.on('close', () => this.#lose(message('port-gone')));
+    port.on('end', () => this.#lose(message('port-gone')));
   }
 
   /** Hands a line to the port. False while an earlier one is still under way, or once it is gone. */
@@ -58,7 +58,7 @@ export class PortLink {
   }
 
   /** Resolves once all that came has been told, and `gone`. */
-  async close(why: Said): Promise<void> {
+  async close(why: Message): Promise<void> {
     await closePort(this.#port);
     this.#lose(why);
     await this.#over;
@@ -83,7 +83,7 @@ export class PortLink {
     if (lines.length > 0) this.#listener.lines(lines);
   }
 
-  #lose(why: Said): void {
+  #lose(why: Message): void {
     if (this.#gone) return;
     this.#gone = true;
     this.#over = once(this.#parser, 'end').then(() => {

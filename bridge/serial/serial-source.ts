@@ -1,16 +1,16 @@
 import { setTimeout as sleep } from 'node:timers/promises';
 import { sealPayload } from '../../firmware-protocol/encode.ts';
-import type { Said } from '../calc-core/saying.ts';
+import type { Message } from '../calc-core/message.ts';
+import { message } from '../messages/catalogue.ts';
 import type { LineSource, SourceFault, SourceListener } from '../session/line-source.ts';
-import { say } from '../words/words.ts';
 import type { ListPorts } from './list-ports.ts';
 import { listPorts } from './list-ports.ts';
 import { PortFinder } from './port-finder.ts';
 import { openPort } from './port-link.ts';
+import type { PortSessionEnd } from './port-session.ts';
+import { PortSession } from './port-session.ts';
 import type { SerialTimes } from './serial-times.ts';
 import { SERIAL_TIMES } from './serial-times.ts';
-import type { VisitEnd } from './visit.ts';
-import { Visit } from './visit.ts';
 
 export interface SerialOptions {
   /** Such as `/dev/ttyACM0` or `COM3`. */
@@ -22,7 +22,7 @@ export interface SerialOptions {
   times?: Partial<SerialTimes>;
 }
 
-type Opened = { ok: true; visit: Visit } | { ok: false; fault: SourceFault };
+type Opened = { ok: true; portSession: PortSession } | { ok: false; fault: SourceFault };
 
 /** The board at a serial port. Comes back by itself when the port does, at its path or under another one. */
 export class SerialSource implements LineSource {
@@ -32,7 +32,7 @@ export class SerialSource implements LineSource {
   readonly #finder: PortFinder;
   readonly #closing = new AbortController();
   #listener: SourceListener | null = null;
-  #visit: Visit | null = null;
+  #portSession: PortSession | null = null;
   /** Where the board was last. */
   #home: string;
   #board: string | null = null;
@@ -55,17 +55,17 @@ export class SerialSource implements LineSource {
       this.#listener = null;
       return opened.fault;
     }
-    void this.#live(opened.visit);
+    void this.#live(opened.portSession);
     return null;
   }
 
   send(payload: string): boolean {
-    return this.#visit?.send(sealPayload(payload)) ?? false;
+    return this.#portSession?.send(sealPayload(payload)) ?? false;
   }
 
   async close(): Promise<void> {
     this.#closing.abort();
-    await this.#visit?.close('closed', say('port-closed'));
+    await this.#portSession?.close('closed', message('port-closed'));
     this.#listener = null;
   }
 
@@ -74,64 +74,68 @@ export class SerialSource implements LineSource {
   }
 
   /** One visit after the other, until closed. */
-  async #live(first: Visit): Promise<void> {
-    let visit: Visit | null = first;
-    while (visit !== null) {
-      this.#visit = visit;
-      const end = await visit.ended;
+  async #live(first: PortSession): Promise<void> {
+    let portSession: PortSession | null = first;
+    while (portSession !== null) {
+      this.#portSession = portSession;
+      const end = await portSession.ended;
       if (this.#closed) return;
-      this.#visit = null;
-      this.#board ??= visit.greeting.board;
-      this.#noteEnd(visit, end);
-      visit = await this.#find(end);
+      this.#portSession = null;
+      this.#board ??= portSession.greeting.board;
+      this.#noteEnd(portSession, end);
+      portSession = await this.#find(end);
     }
   }
 
-  #noteEnd(visit: Visit, end: VisitEnd): void {
-    if (end.why === 'other-board') this.#finder.foreign(visit.path);
+  #noteEnd(portSession: PortSession, end: PortSessionEnd): void {
+    if (end.why === 'other-board') this.#finder.foreign(portSession.path);
     // Opening a port resets many boards: where nothing ever speaks, try ever less often.
     const { silenceMs, mostSilenceMs } = this.#times;
-    this.#silenceMs = visit.heardAnything ? silenceMs : Math.min(mostSilenceMs, this.#silenceMs * 2);
+    this.#silenceMs = portSession.heardAnything ? silenceMs : Math.min(mostSilenceMs, this.#silenceMs * 2);
     const up = this.#up === null ? null : false;
-    this.#tell(up, null, say('link-ended', { path: visit.path, how: end.how, wanted: this.#wanted() }));
+    this.#tell(
+      up,
+      null,
+      message('link-ended', { path: portSession.path, how: end.how, wanted: this.#wanted() }),
+    );
   }
 
-  #wanted(): Said {
-    return this.#board === null ? say('the-board') : say('board-named', { board: this.#board });
+  #wanted(): Message {
+    return this.#board === null ? message('the-board') : message('board-named', { board: this.#board });
   }
 
   /** Tries until a port opens where the board may be; null once closed. */
-  async #find(end: VisitEnd): Promise<Visit | null> {
+  async #find(end: PortSessionEnd): Promise<PortSession | null> {
     if (end.why !== 'silent') await this.#sleep();
     let listedMs = performance.now();
     while (!this.#closed) {
       const list = this.#board !== null && performance.now() - listedMs > this.#times.listMs;
       if (list) listedMs = performance.now();
-      const visit = (await this.#goHome()) ?? (list ? await this.#elsewhere() : null);
-      if (visit !== null) return visit;
+      const portSession = (await this.#goHome()) ?? (list ? await this.#elsewhere() : null);
+      if (portSession !== null) return portSession;
       await this.#sleep();
     }
     return null;
   }
 
-  async #goHome(): Promise<Visit | null> {
+  async #goHome(): Promise<PortSession | null> {
     if (this.#finder.isForeign(this.#home)) return null;
     const opened = await this.#open(this.#home);
-    if (opened.ok) return opened.visit;
-    this.#tell(this.#up, null, say('link-waiting', { wanted: this.#wanted(), fault: opened.fault }));
+    if (opened.ok) return opened.portSession;
+    this.#tell(this.#up, null, message('link-waiting', { wanted: this.#wanted(), fault: opened.fault }));
     return null;
   }
 
-  async #elsewhere(): Promise<Visit | null> {
+  async #elsewhere(): Promise<PortSession | null> {
     for (const path of await this.#finder.elsewhere(this.#home)) {
       const opened = await this.#open(path);
-      if (opened.ok) return opened.visit;
+      if (opened.ok) return opened.portSession;
     }
     return null;
   }
 
   async #open(path: string): Promise<Opened> {
-    const visit = new Visit(
+    const portSession = new PortSession(
       {
         path,
         expectedBoard: this.#board,
@@ -144,25 +148,29 @@ export class SerialSource implements LineSource {
         lines: (lines) => this.#listener?.lines(lines),
         sent: (line) => this.#listener?.sent(line),
         up: (board) => this.#arrive(path, board),
-        remark: (remark) => this.#tell(this.#up, path, say('link-remark', { path, remark })),
+        remark: (remark) => this.#tell(this.#up, path, message('link-remark', { path, remark })),
       },
     );
-    const opened = await openPort(path, this.#options.baudRate, visit);
+    const opened = await openPort(path, this.#options.baudRate, portSession);
     if (!opened.ok) return opened;
-    this.#tell(this.#up, path, say('link-open', { path, wanted: this.#wanted() }));
+    this.#tell(this.#up, path, message('link-open', { path, wanted: this.#wanted() }));
     // Whoever closed meanwhile does not know of this visit yet.
-    if (this.#closed) await opened.link.close(say('port-closed'));
-    else visit.begin(opened.link);
-    return { ok: true, visit };
+    if (this.#closed) await opened.link.close(message('port-closed'));
+    else portSession.begin(opened.link);
+    return { ok: true, portSession };
   }
 
   #arrive(path: string, board: string | null): void {
     this.#home = path;
     void this.#finder.remember(path);
-    this.#tell(true, path, board === null ? say('link-lines', { path }) : say('link-board', { path, board }));
+    this.#tell(
+      true,
+      path,
+      board === null ? message('link-lines', { path }) : message('link-board', { path, board }),
+    );
   }
 
-  #tell(up: boolean | null, port: string | null, said: Said): void {
+  #tell(up: boolean | null, port: string | null, said: Message): void {
     if (up === this.#up && said.text === this.#text) return;
     this.#up = up;
     this.#text = said.text;

@@ -4,9 +4,9 @@ export interface SerialTimes {
   watchMs: number;
   /** Between two questions to a board that has not said all of what it is. */
   askMs: number;
-  /** Silence after which the board is asked whether it is there. */
+  /** NoDeflectionWatch after which the board is asked whether it is there. */
   probeMs: number;
-  /** Silence after which the port is closed and opened again. */
+  /** NoDeflectionWatch after which the port is closed and opened again. */
   silenceMs: number;
   /** Most of the same: a port where nothing speaks is opened ever less often, for opening resets many boards. */
   mostSilenceMs: number;

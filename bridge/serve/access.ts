@@ -1,7 +1,7 @@
 import { createHash, timingSafeEqual } from 'node:crypto';
 import type { IncomingMessage } from 'node:http';
 import { isIPv6 } from 'node:net';
-import type { Role } from './messages.ts';
+import type { Role } from './page-protocol.ts';
 
 /** Who may do what: decided from the connection alone, before a byte of it is answered. */
 export interface AccessRules {

@@ -1,6 +1,6 @@
 import type { IncomingMessage, ServerResponse } from 'node:http';
 import sirv from 'sirv';
-import { say } from '../words/words.ts';
+import { message } from '../messages/catalogue.ts';
 import { type AccessRules, hostAllowed } from './access.ts';
 
 const HEADERS: Record<string, string> = {
@@ -39,7 +39,7 @@ export const outliving =
       handler(request, response);
     } catch (error) {
       if (response.headersSent) response.destroy();
-      else answer(response, 500, say('bridge-failed', { message: (error as Error).message }).text);
+      else answer(response, 500, message('bridge-failed', { message: (error as Error).message }).text);
     }
   };
 

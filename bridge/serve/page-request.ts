@@ -1,6 +1,6 @@
 import * as v from 'valibot';
 import { checkEvent, type RunEvent } from '../run/events.ts';
-import type { FromPage } from './messages.ts';
+import type { FromPage } from './page-protocol.ts';
 
 const finite = v.pipe(v.number(), v.finite());
 const count = v.pipe(v.number(), v.integer(), v.minValue(0));
@@ -38,7 +38,7 @@ const handOrder = v.strictObject({
 const requestSchema = v.variant('type', [
   v.strictObject({ type: v.literal('open'), session: v.pipe(v.string(), v.maxLength(200)) }),
   v.strictObject({ type: v.literal('ack'), frame: count }),
-  v.strictObject({ type: v.literal('say'), request: count, event }),
+  v.strictObject({ type: v.literal('event'), request: count, event }),
   v.strictObject({ type: v.literal('hand'), order: handOrder }),
   v.strictObject({
     type: v.literal('play'),

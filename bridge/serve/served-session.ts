@@ -1,8 +1,8 @@
-import type { Refused } from '../calc-core/saying.ts';
+import type { Refused } from '../calc-core/message.ts';
 import type { RunEvent } from '../run/events.ts';
 import type { LiveReading, RunView } from '../run/view.ts';
-import type { HandOrder, HandState } from '../simulate/errands.ts';
-import type { FromPage, PlaybackView, RecordingState, SessionSummary } from './messages.ts';
+import type { HandOrder, HandState } from '../simulate/hand-commands.ts';
+import type { FromPage, PlaybackView, RecordingState, SessionSummary } from './page-protocol.ts';
 
 /** Newest readings that are kept of a run for the plots, also over a fold afresh: five minutes at 200 a second. */
 export const KEPT_READINGS = 60_000;
@@ -25,7 +25,7 @@ export interface ServedSession {
   onReading(listener: (reading: LiveReading) => void): () => void;
   /** The run began anew, as when a replay jumps: readings sent so far are void. */
   onAnew(listener: () => void): () => void;
-  say(event: RunEvent): Answer;
+  recordEvent(event: RunEvent): Answer;
   recording(): RecordingState;
   /** Where its recording lies, for reports of it; absent where there is none. */
   recordingPath?(): string;

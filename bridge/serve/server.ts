@@ -3,12 +3,12 @@ import type { Socket } from 'node:net';
 import type { Duplex } from 'node:stream';
 import { WebSocketServer } from 'ws';
 import { type AccessRules, hostsFor, originAllowed, roleOf } from './access.ts';
-import { deskApi } from './desk-api.ts';
+import { benchSetupApi } from './bench-setup-api.ts';
 import { addressOf, guardHost, outliving, pageFiles } from './http-files.ts';
 import { listenOnFreePort } from './listen.ts';
-import type { Role } from './messages.ts';
-import { type OthersLetIn, ownLink } from './open-to-others.ts';
-import type { ServedDesk } from './served-desk.ts';
+import type { Role } from './page-protocol.ts';
+import { ownLink, type RemoteAccess } from './remote-access.ts';
+import type { ServedBenchSetup } from './served-bench-setup.ts';
 import { SessionFeed } from './session-feed.ts';
 import type { SessionRegistry } from './session-registry.ts';
 import { VIEWER_LIMITS, Viewer, type ViewerLimits } from './viewer.ts';
@@ -21,7 +21,7 @@ const CHECK_MS = 5000;
 export interface ServeOptions {
   sessions: SessionRegistry;
   /** Set-up and recordings; absent where a page may only see runs. */
-  desk?: ServedDesk;
+  setup?: ServedBenchSetup;
   /** Folder with the built page. */
   pageFolder: string;
   /** Wanted port; the next free one is taken. 0: any. */
@@ -30,7 +30,7 @@ export interface ServeOptions {
    * Off (null): this machine only. Else the address to listen on, the names by which others reach it,
    * and the tokens that they must show.
    */
-  listen: OthersLetIn | null;
+  listen: RemoteAccess | null;
   limits?: Partial<ViewerLimits> & { viewers?: number };
 }
 
@@ -50,7 +50,7 @@ const LOOPBACK_NAMES = ['127.0.0.1', 'localhost', '::1'];
 export async function serve(options: ServeOptions): Promise<ServeOutcome> {
   let rules: AccessRules = { hosts: new Set(), tokens: options.listen?.tokens ?? null };
   const inForce = () => rules;
-  const handler = deskApi(inForce, options.desk ?? null, pageFiles(options.pageFolder));
+  const handler = benchSetupApi(inForce, options.setup ?? null, pageFiles(options.pageFolder));
   const http = createServer(outliving(guardHost(inForce, handler)));
   const audience = openAudience(options.sessions, { ...VIEWER_LIMITS, ...options.limits });
   const sockets = new WebSocketServer({

@@ -1,7 +1,7 @@
 import { nextStep } from '../run/next-step.ts';
 import type { LiveReading, NowView } from '../run/view.ts';
-import type { SessionView } from './messages.ts';
 import { NullsFeed } from './nulls-feed.ts';
+import type { SessionView } from './page-protocol.ts';
 import { ReadingRing } from './reading-ring.ts';
 import { KEPT_READINGS, type ServedSession } from './served-session.ts';
 

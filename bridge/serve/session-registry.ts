@@ -1,4 +1,4 @@
-import type { SessionSummary } from './messages.ts';
+import type { SessionSummary } from './page-protocol.ts';
 import type { ServedSession } from './served-session.ts';
 
 /** The runs that one server shows. Nothing is global: each server is given its own. */

@@ -1,7 +1,7 @@
 import type { RawData, WebSocket } from 'ws';
-import type { Said } from '../calc-core/saying.ts';
-import { say } from '../words/words.ts';
-import type { BridgeToPage, FromBridge, FromPage, NowView, Role } from './messages.ts';
+import type { Message } from '../calc-core/message.ts';
+import { message } from '../messages/catalogue.ts';
+import type { BridgeToPage, FromBridge, FromPage, NowView, Role } from './page-protocol.ts';
 import { readPageRequest } from './page-request.ts';
 import type { SessionFeed } from './session-feed.ts';
 
@@ -30,7 +30,7 @@ export const VIEWER_LIMITS: ViewerLimits = {
   points: 3000,
 };
 
-const NO_RUN = { ok: false, ...say('no-run-open') } as const;
+const NO_RUN = { ok: false, ...message('no-run-open') } as const;
 
 export interface ViewerWorld {
   feedOf(session: string): SessionFeed | null;
@@ -157,14 +157,14 @@ export class Viewer {
     }
     this.#badMessages += 1;
     if (this.#badMessages > this.#limits.badMessages) this.#socket.close(1008, 'too many senseless messages');
-    else this.#refuse('not-understood', say('message-odd'));
+    else this.#refuse('not-understood', message('message-odd'));
   }
 
   #obey(request: FromPage): void {
     if (request.type === 'open') this.#open(request.session);
     else if (request.type === 'ack') this.#acknowledge(request.frame);
     else if (this.#role !== 'steer') this.#mayNot(request);
-    else if (request.type === 'say') this.#say(request);
+    else if (request.type === 'event') this.#recordEvent(request);
     else if (request.type === 'hand') this.#hand(request.order);
     else this.#play(request);
   }
@@ -172,7 +172,7 @@ export class Viewer {
   #open(session: string): void {
     const feed = this.#world.feedOf(session);
     if (feed === null) {
-      this.#refuse('no-such-session', say('run-gone'));
+      this.#refuse('no-such-session', message('run-gone'));
       return;
     }
     this.#feed = feed;
@@ -188,20 +188,20 @@ export class Viewer {
   }
 
   #mayNot(request: FromPage): void {
-    const said = say('watches-only');
-    if (request.type === 'say') this.tell({ type: 'said', request: request.request, ok: false, ...said });
+    const said = message('watches-only');
+    if (request.type === 'event') this.tell({ type: 'answer', request: request.request, ok: false, ...said });
     else this.#refuse('may-not-steer', said);
   }
 
-  #say(request: Extract<FromPage, { type: 'say' }>): void {
-    const answer = this.#feed?.session.say(request.event) ?? NO_RUN;
-    this.tell({ type: 'said', request: request.request, ...answer });
+  #recordEvent(request: Extract<FromPage, { type: 'event' }>): void {
+    const answer = this.#feed?.session.recordEvent(request.event) ?? NO_RUN;
+    this.tell({ type: 'answer', request: request.request, ...answer });
   }
 
   #hand(order: Extract<FromPage, { type: 'hand' }>['order']): void {
     const hand = this.#feed?.session.hand?.() ?? null;
     if (hand !== null) hand.order(order);
-    else this.#refuse('no-hand', say('no-hand'));
+    else this.#refuse('no-hand', message('no-hand'));
   }
 
   #play({ type: _, ...command }: Extract<FromPage, { type: 'play' }>): void {
@@ -209,7 +209,7 @@ export class Viewer {
     if (!answer.ok) this.#refuse('no-replay', answer);
   }
 
-  #refuse(code: BridgeToPage['error']['code'], { text, saying }: Said): void {
-    this.tell({ type: 'error', code, text, saying });
+  #refuse(code: BridgeToPage['error']['code'], { text, descriptor }: Message): void {
+    this.tell({ type: 'error', code, text, descriptor });
   }
 }

@@ -1,7 +1,7 @@
+import { message } from '../messages/catalogue.ts';
 import type { RunEvent } from '../run/events.ts';
 import type { RunView } from '../run/view.ts';
 import type { Answer } from '../serve/served-session.ts';
-import { say } from '../words/words.ts';
 
 /** Whether what an operator says can be meant: it must name a null or an event that there is. */
 export function answerTo(event: RunEvent, view: RunView): Answer {
@@ -9,12 +9,12 @@ export function answerTo(event: RunEvent, view: RunView): Answer {
   if (event.kind !== 'reject' && event.kind !== 'restore' && event.kind !== 'assign') return { ok: true };
   const id = event.null;
   if (view.nulls.some((found) => found.id === id)) return { ok: true };
-  return { ok: false, ...say('no-such-null', { id }) };
+  return { ok: false, ...message('no-such-null', { id }) };
 }
 
 function undoable(number: number, view: RunView): Answer {
   const said = view.events.find((event) => event.number === number);
-  if (said === undefined) return { ok: false, ...say('no-such-event', { event: number }) };
-  if (said.undone) return { ok: false, ...say('event-taken-back', { event: number }) };
+  if (said === undefined) return { ok: false, ...message('no-such-event', { event: number }) };
+  if (said.undone) return { ok: false, ...message('event-taken-back', { event: number }) };
   return { ok: true };
 }

@@ -1,6 +1,6 @@
 import type { Procedure } from '../run/procedure.ts';
 import { DEFAULT_SCENE, type ScenePatch, sceneWith } from '../simulate/default-scene.ts';
-import { Errands } from '../simulate/errands.ts';
+import { HandCommands } from '../simulate/hand-commands.ts';
 import { simulateRun } from '../simulate/simulate-run.ts';
 import type { Switches } from '../simulate/steps.ts';
 import { PacedSource } from './paced-source.ts';
@@ -22,7 +22,7 @@ const PLAIN_BOARD: ScenePatch['board'] = {
 /** A simulated bench that is worked from the page, and what it is made of. */
 export function byHandBench({ seed, speed, procedure, plainBoard }: HandBenchOptions): {
   source: PacedSource;
-  hand: Errands;
+  hand: HandCommands;
   title: string;
 } {
   const { bench, hand: habits, apparatus } = DEFAULT_SCENE;
@@ -36,7 +36,7 @@ export function byHandBench({ seed, speed, procedure, plainBoard }: HandBenchOpt
     rheostatOhm: 4,
     leadOhm: 0,
   };
-  const hand = new Errands(start, switches, {
+  const hand = new HandCommands(start, switches, {
     sweepCmPerS: 2.5,
     carryCmPerS: habits.carrySpeedCmPerS,
     rowLengthCm: bench.wire.rowLengthCm,

@@ -1,4 +1,4 @@
-import type { Said } from '../calc-core/saying.ts';
+import type { Message } from '../calc-core/message.ts';
 import type { RecordLine } from '../recording/record.ts';
 
 /**
@@ -7,15 +7,15 @@ import type { RecordLine } from '../recording/record.ts';
  */
 
 /** What is known of the link, in one sentence: what is going on, and what to do where something is amiss. */
-export interface LinkStatus extends Said {
+export interface LinkStatus extends Message {
   /** Null before the first line. */
   up: boolean | null;
   /** The port or file in use now; null while there is none. */
   port: string | null;
 }
 
-/** Said so that a technician can act on it. */
-export interface SourceFault extends Said {
+/** Message so that a technician can act on it. */
+export interface SourceFault extends Message {
   code: 'port-not-found' | 'port-busy' | 'port-forbidden' | 'port-failed' | 'not-a-port' | 'source-failed';
 }
 

@@ -1,5 +1,6 @@
 import { closeSync, unlinkSync } from 'node:fs';
-import type { Refused } from '../calc-core/saying.ts';
+import type { Refused } from '../calc-core/message.ts';
+import { message } from '../messages/catalogue.ts';
 import { hostClock, resumedMs } from '../recording/host-clock.ts';
 import type { OpenFile } from '../recording/open.ts';
 import { createRecording, resumeRecording } from '../recording/open.ts';
@@ -8,9 +9,8 @@ import { RecordingWriter } from '../recording/write.ts';
 import { fitsRecording } from '../run/event-size.ts';
 import type { RunEvent } from '../run/events.ts';
 import { readEvent } from '../run/events.ts';
-import type { SessionKind } from '../serve/messages.ts';
+import type { SessionKind } from '../serve/page-protocol.ts';
 import type { ServedHand } from '../serve/served-session.ts';
-import { say } from '../words/words.ts';
 import { surveyRecording } from './fold-recording.ts';
 import type { LineSource, Pace } from './line-source.ts';
 import type { MakeFold } from './make-fold.ts';
@@ -37,7 +37,7 @@ type Opened = { ok: true; session: RunSession } | (Refused & { code: string });
 /** Opens the recording, then the source, and starts the session. Leaves no empty recording behind if the source fails. */
 export async function openSession(plan: SessionPlan): Promise<Opened> {
   if (!plan.opening.every(fitsRecording))
-    return { ok: false, code: 'bench-too-big', ...say('bench-too-big') };
+    return { ok: false, code: 'bench-too-big', ...message('bench-too-big') };
   const file = plan.resume ? resumeRecording(plan.path) : createRecording(plan.path);
   if (!file.ok) return { ok: false, ...file.fault };
   // After a torn last line has been closed: it counts from now on, and no time may lie before its own.

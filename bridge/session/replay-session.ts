@@ -1,12 +1,12 @@
 import { basename } from 'node:path';
+import { message } from '../messages/catalogue.ts';
 import type { RecordingFault } from '../recording/read.ts';
 import { openRecording } from '../recording/read.ts';
 import type { RecordLine } from '../recording/record.ts';
 import type { RunFold } from '../run/fold.ts';
 import type { LiveReading, RunView } from '../run/view.ts';
-import type { PlaybackView, RecordingState, SessionSummary } from '../serve/messages.ts';
+import type { PlaybackView, RecordingState, SessionSummary } from '../serve/page-protocol.ts';
 import type { Answer, PlaybackCommand, ServedSession } from '../serve/served-session.ts';
-import { say } from '../words/words.ts';
 import { Broadcast } from './broadcast.ts';
 import { foldRecording, surveyRecording } from './fold-recording.ts';
 import type { MakeFold } from './make-fold.ts';
@@ -63,8 +63,8 @@ export class ReplaySession implements ServedSession {
     return this.#fold.view();
   }
 
-  say(): Answer {
-    return { ok: false, ...say('replay-only-played') };
+  recordEvent(): Answer {
+    return { ok: false, ...message('replay-only-played') };
   }
 
   recording(): RecordingState {

@@ -1,12 +1,12 @@
 import { basename } from 'node:path';
+import { message } from '../messages/catalogue.ts';
 import type { RecordLine } from '../recording/record.ts';
 import { recordedMs } from '../recording/record.ts';
 import type { RecordingWriter } from '../recording/write.ts';
 import type { RunEvent } from '../run/events.ts';
 import type { LiveReading, RunView } from '../run/view.ts';
-import type { PlaybackView, RecordingState, SessionKind, SessionSummary } from '../serve/messages.ts';
+import type { PlaybackView, RecordingState, SessionKind, SessionSummary } from '../serve/page-protocol.ts';
 import type { Answer, ServedHand, ServedSession } from '../serve/served-session.ts';
-import { say } from '../words/words.ts';
 import { answerTo } from './answer-to.ts';
 import { Broadcast } from './broadcast.ts';
 import type { LineSource, LinkStatus, SourceFault } from './line-source.ts';
@@ -44,7 +44,7 @@ export class RunSession implements ServedSession {
   readonly #heard = new Broadcast<string>();
   /** The newest lines by which the board introduced itself. */
   readonly #introduction = new Map<string, string>();
-  #link: LinkStatus = { up: null, port: null, ...say('link-not-started') };
+  #link: LinkStatus = { up: null, port: null, ...message('link-not-started') };
   #begun = false;
   #lastMs = 0;
 
@@ -92,7 +92,7 @@ export class RunSession implements ServedSession {
     return this.#link;
   }
 
-  say(event: RunEvent): Answer {
+  recordEvent(event: RunEvent): Answer {
     const answer = answerTo(event, this.view());
     if (answer.ok) this.#take([this.#event(event)]);
     return answer;
@@ -116,7 +116,7 @@ export class RunSession implements ServedSession {
   }
 
   play(): Answer {
-    return { ok: false, ...say('live-not-played') };
+    return { ok: false, ...message('live-not-played') };
   }
 
   onChange(listener: () => void): () => void {

@@ -56,17 +56,17 @@ function logOf(patch: Partial<Script>): BoardLog {
   const script = { ...SOUND, ...patch };
   const identity = [encodeHello(script.hello), ...script.channels.map(encodeChannel)];
   const lines: { atMs: number; line: string }[] = [];
-  const say = (atMs: number, texts: string[]) => {
+  const atTime = (atMs: number, texts: string[]) => {
     for (const line of texts.flatMap((text) => (text === 'hello' ? identity : [text])))
       lines.push({ atMs, line });
   };
-  for (let atS = 0; atS < script.seconds; atS += script.helloEveryS) say(atS * 1000, ['hello']);
+  for (let atS = 0; atS < script.seconds; atS += script.helloEveryS) atTime(atS * 1000, ['hello']);
   for (let index = 0; index < script.seconds * RATE_HZ; index += 1) {
     const sample = script.sample(index);
-    if (sample !== null) say(index * 5 + 5, [typeof sample === 'string' ? sample : encodeSample(sample)]);
+    if (sample !== null) atTime(index * 5 + 5, [typeof sample === 'string' ? sample : encodeSample(sample)]);
   }
   const asked = questions(RATE_HZ).map((question, index) => ({ atMs: 3000 + 1000 * index, question }));
-  for (const { atMs, question } of asked) say(atMs + 12, script.answers(question));
+  for (const { atMs, question } of asked) atTime(atMs + 12, script.answers(question));
   const heard = lines
     .sort((a, b) => a.atMs - b.atMs)
     .map(({ atMs, line }) => ({ atMs, line, frame: decodeLine(line) }));

@@ -97,7 +97,7 @@ function runWithHum(humHz: number, rateHz: number, cmPerS = 2.5): HumRun {
   const task = { kind: 'script' as const, procedure: 'emf-comparison' as const, start, steps };
   for (const record of simulateRun({ ...scene, task })) fold.accept(record);
   const view = fold.view();
-  return { view, errorsCm: view.nulls.map((null_) => null_.scaleCm - scaleCm) };
+  return { view, errorsCm: view.nulls.map((nullPoint) => nullPoint.scaleCm - scaleCm) };
 }
 
 const saysAliased = ({ view }: HumRun) => view.findings.some(({ code }) => code === 'hum-aliased');

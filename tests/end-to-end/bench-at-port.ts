@@ -2,7 +2,7 @@ import { join } from 'node:path';
 import { type BoardAtPort, openBoardAtPort } from '../../bridge/emulate/board-at-port.ts';
 import { sceneAtBoard } from '../../bridge/emulate/scene-board.ts';
 import { sceneWith } from '../../bridge/simulate/default-scene.ts';
-import { Errands, type HandOrder } from '../../bridge/simulate/errands.ts';
+import { HandCommands, type HandOrder } from '../../bridge/simulate/hand-commands.ts';
 import type { Switches } from '../../bridge/simulate/steps.ts';
 import { until } from '../serial/pty.ts';
 
@@ -27,7 +27,7 @@ const START: Switches = {
 };
 
 export async function openBenchAtPort(folder: string, speed: number): Promise<BenchAtPort> {
-  const hand = new Errands({ row: 1, scaleCm: 50 }, START, {
+  const hand = new HandCommands({ row: 1, scaleCm: 50 }, START, {
     sweepCmPerS: 2.5,
     carryCmPerS: 55,
     rowLengthCm: 100,

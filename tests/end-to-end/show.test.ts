@@ -45,11 +45,13 @@ describe('the view for the room', () => {
           const socket = new WebSocket(`ws://${location.host}/live?role=watch`);
           socket.onopen = () => {
             socket.send(JSON.stringify({ type: 'open', session: 'by-hand' }));
-            socket.send(JSON.stringify({ type: 'say', request: 1, event: { kind: 'note', text: 'hello' } }));
+            socket.send(
+              JSON.stringify({ type: 'event', request: 1, event: { kind: 'note', text: 'hello' } }),
+            );
           };
           socket.onmessage = (message) => {
             const heard = JSON.parse(message.data);
-            if (heard.type === 'said') resolve(JSON.stringify(heard));
+            if (heard.type === 'answer') resolve(JSON.stringify(heard));
           };
         }),
     );

@@ -1,6 +1,6 @@
 import type { Page } from 'playwright-core';
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
-import { say } from '../../bridge/words/words.ts';
+import { message } from '../../bridge/messages/catalogue.ts';
 import { handDrivenSession } from '../serve/hand-driven-session.ts';
 import { sampleNull } from '../serve/sample-view.ts';
 import { addByHand, addReplay, openStage, type Stage, visit } from './stage.ts';
@@ -59,14 +59,14 @@ describe('a page in Spanish', () => {
 
   it('says findings, what to put right, and why a null does not count', async () => {
     const bench = handDrivenSession();
-    const reversed = say('same-sign', {
+    const reversed = message('same-sign', {
       cell: 1,
       side: '-',
-      causes: [say('cell-back'), say('leads-swapped')],
+      causes: [message('cell-back'), message('leads-swapped')],
     });
     bench.change({
       findings: [{ code: 'cell-reversed', severity: 'stop', set: 1, cell: 1, ...reversed }],
-      nulls: [sampleNull({ id: 'n1', lengthCm: 743.21, used: false, whyNot: say('null-protected') })],
+      nulls: [sampleNull({ id: 'n1', lengthCm: 743.21, used: false, whyNot: message('null-protected') })],
     });
     stage.sessions.add(bench.session);
     const { page, close } = await visit(stage, `#run=${bench.session.summary.id}`, READER);

@@ -2,7 +2,8 @@ import { copyFileSync, mkdirSync, mkdtempSync, rmSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import type { Browser } from 'playwright-core';
-import { Desk } from '../../bridge/desk/desk.ts';
+import { BenchSetup } from '../../bridge/bench-setup/bench-setup.ts';
+import { message } from '../../bridge/messages/catalogue.ts';
 import { type RunningServer, serve } from '../../bridge/serve/server.ts';
 import { sessionRegistry } from '../../bridge/serve/session-registry.ts';
 import { byHandBench, type HandBenchOptions } from '../../bridge/session/by-hand.ts';
@@ -10,8 +11,7 @@ import { foldMaker } from '../../bridge/session/make-fold.ts';
 import { openSession, type SessionPlan } from '../../bridge/session/open-session.ts';
 import { ReplaySession } from '../../bridge/session/replay-session.ts';
 import type { RunSession } from '../../bridge/session/run-session.ts';
-import { say } from '../../bridge/words/words.ts';
-import { reportHere } from '../desk/report-here.ts';
+import { reportHere } from '../bench-setup/report-here.ts';
 import { buildPage, launchChromium, openPage } from './browser.ts';
 
 /** Everything real but the board: bridge, desk, server, the built page, Chromium. One stage a test file. */
@@ -24,7 +24,7 @@ export interface Stage {
   close(): Promise<void>;
 }
 
-const noPort = async () => ({ ok: false, ...say('port-not-found', { path: 'on this stage' }) }) as const;
+const noPort = async () => ({ ok: false, ...message('port-not-found', { path: 'on this stage' }) }) as const;
 
 export const FIXTURE = 'comparison-four-sets.rec';
 
@@ -36,7 +36,7 @@ export async function openStage(): Promise<Stage> {
     copyFileSync(join('fixtures', file), join(folder, 'recordings', file));
   }
   const sessions = sessionRegistry();
-  const desk = new Desk({
+  const setup = new BenchSetup({
     sessions,
     makeFold: await foldMaker(),
     recordingsFolder: join(folder, 'recordings'),
@@ -45,7 +45,7 @@ export async function openStage(): Promise<Stage> {
     startRun: noPort,
     resumeRun: noPort,
   });
-  const outcome = await serve({ sessions, desk, pageFolder: built.folder, port: 0, listen: null });
+  const outcome = await serve({ sessions, setup, pageFolder: built.folder, port: 0, listen: null });
   if (!outcome.ok) throw new Error(outcome.text);
   return {
     browser,
@@ -55,7 +55,7 @@ export async function openStage(): Promise<Stage> {
     async close() {
       await browser.close();
       await outcome.server.close();
-      await desk.close();
+      await setup.close();
       for (const { id } of sessions.list()) {
         const session = sessions.get(id);
         if (session instanceof ReplaySession || 'close' in (session ?? {}))

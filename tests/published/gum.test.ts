@@ -2,12 +2,12 @@ import { describe, expect, test } from 'vitest';
 import { columnAt, columnsOf, type Effect } from '../../bridge/calc-core/effects.ts';
 import { type Formulas, loadFormulas } from '../../bridge/calc-core/formulas.ts';
 import { ordinaryLine } from '../../bridge/calc-core/line-fit.ts';
+import { message } from '../../bridge/calc-core/messages.ts';
 import { plainMean } from '../../bridge/calc-core/plain-mean.ts';
 import { type MeasurementModel, propagate } from '../../bridge/calc-core/propagate.ts';
 import { roundTogether } from '../../bridge/calc-core/rounding.ts';
 import { coverageFactor } from '../../bridge/calc-core/student.ts';
 import { combine, effectiveDof } from '../../bridge/calc-core/welch-satterthwaite.ts';
-import { say } from '../../bridge/calc-core/words.ts';
 
 /** JCGM 100:2008, Guide to the expression of uncertainty in measurement (GUM), annex H and clause 7. */
 
@@ -30,7 +30,7 @@ describe('GUM H.1, end-gauge calibration', () => {
     constants: {},
     effects: inputs.map(({ symbol, estimate, u, dof }, index): Effect => {
       const columns = [columnAt(inputs.length, index, u)];
-      const text = { symbol, meaning: say('row-common', { name: symbol }), unit: 'nm' };
+      const text = { symbol, meaning: message('row-common', { name: symbol }), unit: 'nm' };
       return { ...text, estimate, standardUncertainty: u, distribution: 'normal', dof, columns };
     }),
   };
@@ -91,7 +91,7 @@ describe('GUM H.2, resistance and reactance from correlated observations', () =>
       effects: [
         {
           symbol: 'V, I, phi',
-          meaning: say('row-common', { name: 'simultaneous observations' }),
+          meaning: message('row-common', { name: 'simultaneous observations' }),
           estimate: 0,
           unit: '1',
           standardUncertainty: 1,

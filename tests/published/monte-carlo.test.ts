@@ -2,10 +2,10 @@ import { describe, expect, test } from 'vitest';
 import { outcomeOf } from '../../bridge/calc-core/adopted-outcome.ts';
 import { columnAt, type Effect } from '../../bridge/calc-core/effects.ts';
 import { loadFormulas } from '../../bridge/calc-core/formulas.ts';
+import { message } from '../../bridge/calc-core/messages.ts';
 import { monteCarlo, numericalTolerance } from '../../bridge/calc-core/monte-carlo.ts';
 import type { Distribution } from '../../bridge/calc-core/outcome.ts';
 import type { MeasurementModel } from '../../bridge/calc-core/propagate.ts';
-import { say } from '../../bridge/calc-core/words.ts';
 
 /** JCGM 101:2008, clause 9.2, Y = X1 + X2 + X3 + X4 (figures from memory, recomputed). */
 
@@ -21,7 +21,7 @@ function additive(distribution: Distribution, uncertainties: number[]): Measurem
       const columns = [columnAt(4, index, u)];
       const text = {
         symbol: symbols[index],
-        meaning: say('row-common', { name: symbols[index] }),
+        meaning: message('row-common', { name: symbols[index] }),
         unit: '1',
         estimate: 0,
       };
@@ -31,7 +31,7 @@ function additive(distribution: Distribution, uncertainties: number[]): Measurem
 }
 
 const checked = (model: MeasurementModel) =>
-  outcomeOf({ quantity: 'E1', unit: 'V' }, model, say('method-one-set'), { seed: 1 });
+  outcomeOf({ quantity: 'E1', unit: 'V' }, model, message('method-one-set'), { seed: 1 });
 
 describe('JCGM 101, 9.2', () => {
   test('9.2.2, normal inputs: u = 2.0, interval ±3.92', () => {

@@ -1,12 +1,12 @@
 import type { Browser, Page } from 'playwright-core';
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
 import { withUncertainty } from '../../bridge/calc-core/rounding.ts';
+import { message } from '../../bridge/messages/catalogue.ts';
 import { compareWithNominal } from '../../bridge/report/nominal.ts';
 import { recordPage } from '../../bridge/report/page/record-page.tsx';
 import { rankedSources } from '../../bridge/report/page/sources.tsx';
 import type { ReportedRun } from '../../bridge/report/read-run.ts';
 import { INVENTED_BENCH } from '../../bridge/simulate/default-scene.ts';
-import { say } from '../../bridge/words/words.ts';
 import { launchChromium } from '../end-to-end/browser.ts';
 import { comparisonOf } from '../run/work-of.ts';
 import { eye, fixtureRun, spokenRun } from './runs.ts';
@@ -214,7 +214,7 @@ describe('comparison with the voltmeter', () => {
   } as const;
   const full = {
     ...result,
-    method: say('method-one-set'),
+    method: message('method-one-set'),
     formula: '',
     mathMl: '',
     constants: {},

@@ -6,8 +6,8 @@ import { RunFold } from '../../bridge/run/fold.ts';
 import { type ScenePatch, sceneWith } from '../../bridge/simulate/default-scene.ts';
 import { sweepSteps } from '../../bridge/simulate/readings.ts';
 import { simulateRun } from '../../bridge/simulate/simulate-run.ts';
-import { foldText, newFold, recordsOf, viewOf } from '../outside/fold-text.ts';
-import { begin, compare, SWEEPS, tapEnds } from '../outside/writer/student.ts';
+import { foldText, newFold, recordsOf, viewOf } from '../independent-recordings/fold-text.ts';
+import { begin, compare, SWEEPS, tapEnds } from '../independent-recordings/writer/student.ts';
 
 const fixture = (name: string) => readFileSync(new URL(`../../fixtures/${name}`, import.meta.url), 'utf8');
 
@@ -18,7 +18,7 @@ function shortRun(senses = 0x1f): string {
   compare(run, { fine: { ...SWEEPS, seconds: 2 } });
   run.useProtection(false);
   run.tapsAbout([-1, 1, -0.5, 0.4]);
-  run.say({ kind: 'reject', null: 'n2', reason: 'slipped' });
+  run.message({ kind: 'reject', null: 'n2', reason: 'slipped' });
   run.lift(5);
   return run.text;
 }
@@ -74,9 +74,9 @@ describe.each(recordings)('the fold of %s', (_, text) => {
     const json = JSON.stringify(whole);
     expect(json).not.toContain('NaN');
     expect(JSON.parse(json).nulls).toEqual(JSON.parse(JSON.stringify(whole.nulls)));
-    for (const null_ of whole.nulls) {
-      expect(null_.uCm).toBeGreaterThan(0);
-      expect(Number.isFinite(null_.uCm)).toBe(true);
+    for (const nullPoint of whole.nulls) {
+      expect(nullPoint.uCm).toBeGreaterThan(0);
+      expect(Number.isFinite(nullPoint.uCm)).toBe(true);
     }
   });
 });
@@ -103,9 +103,9 @@ describe('a recording that was damaged', () => {
         const view = viewOf(
           damages.reduce((broken, { what, at, size }) => broke(broken, what, at, size), text),
         );
-        for (const null_ of view.nulls) {
-          expect(Number.isFinite(null_.uCm)).toBe(true);
-          expect(Number.isFinite(null_.scaleCm)).toBe(true);
+        for (const nullPoint of view.nulls) {
+          expect(Number.isFinite(nullPoint.uCm)).toBe(true);
+          expect(Number.isFinite(nullPoint.scaleCm)).toBe(true);
         }
         expect(view.stream.lostSamples).toBeGreaterThanOrEqual(0);
       }),
@@ -120,11 +120,13 @@ describe('a recording that was damaged', () => {
         const view = viewOf(`${lines.slice(0, at).join('\n')}\n`);
         expect(view.nulls.length).toBeLessThanOrEqual(whole.nulls.length);
         // What was found before the cut keeps its name and its place, as closely as was known by then.
-        view.nulls.forEach((null_, index) => {
+        view.nulls.forEach((nullPoint, index) => {
           const { id, scaleCm, uReadCm, by } = whole.nulls[index];
-          expect(null_.id).toBe(id);
+          expect(nullPoint.id).toBe(id);
           if (by === 'sweep')
-            expect(Math.abs(null_.scaleCm - scaleCm)).toBeLessThan(8 * Math.hypot(uReadCm, null_.uReadCm));
+            expect(Math.abs(nullPoint.scaleCm - scaleCm)).toBeLessThan(
+              8 * Math.hypot(uReadCm, nullPoint.uReadCm),
+            );
         });
       }),
       { numRuns: 25 },

@@ -1,7 +1,7 @@
 import { describe, expect, it } from 'vitest';
+import { message } from '../../bridge/messages/catalogue.ts';
 import { nextStep } from '../../bridge/run/next-step.ts';
 import type { RunView } from '../../bridge/run/view.ts';
-import { say } from '../../bridge/words/words.ts';
 import { sampleComparison, sampleNull, sampleSet, sampleView } from '../serve/sample-view.ts';
 
 const step = (changes: Partial<RunView>) => nextStep(sampleView(changes));
@@ -23,7 +23,7 @@ describe('the next thing to do', () => {
       severity: 'stop',
       set: 1,
       cell: 1,
-      ...say('cell-back'),
+      ...message('cell-back'),
     } as const;
     expect(step({ findings: [stop] })).toMatchObject({ do: 'put-right', text: 'this cell is reversed' });
     expect(step({ findings: [{ ...stop, cell: 2 }] }).do).not.toBe('put-right');

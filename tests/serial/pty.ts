@@ -33,7 +33,7 @@ export async function plugIn(path: string): Promise<Pty> {
   };
 }
 
-/** Waits for what must come to pass; fails, saying what did not, after `mostMs`. */
+/** Waits for what must come to pass; fails, descriptor what did not, after `mostMs`. */
 export async function until(holds: () => boolean, what: string, mostMs = 20_000): Promise<void> {
   const end = Date.now() + mostMs;
   while (!holds()) {

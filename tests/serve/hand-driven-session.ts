@@ -1,7 +1,7 @@
 import type { RunEvent } from '../../bridge/run/events.ts';
 import type { LiveReading, RunView } from '../../bridge/run/view.ts';
 import type { PlaybackCommand, ServedSession } from '../../bridge/serve/served-session.ts';
-import type { HandOrder, HandState } from '../../bridge/simulate/errands.ts';
+import type { HandOrder, HandState } from '../../bridge/simulate/hand-commands.ts';
 import { sampleView } from './sample-view.ts';
 
 type Listener<Args extends unknown[]> = (...args: Args) => void;
@@ -35,7 +35,7 @@ export function handDrivenSession(id = 'bench-4') {
     onReading: readings.add,
     onChange: changes.add,
     onAnew: anews.add,
-    say: (event) => {
+    recordEvent: (event) => {
       told.push(event);
       return { ok: true };
     },

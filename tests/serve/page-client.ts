@@ -1,6 +1,6 @@
 import { once } from 'node:events';
 import WebSocket from 'ws';
-import type { BridgeToPage, FromBridge, FromPage } from '../../bridge/serve/messages.ts';
+import type { BridgeToPage, FromBridge, FromPage } from '../../bridge/serve/page-protocol.ts';
 
 /** A page's end of the socket, without a page. Acknowledges only when told to, or always. */
 export async function pageClient(

@@ -1,6 +1,6 @@
 import type { Bench } from '../../bridge/bench/bench-file.ts';
+import { message } from '../../bridge/messages/catalogue.ts';
 import type { ComparisonSetView, ComparisonWork, NullView, RunView } from '../../bridge/run/view.ts';
-import { say } from '../../bridge/words/words.ts';
 
 /** A run's view made by hand, with invented numbers: for tests of the server and the page alone. */
 
@@ -118,7 +118,7 @@ export function sampleView(changes: Partial<RunView> = {}): RunView {
       {
         code: 'too-few-sets',
         severity: 'note',
-        ...say('one-set-only'),
+        ...message('one-set-only'),
       },
     ],
     events: [],

@@ -4,7 +4,7 @@ import { connect } from 'node:net';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { afterEach, beforeEach, describe, expect, it } from 'vitest';
-import { openToOthers } from '../../bridge/serve/open-to-others.ts';
+import { allowRemoteAccess } from '../../bridge/serve/remote-access.ts';
 import { type RunningServer, type ServeOptions, serve } from '../../bridge/serve/server.ts';
 import { sessionRegistry } from '../../bridge/serve/session-registry.ts';
 import { handDrivenSession } from './hand-driven-session.ts';
@@ -110,7 +110,12 @@ describe('HTTP', () => {
   });
 
   it('names an address of its own at which it is reached', async () => {
-    for (const listen of [null, openToOthers('127.0.0.1'), openToOthers('0.0.0.0'), openToOthers('::1')]) {
+    for (const listen of [
+      null,
+      allowRemoteAccess('127.0.0.1'),
+      allowRemoteAccess('0.0.0.0'),
+      allowRemoteAccess('::1'),
+    ]) {
       const { url } = await start({ listen });
       expect((await fetch(url)).status).toBe(200);
       const tokened = listen !== null && listen.address !== '0.0.0.0';
@@ -322,9 +327,9 @@ describe('steering', () => {
     const { port } = await start();
     const page = await pageClient(port);
     page.send({ type: 'open', session: 'bench-4' });
-    page.send({ type: 'say', request: 7, event: { kind: 'reject', null: 'n1', reason: 'jockey slipped' } });
-    await until(() => page.heard.some((message) => message.type === 'said'));
-    expect(page.heard.find((message) => message.type === 'said')).toMatchObject({ request: 7, ok: true });
+    page.send({ type: 'event', request: 7, event: { kind: 'reject', null: 'n1', reason: 'jockey slipped' } });
+    await until(() => page.heard.some((message) => message.type === 'answer'));
+    expect(page.heard.find((message) => message.type === 'answer')).toMatchObject({ request: 7, ok: true });
     expect(bench.told).toEqual([{ kind: 'reject', null: 'n1', reason: 'jockey slipped' }]);
   });
 
@@ -332,10 +337,12 @@ describe('steering', () => {
     const { port } = await start();
     const page = await pageClient(port, { role: 'watch' });
     page.send({ type: 'open', session: 'bench-4' });
-    page.send({ type: 'say', request: 1, event: { kind: 'cell', cell: 2 } });
+    page.send({ type: 'event', request: 1, event: { kind: 'cell', cell: 2 } });
     page.send({ type: 'play', playing: false });
     page.send({ type: 'hand', order: { pressed: true } });
-    await until(() => page.heard.filter((message) => ['said', 'error'].includes(message.type)).length === 3);
+    await until(
+      () => page.heard.filter((message) => ['answer', 'error'].includes(message.type)).length === 3,
+    );
     expect(bench.told).toEqual([]);
     expect(bench.played).toEqual([]);
     expect(bench.ordered).toEqual([]);
@@ -365,7 +372,7 @@ describe('steering', () => {
     const { port } = await start();
     const page = await pageClient(port);
     page.send({ type: 'open', session: 'bench-4' });
-    page.socket.send(JSON.stringify({ type: 'say', request: 1, event }));
+    page.socket.send(JSON.stringify({ type: 'event', request: 1, event }));
     await until(() => page.heard.some((message) => message.type === 'error'));
     expect(bench.told).toEqual([]);
   });

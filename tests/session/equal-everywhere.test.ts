@@ -1,6 +1,6 @@
 import { describe, expect, it } from 'vitest';
 import { SerialSource } from '../../bridge/serial/serial-source.ts';
-import type { BridgeToPage } from '../../bridge/serve/messages.ts';
+import type { BridgeToPage } from '../../bridge/serve/page-protocol.ts';
 import type { ServedSession } from '../../bridge/serve/served-session.ts';
 import type { RunningServer } from '../../bridge/serve/server.ts';
 import { serve } from '../../bridge/serve/server.ts';

@@ -171,7 +171,7 @@ describe('a replay', () => {
 
   it('can not be written to, and says how to', async () => {
     await open(1);
-    expect(replay.say()).toMatchObject({ ok: false, text: expect.stringContaining('--resume') });
+    expect(replay.recordEvent()).toMatchObject({ ok: false, text: expect.stringContaining('--resume') });
   });
 
   it('says what is wrong with a file that is none', async () => {

@@ -1,5 +1,6 @@
 import { mkdirSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
 import { afterEach, describe, expect, it } from 'vitest';
+import { message } from '../../bridge/messages/catalogue.ts';
 import { openRecording } from '../../bridge/recording/read.ts';
 import type { RecordLine } from '../../bridge/recording/record.ts';
 import type { RunEvent } from '../../bridge/run/events.ts';
@@ -9,7 +10,6 @@ import { PacedSource } from '../../bridge/session/paced-source.ts';
 import type { RunSession } from '../../bridge/session/run-session.ts';
 import { DEFAULT_SCENE, INVENTED_BENCH } from '../../bridge/simulate/default-scene.ts';
 import { simulateRun } from '../../bridge/simulate/simulate-run.ts';
-import { say } from '../../bridge/words/words.ts';
 import { until } from '../serial/pty.ts';
 import { asJson, HandSource, sessionStand } from './stand.ts';
 
@@ -89,7 +89,7 @@ describe('a run', () => {
     expect(session.view().work.outcome?.result).not.toBeNull();
   });
 
-  const words = (text: string) => say('as-it-came', { words: text });
+  const words = (text: string) => message('as-it-came', { words: text });
 
   it('records what it says of itself, the link, lines both ways and the operator, in order', async () => {
     const path = stand.path('a.rec');
@@ -100,7 +100,7 @@ describe('a run', () => {
     source.listener?.link({ up: true, port: 'p', ...words('up') });
     source.listener?.link({ up: true, port: 'p', ...words('other words') });
     source.listener?.lines(['\xff\\']);
-    session.say({ kind: 'note', text: 'line\nfeed' });
+    session.recordEvent({ kind: 'note', text: 'line\nfeed' });
     source.listener?.link({ up: false, port: 'p', ...words('down') });
     const kinds = recordsOf(path).map((record) => (record === 'unreadable' ? record : record.mark));
     expect(kinds).toEqual(['!', '!', '>', '!', '<', '!', '!']);
@@ -143,7 +143,7 @@ describe('a run', () => {
     const session = await open(source, path, { opening: [BENCH] });
     source.listener?.lines(board.slice(0, 4000));
     const turned = { ...INVENTED_BENCH, wire: { ...INVENTED_BENCH.wire, zeroEnd: 'right' as const } };
-    session.say({ kind: 'bench', bench: turned });
+    session.recordEvent({ kind: 'bench', bench: turned });
     source.listener?.lines(board.slice(4000, 8000));
     let anew = 0;
     let readings = 0;
@@ -154,7 +154,7 @@ describe('a run', () => {
     session.onReading(() => {
       readings += 1;
     });
-    expect(session.say({ kind: 'undo', event: 2 })).toEqual({ ok: true });
+    expect(session.recordEvent({ kind: 'undo', event: 2 })).toEqual({ ok: true });
     // Lines go on coming while the run is folded afresh.
     for (let from = 8000; from < 9000; from += 50) {
       source.listener?.lines(board.slice(from, from + 50));
@@ -177,9 +177,9 @@ describe('a run', () => {
       anew += 1;
     });
     source.listener?.lines(board.slice(0, 2000));
-    session.say({ kind: 'bench', bench: { ...INVENTED_BENCH, name: 'another' } });
-    session.say({ kind: 'undo', event: 2 });
-    session.say({ kind: 'undo', event: 3 });
+    session.recordEvent({ kind: 'bench', bench: { ...INVENTED_BENCH, name: 'another' } });
+    session.recordEvent({ kind: 'undo', event: 2 });
+    session.recordEvent({ kind: 'undo', event: 3 });
     await until(() => anew > 0, 'the second bench stands again');
     // each of the two words may have asked for a fold of its own
     let settled = 0;
@@ -196,10 +196,10 @@ describe('a run', () => {
 
   it('answers an operator who names what there is not', async () => {
     const session = await open(new HandSource(), stand.path('a.rec'), { opening: [BENCH] });
-    expect(session.say({ kind: 'reject', null: 'n7' })).toMatchObject({ ok: false });
-    expect(session.say({ kind: 'undo', event: 9 })).toMatchObject({ ok: false });
-    expect(session.say({ kind: 'undo', event: 1 })).toMatchObject({ ok: true });
-    expect(session.say({ kind: 'undo', event: 1 })).toMatchObject({ ok: false });
+    expect(session.recordEvent({ kind: 'reject', null: 'n7' })).toMatchObject({ ok: false });
+    expect(session.recordEvent({ kind: 'undo', event: 9 })).toMatchObject({ ok: false });
+    expect(session.recordEvent({ kind: 'undo', event: 1 })).toMatchObject({ ok: true });
+    expect(session.recordEvent({ kind: 'undo', event: 1 })).toMatchObject({ ok: false });
     expect(eventsOf(stand.path('a.rec'))).toHaveLength(2);
   });
 });
@@ -260,7 +260,7 @@ describe('a run taken up again', () => {
   it('leaves the recording as it was where the source does not start', async () => {
     const path = stand.path('a.rec');
     const before = await first(path);
-    const fault = { code: 'port-not-found', ...say('port-not-found', { path: 'x' }) } as const;
+    const fault = { code: 'port-not-found', ...message('port-not-found', { path: 'x' }) } as const;
     const source: LineSource = Object.assign(new HandSource(), { start: async () => fault });
     await expect(open(source, path, { resume: true, opening: [resumed] })).rejects.toThrow();
     expect(readFileSync(path, 'latin1')).toBe(before);

@@ -17,7 +17,7 @@ const FALSE_CM = 0.1;
 const FALSE_SIGMAS = 10;
 
 export interface JudgedNull {
-  null_: NullView;
+  nullPoint: NullView;
   /** Null where the bench had no null in this row at that time. */
   errorCm: number | null;
   isFalse: boolean;
@@ -31,14 +31,14 @@ export function nullsOf({ scene, words }: AdversarialScene, formulas: Formulas):
 
 export function judged(scene: Scene, nulls: readonly NullView[]): JudgedNull[] {
   const state = statesOf(scene);
-  return nulls.map((null_) => {
-    const errors = AROUND_S.flatMap((s) => errorOf(scene, null_, state(null_.atS + s)) ?? []);
+  return nulls.map((nullPoint) => {
+    const errors = AROUND_S.flatMap((s) => errorOf(scene, nullPoint, state(nullPoint.atS + s)) ?? []);
     const errorCm = errors.reduce(
       (least: number | null, next) => (least === null || Math.abs(next) < Math.abs(least) ? next : least),
       null,
     );
-    const allowed = Math.max(FALSE_CM, FALSE_SIGMAS * null_.uReadCm);
-    return { null_, errorCm, isFalse: errorCm === null || Math.abs(errorCm) > allowed };
+    const allowed = Math.max(FALSE_CM, FALSE_SIGMAS * nullPoint.uReadCm);
+    return { nullPoint, errorCm, isFalse: errorCm === null || Math.abs(errorCm) > allowed };
   });
 }
 
@@ -64,14 +64,14 @@ function statesOf(scene: Scene): (tS: number) => State {
 }
 
 /** Along the scale: a row that nobody named is no fault of the null. */
-function errorOf(scene: Scene, null_: NullView, { tS, row, switches }: State): number | null {
+function errorOf(scene: Scene, nullPoint: NullView, { tS, row, switches }: State): number | null {
   const truth = trueLengthCm(scene, switches, tS);
   if (truth === null) return null;
   const place = placeOnWire(scene.bench.wire, truth);
-  return place.row === row ? null_.scaleCm - place.scaleCm : null;
+  return place.row === row ? nullPoint.scaleCm - place.scaleCm : null;
 }
 
-const WORDS = new Set(['cell', 'row', 'protect', 'load']);
+const MESSAGES = new Set(['cell', 'row', 'protect', 'load']);
 
 /** What the operator should say during the act comes late, or never. */
 function* wordsLate(
@@ -82,7 +82,7 @@ function* wordsLate(
   for (const record of records) {
     while (owed.length > 0 && owed[0].ms <= record.ms) yield owed.shift() as RecordLine;
     const inAct = record.ms > 1000 * from && record.ms < 1000 * to;
-    const late = lateS > 0 && inAct && record.mark === '!' && WORDS.has(kindOf(record));
+    const late = lateS > 0 && inAct && record.mark === '!' && MESSAGES.has(kindOf(record));
     if (!late) yield record;
     else if (Number.isFinite(lateS)) owed.push({ ...record, ms: record.ms + 1000 * lateS });
   }

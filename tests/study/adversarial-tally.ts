@@ -22,14 +22,16 @@ export function tallyOf(act: Act, runs: number, formulas: Formulas): Adversarial
     const nulls = judged(scene, nullsOf(adversarial, formulas));
     tally.nulls += nulls.length;
     for (const one of nulls) if (one.isFalse) tally.falseNulls.push(`${board}, seed ${seed}, ${wordOn(one)}`);
-    const seen = ({ null_, isFalse }: JudgedNull) =>
-      !isFalse && realS !== null && null_.atS > realS.from && null_.atS < realS.to;
+    const seen = ({ nullPoint, isFalse }: JudgedNull) =>
+      !isFalse && realS !== null && nullPoint.atS > realS.from && nullPoint.atS < realS.to;
     if (realS !== null && !nulls.some(seen))
       tally.missed.push(`${board}, seed ${seed}, real sweep at ${realS.from.toFixed(1)} s`);
   }
   return tally;
 }
 
-const wordOn = ({ null_, errorCm }: JudgedNull): string =>
-  `${null_.id} by ${null_.by} at ${null_.atS.toFixed(2)} s: ` +
-  (errorCm === null ? 'no null there' : `off by ${errorCm.toFixed(3)} cm, u ${null_.uReadCm.toFixed(4)} cm`);
+const wordOn = ({ nullPoint, errorCm }: JudgedNull): string =>
+  `${nullPoint.id} by ${nullPoint.by} at ${nullPoint.atS.toFixed(2)} s: ` +
+  (errorCm === null
+    ? 'no null there'
+    : `off by ${errorCm.toFixed(3)} cm, u ${nullPoint.uReadCm.toFixed(4)} cm`);

@@ -87,7 +87,7 @@ function resolved(
   length: BalancingLength,
   current: ResolvedNull['current'],
 ) {
-  const null_: Partial<ResolvedNull> = {
+  const nullPoint: Partial<ResolvedNull> = {
     by: 'taps',
     benchIndex: 0,
     set,
@@ -103,7 +103,7 @@ function resolved(
     uPositionCm: BENCH.position?.standardUncertaintyCm ?? 0,
     current,
   };
-  return null_ as ResolvedNull;
+  return nullPoint as ResolvedNull;
 }
 
 /** Cell 1, cell 2, cell 2, cell 1, about a minute apart, while the driver runs down; the fold's own code brings them together. */
@@ -121,7 +121,7 @@ const driftingSet =
     const correlationCm = bench.position?.correlationCm ?? 15;
     const current = setCurrent(found, correlationCm);
     const [l1, l2] = [1, 2].map((cell) => {
-      const ofCell = found.filter((null_) => null_.labels.cell === cell);
+      const ofCell = found.filter((nullPoint) => nullPoint.labels.cell === cell);
       return combine(ofCell, current, correlationCm).length;
     });
     return { set, driverMa: current?.mA ?? null, l1, l2 };

@@ -1,6 +1,6 @@
 import { createContext } from 'preact';
 import { useContext } from 'preact/hooks';
-import type { RunEvent, SessionView } from '../../bridge/serve/messages.ts';
+import type { RunEvent, SessionView } from '../../bridge/serve/page-protocol.ts';
 import type { Connection } from './connection.ts';
 import type { PointBuffer } from './point-buffer.ts';
 import { type PageState, type Store, useStore } from './store.ts';
@@ -39,7 +39,7 @@ export const useMaySay = (): boolean =>
     return state.role === 'steer' && state.connection === 'open' && shown?.kind !== 'replay';
   });
 
-export function useSay(): (event: RunEvent) => void {
+export function useRecordEvent(): (event: RunEvent) => void {
   const { connection } = useApp();
-  return (event) => connection.say(event);
+  return (event) => connection.recordEvent(event);
 }

@@ -1,6 +1,6 @@
-import type { Refused } from '../../bridge/serve/messages.ts';
+import type { Refused } from '../../bridge/serve/page-protocol.ts';
 import { useApp } from './app-context.ts';
-import { refusalIn } from './desk-client.ts';
+import { refusalIn } from './bench-setup-client.ts';
 
 type Answered<Given> = ({ ok: true } & Given) | Refused;
 

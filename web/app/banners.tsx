@@ -31,7 +31,7 @@ function NoticeBanner({ notice }: { notice: Notice }) {
   const { store } = useApp();
   return (
     <p class="banner banner-warn banner-notice">
-      <span>▲ {inWords(texts, notice.words)}</span>
+      <span>▲ {localise(texts, notice.words)}</span>
       <button type="button" onClick={() => store.dismiss()}>
         {texts.dismiss}
       </button>
@@ -39,7 +39,7 @@ function NoticeBanner({ notice }: { notice: Notice }) {
   );
 }
 
-function inWords(texts: Texts, words: Notice['words']): string {
+function localise(texts: Texts, words: Notice['words']): string {
   if (typeof words === 'string') return words;
   return typeof words === 'function' ? words(texts) : texts.said(words);
 }

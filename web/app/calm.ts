@@ -1,5 +1,5 @@
 import { useEffect, useState } from 'preact/hooks';
-import type { NowView } from '../../bridge/serve/messages.ts';
+import type { NowView } from '../../bridge/serve/page-protocol.ts';
 import { useApp } from './app-context.ts';
 
 /** Figures that change more often than this can't be read. */

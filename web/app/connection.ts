@@ -5,7 +5,7 @@ import type {
   Role,
   RunEvent,
   SessionView,
-} from '../../bridge/serve/messages.ts';
+} from '../../bridge/serve/page-protocol.ts';
 import type { PointBuffer } from './point-buffer.ts';
 import type { Store } from './store.ts';
 
@@ -45,9 +45,9 @@ export class Connection {
     this.send({ type: 'open', session });
   }
 
-  say(event: RunEvent): void {
+  recordEvent(event: RunEvent): void {
     this.#request += 1;
-    this.send({ type: 'say', request: this.#request, event });
+    this.send({ type: 'event', request: this.#request, event });
   }
 
   send(message: FromPage): void {
@@ -90,10 +90,10 @@ export class Connection {
     else if (message.type === 'sessions') this.#listed(message.sessions);
     else if (message.type === 'gone') this.#store.set({ view: null, now: null });
     else if (message.type === 'error') this.#store.notify(message);
-    else if (message.type === 'said') this.#answered(message);
+    else if (message.type === 'answer') this.#answered(message);
   }
 
-  #answered(said: BridgeToPage['said']): void {
+  #answered(said: BridgeToPage['answer']): void {
     if (said.ok) this.#store.dismiss();
     else this.#store.notify(said);
   }

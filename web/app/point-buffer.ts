@@ -1,4 +1,4 @@
-import type { Points } from '../../bridge/serve/messages.ts';
+import type { Points } from '../../bridge/serve/page-protocol.ts';
 
 /** Readings that the page keeps for its plots; the oldest are dropped in one go, so that memory stays bounded. */
 export const MOST_POINTS = 20_000;

@@ -1,12 +1,18 @@
 import { useEffect, useState } from 'preact/hooks';
-import type { NowView, Role, Said, SessionSummary, SessionView } from '../../bridge/serve/messages.ts';
+import type {
+  Message,
+  NowView,
+  Role,
+  SessionSummary,
+  SessionView,
+} from '../../bridge/serve/page-protocol.ts';
 import { readSetUp, type SetUp } from '../setup/set-up.ts';
 import type { Texts } from '../texts/en.ts';
 
 export interface Notice {
   id: number;
-  /** Said by the bridge, or by the page: in the language in use then, or in whichever is in use when it is shown. */
-  words: Said | string | ((texts: Texts) => string);
+  /** Message by the bridge, or by the page: in the language in use then, or in whichever is in use when it is shown. */
+  words: Message | string | ((texts: Texts) => string);
 }
 
 /**

@@ -1,5 +1,5 @@
 import type { ComponentChildren } from 'preact';
-import type { HandOrder, HandState, SessionView } from '../../bridge/serve/messages.ts';
+import type { HandOrder, HandState, SessionView } from '../../bridge/serve/page-protocol.ts';
 import { useApp, useMaySteer, useView } from '../app/app-context.ts';
 import { useHeld } from '../app/held.ts';
 import { useTexts } from '../texts/texts.ts';

@@ -1,8 +1,8 @@
 import { useState } from 'preact/hooks';
-import type { Plan } from '../../bridge/serve/messages.ts';
+import type { Plan } from '../../bridge/serve/page-protocol.ts';
 import { useSteers, useView } from '../app/app-context.ts';
 import { useAsk } from '../app/ask.ts';
-import { postTo } from '../app/desk-client.ts';
+import { postTo } from '../app/bench-setup-client.ts';
 import { fixed, significant } from '../app/format.ts';
 import { TableHead } from '../app/table-head.tsx';
 import { typedNumber } from '../run/typed-length.tsx';

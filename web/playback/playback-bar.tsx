@@ -1,9 +1,9 @@
-import type { PlaybackView } from '../../bridge/serve/messages.ts';
+import type { PlaybackView } from '../../bridge/serve/page-protocol.ts';
 import { writeAddress } from '../app/address.ts';
 import { useApp, useMaySteer, usePage, useView } from '../app/app-context.ts';
 import { useAsk } from '../app/ask.ts';
+import { postTo } from '../app/bench-setup-client.ts';
 import { useCalmNow } from '../app/calm.ts';
-import { postTo } from '../app/desk-client.ts';
 import { clock } from '../app/format.ts';
 import { useHeld } from '../app/held.ts';
 import { useTexts } from '../texts/texts.ts';

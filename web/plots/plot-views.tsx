@@ -1,5 +1,5 @@
 import { useEffect, useRef, useState } from 'preact/hooks';
-import type { SessionView } from '../../bridge/serve/messages.ts';
+import type { SessionView } from '../../bridge/serve/page-protocol.ts';
 import { useApp, useView } from '../app/app-context.ts';
 import { fixed } from '../app/format.ts';
 import { useTexts } from '../texts/texts.ts';

@@ -1,7 +1,7 @@
 import { useEffect, useState } from 'preact/hooks';
-import type { RunView, RunWork } from '../../bridge/serve/messages.ts';
+import type { RunView, RunWork } from '../../bridge/serve/page-protocol.ts';
 import { useApp } from '../app/app-context.ts';
-import { fetchFrom, refusalIn } from '../app/desk-client.ts';
+import { fetchFrom, refusalIn } from '../app/bench-setup-client.ts';
 import { clock, fixed, grouped, plusMinus, rounded } from '../app/format.ts';
 import { outcomeOf } from '../run/result-line.tsx';
 import type { Texts } from '../texts/en.ts';

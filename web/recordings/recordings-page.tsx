@@ -1,9 +1,9 @@
 import { useEffect, useState } from 'preact/hooks';
-import type { RecordingEntry, Refused } from '../../bridge/serve/messages.ts';
+import type { RecordingEntry, Refused } from '../../bridge/serve/page-protocol.ts';
 import { writeAddress } from '../app/address.ts';
 import { useApp, useMaySteer } from '../app/app-context.ts';
 import { useAsk } from '../app/ask.ts';
-import { dropFile, fetchFrom, postTo, refusalIn } from '../app/desk-client.ts';
+import { dropFile, fetchFrom, postTo, refusalIn } from '../app/bench-setup-client.ts';
 import { grouped } from '../app/format.ts';
 import { useTexts } from '../texts/texts.ts';
 import { CompareRuns } from './compare-runs.tsx';

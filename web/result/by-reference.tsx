@@ -1,4 +1,4 @@
-import type { ComparisonWork, SessionView } from '../../bridge/serve/messages.ts';
+import type { ComparisonWork, SessionView } from '../../bridge/serve/page-protocol.ts';
 import { fixed, plusMinus, significant } from '../app/format.ts';
 import { TableHead } from '../app/table-head.tsx';
 import { expandedText, Quantity } from '../run/result-line.tsx';

@@ -1,8 +1,8 @@
 import { useState } from 'preact/hooks';
-import type { ExportKind } from '../../bridge/serve/messages.ts';
+import type { ExportKind } from '../../bridge/serve/page-protocol.ts';
 import { useMaySteer, usePage } from '../app/app-context.ts';
 import { useAsk } from '../app/ask.ts';
-import { fetchFrom } from '../app/desk-client.ts';
+import { fetchFrom } from '../app/bench-setup-client.ts';
 import { useTexts } from '../texts/texts.ts';
 
 const KINDS: ExportKind[] = ['page', 'json', 'sets', 'nulls'];

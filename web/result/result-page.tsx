@@ -1,4 +1,4 @@
-import type { BudgetRow, Outcome, SessionView } from '../../bridge/serve/messages.ts';
+import type { BudgetRow, Outcome, SessionView } from '../../bridge/serve/page-protocol.ts';
 import { useView } from '../app/app-context.ts';
 import { fixed, plusMinus, significant } from '../app/format.ts';
 import { TableHead } from '../app/table-head.tsx';

@@ -1,4 +1,4 @@
-import type { ComparisonSetView, SessionView } from '../../bridge/serve/messages.ts';
+import type { ComparisonSetView, SessionView } from '../../bridge/serve/page-protocol.ts';
 import { plusMinus } from '../app/format.ts';
 import { plainNumbers } from '../plots/axis.ts';
 import { roundUp } from '../plots/window.ts';

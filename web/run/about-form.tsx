@@ -1,5 +1,5 @@
 import { useState } from 'preact/hooks';
-import { useMaySay, useSay, useView } from '../app/app-context.ts';
+import { useMaySay, useRecordEvent, useView } from '../app/app-context.ts';
 import { useTexts } from '../texts/texts.ts';
 import { typedNumber } from './typed-length.tsx';
 
@@ -7,7 +7,7 @@ import { typedNumber } from './typed-length.tsx';
 export function AboutForm() {
   const view = useView();
   const texts = useTexts();
-  const say = useSay();
+  const recordEvent = useRecordEvent();
   const maySay = useMaySay();
   const [by, setBy] = useState('');
   const [temperature, setTemperature] = useState('');
@@ -17,7 +17,7 @@ export function AboutForm() {
     event.preventDefault();
     const names = by.split(',').map((name) => name.trim());
     const temperatureC = typedNumber(temperature);
-    say({
+    recordEvent({
       kind: 'about',
       by: names.filter((name) => name !== ''),
       ...(temperatureC === null ? {} : { temperatureC }),
@@ -49,7 +49,7 @@ export function AboutForm() {
 export function AmmeterForm() {
   const view = useView();
   const texts = useTexts();
-  const say = useSay();
+  const recordEvent = useRecordEvent();
   const maySay = useMaySay();
   const [typed, setTyped] = useState('');
   const reading = typedNumber(typed);
@@ -57,7 +57,7 @@ export function AmmeterForm() {
   const submit = (event: Event) => {
     event.preventDefault();
     if (reading === null) return;
-    say({ kind: 'ammeter', readingMa: reading });
+    recordEvent({ kind: 'ammeter', readingMa: reading });
     setTyped('');
   };
   return (

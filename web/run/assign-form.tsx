@@ -1,20 +1,20 @@
 import { useState } from 'preact/hooks';
-import type { NullView } from '../../bridge/serve/messages.ts';
-import { useSay } from '../app/app-context.ts';
+import type { NullView } from '../../bridge/serve/page-protocol.ts';
+import { useRecordEvent } from '../app/app-context.ts';
 import { useFocusOnMount } from '../app/focus.ts';
 import { useTexts } from '../texts/texts.ts';
 
 /** Puts right what a null belongs to: cell, row, set. */
 export function AssignForm({ found, close }: { found: NullView; close: () => void }) {
   const texts = useTexts();
-  const say = useSay();
+  const recordEvent = useRecordEvent();
   const [cell, setCell] = useState(found.cell);
   const [row, setRow] = useState(found.row);
   const [set, setSet] = useState(found.set);
   const first = useFocusOnMount<HTMLSelectElement>();
   const submit = (event: Event) => {
     event.preventDefault();
-    say({
+    recordEvent({
       kind: 'assign',
       null: found.id,
       ...(cell === 1 || cell === 2 ? { cell } : {}),

@@ -1,6 +1,6 @@
 import type { ComponentChildren } from 'preact';
-import type { SessionView } from '../../bridge/serve/messages.ts';
-import { useMaySay, useSay, useView } from '../app/app-context.ts';
+import type { SessionView } from '../../bridge/serve/page-protocol.ts';
+import { useMaySay, useRecordEvent, useView } from '../app/app-context.ts';
 import { useHeld } from '../app/held.ts';
 import { useTexts } from '../texts/texts.ts';
 import { CellMark, cellWord } from './readout.tsx';
@@ -42,7 +42,7 @@ const useAsked = (from: From): boolean => useMaySay() && from !== 'board';
 
 function CellLabel({ view }: { view: SessionView }) {
   const texts = useTexts();
-  const say = useSay();
+  const recordEvent = useRecordEvent();
   const { value, from } = view.labels.cell;
   const asked = useAsked(from);
   const shown = (
@@ -59,7 +59,7 @@ function CellLabel({ view }: { view: SessionView }) {
             type="button"
             aria-pressed={value === cell}
             aria-label={texts.labels.cellName(cell)}
-            onClick={() => say({ kind: 'cell', cell })}
+            onClick={() => recordEvent({ kind: 'cell', cell })}
           >
             {cell}
           </button>
@@ -70,11 +70,11 @@ function CellLabel({ view }: { view: SessionView }) {
 
 function RowLabel({ view }: { view: SessionView }) {
   const texts = useTexts();
-  const say = useSay();
+  const recordEvent = useRecordEvent();
   const { value, from } = view.labels.row;
   const asked = useAsked(from);
   const rows = view.bench?.wire.rows ?? 10;
-  const go = (row: number) => say({ kind: 'row', row: Math.min(rows, Math.max(1, row)) });
+  const go = (row: number) => recordEvent({ kind: 'row', row: Math.min(rows, Math.max(1, row)) });
   return (
     <Label name={texts.labels.row} from={from} value={value ?? '–'}>
       {asked && (
@@ -93,7 +93,7 @@ function RowLabel({ view }: { view: SessionView }) {
 
 function ProtectLabel({ view }: { view: SessionView }) {
   const texts = useTexts();
-  const say = useSay();
+  const recordEvent = useRecordEvent();
   const { value, from } = view.labels.protect;
   const asked = useAsked(from);
   const shown = (
@@ -110,7 +110,7 @@ function ProtectLabel({ view }: { view: SessionView }) {
             key={String(wanted)}
             type="button"
             aria-pressed={value === wanted && known}
-            onClick={() => say({ kind: 'protect', in: wanted })}
+            onClick={() => recordEvent({ kind: 'protect', in: wanted })}
           >
             {wanted ? texts.labels.protectIn : texts.labels.protectOut}
           </button>
@@ -129,13 +129,13 @@ const ProtectMark = ({ isIn }: { isIn: boolean }) => (
 /** Where a change of the driver current begins a set, the button only makes one too many; another load begins none by itself. */
 function SetLabel({ view }: { view: SessionView }) {
   const texts = useTexts();
-  const say = useSay();
+  const recordEvent = useRecordEvent();
   const maySay = useMaySay();
   const { value, from } = view.labels.set;
   return (
     <Label name={texts.labels.set} from={from} value={value}>
       {maySay && (from !== 'board' || view.next.do === 'change-load') && (
-        <button type="button" onClick={() => say({ kind: 'set', set: value + 1 })}>
+        <button type="button" onClick={() => recordEvent({ kind: 'set', set: value + 1 })}>
           {texts.labels.nextSet}
         </button>
       )}
@@ -152,7 +152,7 @@ export function namedLoad({ labels }: SessionView): { ohm?: number; uOhm?: numbe
 /** Whether the load is in is sensed or said; how many ohms it has is always said. */
 function LoadLabel({ view }: { view: SessionView }) {
   const texts = useTexts();
-  const say = useSay();
+  const recordEvent = useRecordEvent();
   const maySay = useMaySay();
   const { value, from, ohm } = view.labels.load;
   const asked = useAsked(from);
@@ -160,7 +160,7 @@ function LoadLabel({ view }: { view: SessionView }) {
   return (
     <Label name={texts.labels.load} from={from} value={ohm === null ? words : `${words} (${ohm} Ω)`}>
       {asked && (
-        <button type="button" onClick={() => say({ kind: 'load', in: !value, ...namedLoad(view) })}>
+        <button type="button" onClick={() => recordEvent({ kind: 'load', in: !value, ...namedLoad(view) })}>
           {value ? texts.labels.loadOut : texts.labels.loadIn}
         </button>
       )}
@@ -172,7 +172,7 @@ function LoadLabel({ view }: { view: SessionView }) {
 /** Resistance and uncertainty are said together: those of the load before must not get into the word on this one. */
 function LoadForm({ view }: { view: SessionView }) {
   const texts = useTexts();
-  const say = useSay();
+  const recordEvent = useRecordEvent();
   const { value, ohm, uOhm } = view.labels.load;
   const typed = useHeld({ ohm: String(ohm ?? ''), u: String(uOhm ?? '') });
   const number = typedNumber(typed.shown.ohm);
@@ -181,7 +181,7 @@ function LoadForm({ view }: { view: SessionView }) {
   const submit = (event: Event) => {
     event.preventDefault();
     if (number === null) return;
-    say({ kind: 'load', in: value, ohm: number, ...(u === null ? {} : { uOhm: u }) });
+    recordEvent({ kind: 'load', in: value, ohm: number, ...(u === null ? {} : { uOhm: u }) });
     typed.release();
   };
   return (

@@ -2,7 +2,7 @@ import { usePage } from '../app/app-context.ts';
 import { usePreference } from '../app/preferences.ts';
 import { useTexts } from '../texts/texts.ts';
 
-/** Said once and plainly before the first run of this browser; to be had again below the table. */
+/** Message once and plainly before the first run of this browser; to be had again below the table. */
 export function Cautions() {
   const texts = useTexts();
   const [read, setRead] = usePreference('cautions', 'unread', ['unread', 'read']);

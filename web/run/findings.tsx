@@ -1,4 +1,4 @@
-import type { Finding } from '../../bridge/serve/messages.ts';
+import type { Finding } from '../../bridge/serve/page-protocol.ts';
 import { useView } from '../app/app-context.ts';
 import { grouped } from '../app/format.ts';
 import { useTexts } from '../texts/texts.ts';

@@ -1,11 +1,11 @@
 import { useState } from 'preact/hooks';
-import type { EventView, RunEvent } from '../../bridge/serve/messages.ts';
-import { useMaySay, useSay, useView } from '../app/app-context.ts';
+import type { EventView, RunEvent } from '../../bridge/serve/page-protocol.ts';
+import { useMaySay, useRecordEvent, useView } from '../app/app-context.ts';
 import { clock } from '../app/format.ts';
 import type { Texts } from '../texts/en.ts';
 import { useTexts } from '../texts/texts.ts';
 
-/** Words that only the bridge writes, or that are taken back by saying something else. */
+/** Words that only the bridge writes, or that are taken back by descriptor something else. */
 const NOT_TO_UNDO: RunEvent['kind'][] = ['undo', 'link', 'resumed', 'bench'];
 
 const canUndo = (said: EventView): boolean =>
@@ -18,7 +18,7 @@ export const lastToUndo = (events: readonly EventView[]): number | null =>
 export function History() {
   const view = useView();
   const texts = useTexts();
-  const say = useSay();
+  const recordEvent = useRecordEvent();
   const maySay = useMaySay();
   if (view === null) return null;
   return (
@@ -39,7 +39,7 @@ export function History() {
               <button
                 type="button"
                 aria-label={`${texts.history.undo} ${said.number}`}
-                onClick={() => say({ kind: 'undo', event: said.number })}
+                onClick={() => recordEvent({ kind: 'undo', event: said.number })}
               >
                 {texts.history.undo}
               </button>
@@ -110,12 +110,12 @@ function assignment(texts: Texts, event: Extract<RunEvent, { kind: 'assign' }>):
 
 function NoteForm() {
   const texts = useTexts();
-  const say = useSay();
+  const recordEvent = useRecordEvent();
   const [text, setText] = useState('');
   const submit = (event: Event) => {
     event.preventDefault();
     if (text.trim() === '') return;
-    say({ kind: 'note', text: text.trim() });
+    recordEvent({ kind: 'note', text: text.trim() });
     setText('');
   };
   return (

@@ -1,5 +1,5 @@
 import { useEffect } from 'preact/hooks';
-import type { RunEvent, SessionView } from '../../bridge/serve/messages.ts';
+import type { RunEvent, SessionView } from '../../bridge/serve/page-protocol.ts';
 import { useApp } from '../app/app-context.ts';
 import { useTexts } from '../texts/texts.ts';
 import { namedLoad } from './bench-labels.tsx';
@@ -69,7 +69,7 @@ export function useKeys(on: boolean, maySay: boolean, other: OtherKeys): void {
       if (view === null || !isForUs(event)) return;
       const key = event.key.toLowerCase();
       const said = eventOfKey(event.key, view);
-      if (said !== null) connection.say(said);
+      if (said !== null) connection.recordEvent(said);
       else if (key === 'l') other.typeLength();
       else if (key === 'x') other.rejectNewest();
       else return;

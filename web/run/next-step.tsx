@@ -1,4 +1,4 @@
-import type { NextStep } from '../../bridge/serve/messages.ts';
+import type { NextStep } from '../../bridge/serve/page-protocol.ts';
 import { writeAddress } from '../app/address.ts';
 import { usePage, useView } from '../app/app-context.ts';
 import type { Texts } from '../texts/en.ts';
@@ -7,8 +7,8 @@ import { useTexts } from '../texts/texts.ts';
 /** A step as a sentence of the language in use. */
 export function sentence(texts: Texts, step: NextStep): string {
   // Each text takes the step of its own name; the compiler can't see that the two agree.
-  const say = texts.steps[step.do] as (step: NextStep) => string;
-  return say(step);
+  const sentence = texts.steps[step.do] as (step: NextStep) => string;
+  return sentence(step);
 }
 
 export function NextStepView() {

@@ -1,5 +1,5 @@
-import type { NullView } from '../../bridge/serve/messages.ts';
-import { useMaySay, useSay, useView } from '../app/app-context.ts';
+import type { NullView } from '../../bridge/serve/page-protocol.ts';
+import { useMaySay, useRecordEvent, useView } from '../app/app-context.ts';
 import { fixed, rounded } from '../app/format.ts';
 import { Same } from '../app/same.tsx';
 import { useTexts } from '../texts/texts.ts';
@@ -104,7 +104,7 @@ const statusOf = (texts: ReturnType<typeof useTexts>, found: NullView): string =
 
 function NullActions({ found, open, setOpen }: { found: NullView } & Forms) {
   const texts = useTexts();
-  const say = useSay();
+  const recordEvent = useRecordEvent();
   const maySay = useMaySay();
   const close = () => setOpen(null);
   const form = open?.id === found.id ? open.form : null;
@@ -124,7 +124,7 @@ function NullActions({ found, open, setOpen }: { found: NullView } & Forms) {
       ) : (
         <button
           type="button"
-          onClick={() => say({ kind: 'restore', null: found.id })}
+          onClick={() => recordEvent({ kind: 'restore', null: found.id })}
           aria-label={`${texts.nulls.restore} ${found.id}`}
         >
           {texts.nulls.restore}

@@ -1,4 +1,4 @@
-import type { NullView } from '../../bridge/serve/messages.ts';
+import type { NullView } from '../../bridge/serve/page-protocol.ts';
 import { fixed } from '../app/format.ts';
 import { useTexts } from '../texts/texts.ts';
 

@@ -1,4 +1,4 @@
-import type { ComparisonSetView, LoadSetView, RunWork } from '../../bridge/serve/messages.ts';
+import type { ComparisonSetView, LoadSetView, RunWork } from '../../bridge/serve/page-protocol.ts';
 import { useView } from '../app/app-context.ts';
 import { fixed, plusMinus } from '../app/format.ts';
 import { TableHead } from '../app/table-head.tsx';

@@ -1,4 +1,4 @@
-import type { NextStep, NullView, SessionView } from '../../bridge/serve/messages.ts';
+import type { NextStep, NullView, SessionView } from '../../bridge/serve/page-protocol.ts';
 import { useView } from '../app/app-context.ts';
 import { useCalmNow } from '../app/calm.ts';
 import { clock, fixed, rounded, withSign } from '../app/format.ts';

@@ -1,16 +1,16 @@
 import { useState } from 'preact/hooks';
-import { useSay } from '../app/app-context.ts';
+import { useRecordEvent } from '../app/app-context.ts';
 import { useFocusOnMount } from '../app/focus.ts';
 import { useTexts } from '../texts/texts.ts';
 
 export function RejectForm({ id, close }: { id: string; close: () => void }) {
   const texts = useTexts();
-  const say = useSay();
+  const recordEvent = useRecordEvent();
   const [reason, setReason] = useState('');
   const input = useFocusOnMount<HTMLInputElement>();
   const submit = (event: Event) => {
     event.preventDefault();
-    say({ kind: 'reject', null: id, reason });
+    recordEvent({ kind: 'reject', null: id, reason });
     close();
   };
   return (

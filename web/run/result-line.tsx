@@ -1,4 +1,4 @@
-import type { Outcome, RunView } from '../../bridge/serve/messages.ts';
+import type { Outcome, RunView } from '../../bridge/serve/page-protocol.ts';
 import { useView } from '../app/app-context.ts';
 import { fixed, rounded } from '../app/format.ts';
 import type { Texts } from '../texts/en.ts';

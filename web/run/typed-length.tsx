@@ -1,6 +1,6 @@
 import { useState } from 'preact/hooks';
-import type { ByEyeCm } from '../../bridge/serve/messages.ts';
-import { useMaySay, useSay, useView } from '../app/app-context.ts';
+import type { ByEyeCm } from '../../bridge/serve/page-protocol.ts';
+import { useMaySay, useRecordEvent, useView } from '../app/app-context.ts';
 import { useFocusOnMount } from '../app/focus.ts';
 import { useTexts } from '../texts/texts.ts';
 
@@ -29,7 +29,7 @@ export function TypedLength({ open, setOpen }: { open: boolean; setOpen: (open: 
 
 function TypedForm({ close }: { close: () => void }) {
   const texts = useTexts();
-  const say = useSay();
+  const recordEvent = useRecordEvent();
   const view = useView();
   const [row, setRow] = useState(String(view?.labels.row.value ?? ''));
   const rowFirst = view?.labels.row.value === null;
@@ -47,7 +47,13 @@ function TypedForm({ close }: { close: () => void }) {
   const submit = (event: Event) => {
     event.preventDefault();
     if (scaleCm === null || uCm === null || !sound) return;
-    say({ kind: 'length', scaleCm, uCm, ...labelsSaid(view), ...(rowRead === null ? {} : { row: rowRead }) });
+    recordEvent({
+      kind: 'length',
+      scaleCm,
+      uCm,
+      ...labelsSaid(view),
+      ...(rowRead === null ? {} : { row: rowRead }),
+    });
     close();
   };
   return (

@@ -1,5 +1,5 @@
 import { useLayoutEffect, useRef } from 'preact/hooks';
-import type { Bench, NowView, NullView, SessionView } from '../../bridge/serve/messages.ts';
+import type { Bench, NowView, NullView, SessionView } from '../../bridge/serve/page-protocol.ts';
 import { useView } from '../app/app-context.ts';
 import { useCalmNow } from '../app/calm.ts';
 import { fixed } from '../app/format.ts';

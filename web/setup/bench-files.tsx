@@ -1,8 +1,8 @@
 import { useEffect, useState } from 'preact/hooks';
-import type { BenchEntry } from '../../bridge/serve/messages.ts';
+import type { BenchEntry } from '../../bridge/serve/page-protocol.ts';
 import { useAnswers, usePage } from '../app/app-context.ts';
 import { useAsk } from '../app/ask.ts';
-import { fetchFrom } from '../app/desk-client.ts';
+import { fetchFrom } from '../app/bench-setup-client.ts';
 import { useTexts } from '../texts/texts.ts';
 import { BLANK } from './draft.ts';
 import type { DraftTools } from './draft-tools.ts';

@@ -1,8 +1,8 @@
 import { useState } from 'preact/hooks';
-import type { SessionSummary } from '../../bridge/serve/messages.ts';
+import type { SessionSummary } from '../../bridge/serve/page-protocol.ts';
 import { writeAddress } from '../app/address.ts';
 import { useAsk } from '../app/ask.ts';
-import { postTo } from '../app/desk-client.ts';
+import { postTo } from '../app/bench-setup-client.ts';
 import { useTexts } from '../texts/texts.ts';
 
 /** Ends the run shown, so that its port is free; asked twice, because what the board says from then on is not kept. */

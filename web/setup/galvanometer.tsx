@@ -1,8 +1,8 @@
 import { useState } from 'preact/hooks';
-import type { HeldReading } from '../../bridge/serve/messages.ts';
+import type { HeldReading } from '../../bridge/serve/page-protocol.ts';
 import { useApp } from '../app/app-context.ts';
 import { useAsk } from '../app/ask.ts';
-import { postTo } from '../app/desk-client.ts';
+import { postTo } from '../app/bench-setup-client.ts';
 import { significant } from '../app/format.ts';
 import { typedNumber } from '../run/typed-length.tsx';
 import { useTexts } from '../texts/texts.ts';

@@ -1,8 +1,8 @@
 import { useEffect, useState } from 'preact/hooks';
-import type { CalibrationFit, CalibrationPoint } from '../../bridge/serve/messages.ts';
+import type { CalibrationFit, CalibrationPoint } from '../../bridge/serve/page-protocol.ts';
 import { useApp } from '../app/app-context.ts';
 import { useAsk } from '../app/ask.ts';
-import { postTo } from '../app/desk-client.ts';
+import { postTo } from '../app/bench-setup-client.ts';
 import { fixed, significant } from '../app/format.ts';
 import { typedNumber } from '../run/typed-length.tsx';
 import { useTexts } from '../texts/texts.ts';

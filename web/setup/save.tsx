@@ -1,7 +1,7 @@
 import { useState } from 'preact/hooks';
-import type { Refused } from '../../bridge/serve/messages.ts';
+import type { Refused } from '../../bridge/serve/page-protocol.ts';
 import { usePage } from '../app/app-context.ts';
-import { postTo, refusalIn } from '../app/desk-client.ts';
+import { postTo, refusalIn } from '../app/bench-setup-client.ts';
 import { useTexts } from '../texts/texts.ts';
 import type { DraftTools } from './draft-tools.ts';
 
@@ -14,8 +14,8 @@ const fileNameFor = (name: unknown): string => {
 };
 
 /** Paths of the fields that a refusal names. */
-function pathsOf({ saying }: Refused): string[] {
-  const { faults } = saying.values;
+function pathsOf({ descriptor }: Refused): string[] {
+  const { faults } = descriptor.values;
   if (!Array.isArray(faults)) return [];
   return faults.flatMap((fault) => {
     const path: unknown = fault.values?.path;

@@ -1,9 +1,9 @@
 import { useEffect, useState } from 'preact/hooks';
-import type { BoardCounts, Said } from '../../bridge/serve/messages.ts';
+import type { BoardCounts, Message } from '../../bridge/serve/page-protocol.ts';
 import { writeAddress } from '../app/address.ts';
 import { useAnswers, useApp, usePage } from '../app/app-context.ts';
 import { useAsk } from '../app/ask.ts';
-import { fetchFrom, postTo } from '../app/desk-client.ts';
+import { fetchFrom, postTo } from '../app/bench-setup-client.ts';
 import { cellWord } from '../run/readout.tsx';
 import { useTexts } from '../texts/texts.ts';
 import { useSetUp } from './set-up.ts';
@@ -25,7 +25,7 @@ export interface Source {
   setBaud: (baud: number) => void;
   counts: BoardCounts | null;
   /** What is known of the link, or why there are no counts. */
-  link: Said | null;
+  link: Message | null;
 }
 
 export function useSource(): Source {
@@ -33,7 +33,7 @@ export function useSource(): Source {
   const { setUp, change } = useSetUp();
   const { port, baud, listening } = setUp;
   const [counts, setCounts] = useState<BoardCounts | null>(null);
-  const [link, setLink] = useState<Said | null>(null);
+  const [link, setLink] = useState<Message | null>(null);
   const from = listening ? SET_UP : (session ?? '');
   useEffect(() => {
     setCounts(null);

@@ -1,9 +1,9 @@
 import { useEffect, useState } from 'preact/hooks';
-import type { RecordingEntry } from '../../bridge/serve/messages.ts';
+import type { RecordingEntry } from '../../bridge/serve/page-protocol.ts';
 import { writeAddress } from '../app/address.ts';
 import { useAnswers, useApp, usePage } from '../app/app-context.ts';
 import { useAsk } from '../app/ask.ts';
-import { fetchFrom, postTo } from '../app/desk-client.ts';
+import { fetchFrom, postTo } from '../app/bench-setup-client.ts';
 import { typedNumber } from '../run/typed-length.tsx';
 import { useTexts } from '../texts/texts.ts';
 import type { DraftTools } from './draft-tools.ts';

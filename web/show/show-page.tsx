@@ -1,5 +1,5 @@
 import { useEffect, useState } from 'preact/hooks';
-import type { NowView } from '../../bridge/serve/messages.ts';
+import type { NowView } from '../../bridge/serve/page-protocol.ts';
 import { useApp, usePage, useView } from '../app/app-context.ts';
 import { fixed, rounded } from '../app/format.ts';
 import { LengthPlotView } from '../plots/plot-views.tsx';

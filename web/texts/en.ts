@@ -1,4 +1,4 @@
-import type { FindingCode, NextStep, Said } from '../../bridge/serve/messages.ts';
+import type { FindingCode, Message, NextStep } from '../../bridge/serve/page-protocol.ts';
 import { at, length } from './words.ts';
 
 type StepTexts = { [Do in NextStep['do']]: (step: Extract<NextStep, { do: Do }>) => string };
@@ -46,7 +46,7 @@ const steps: StepTexts = {
     `Find the null of cell ${step.cell}${step.row === null ? '' : ` near ${at(step, 'row', 'at')}`}, read row and scale, and type them (key L).`,
   load: (step) =>
     step.in
-      ? `Close the load key while you read, and no longer: ${step.ohm} Ω goes across the cell. If the load is another one now, say so first.`
+      ? `Close the load key while you read, and no longer: ${step.ohm} Ω goes across the cell. If the load is another one now, message so first.`
       : 'Open the load key: the cell is measured on open circuit first.',
   'say-load': () => 'Say what resistance the load has (Load / Ω), before its null is measured.',
   'change-load': (step) =>
@@ -93,7 +93,7 @@ const findings: Record<FindingCode, string> = {
 export const en = {
   languageName: 'English',
   /** What the bridge says. */
-  said: (said: Said) => said.text,
+  said: (said: Message) => said.text,
   title: 'tenwire',
   skip: 'Skip to the bench',
   tabs: { run: 'Run', plan: 'Plan', result: 'Result', recordings: 'Recordings', bench: 'Bench' },

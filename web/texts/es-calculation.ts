@@ -1,4 +1,4 @@
-import type { Words } from '../../bridge/serve/messages.ts';
+import type { Words } from '../../bridge/serve/page-protocol.ts';
 
 /** Lo que dicen los cálculos. */
 export const calculation = {

@@ -1,4 +1,4 @@
-import type { Words } from '../../bridge/serve/messages.ts';
+import type { Words } from '../../bridge/serve/page-protocol.ts';
 
 /** Los avisos de una medida y por qué un cero no cuenta. */
 export const findings = {

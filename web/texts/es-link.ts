@@ -1,4 +1,4 @@
-import type { Words } from '../../bridge/serve/messages.ts';
+import type { Words } from '../../bridge/serve/page-protocol.ts';
 
 /** El enlace con la placa y los puertos que no se abren. */
 export const link = {

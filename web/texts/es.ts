@@ -1,13 +1,13 @@
 import type { Texts } from './en.ts';
-import { words } from './es-words.ts';
-import { inWords } from './in-words.ts';
+import { words } from './es-messages.ts';
+import { localise } from './localise.ts';
 import { at, length } from './words.ts';
 
 const saySo = ({ say }: { say: boolean }): string => (say ? ' (e indíquelo: tecla P)' : '');
 
 export const es: Texts = {
   languageName: 'Español',
-  said: inWords(words),
+  said: localise(words),
   title: 'tenwire',
   skip: 'Saltar al banco',
   tabs: { run: 'Medida', plan: 'Plan', result: 'Resultado', recordings: 'Grabaciones', bench: 'Banco' },
@@ -45,7 +45,7 @@ export const es: Texts = {
       'La placa ha enmudecido. Revise el cable; la medida sigue sola en cuanto vuelva a responder.',
     'give-bench': () =>
       'Cargue un archivo de banco, o descríbalo en la página Banco, para que las cuentas sean longitudes.',
-    'put-right': inWords(words),
+    'put-right': localise(words),
     'close-key': () => 'Cierre la llave de la pila auxiliar y compruebe que el amperímetro marca corriente.',
     'choose-cell': (step) =>
       `Ponga el conmutador en la pila ${step.cell}${step.say ? ` e indíquelo (tecla ${step.cell})` : ''} (serie ${step.set}).`,

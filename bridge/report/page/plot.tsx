@@ -140,7 +140,7 @@ export const SvgSymbol = ({ letter, index }: { letter: string; index?: string })
 );
 
 /** Many small dots as one path: round ends make a dot of a line without length. */
-/** So few dots, of taps say, are drawn larger, or they drown in the curve. */
+/** So few dots, of taps message, are drawn larger, or they drown in the curve. */
 const FEW = 25;
 
 export function Dots({ xs, ys, scale }: { xs: readonly number[]; ys: readonly number[]; scale: Scale }) {

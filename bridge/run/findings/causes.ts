@@ -1,10 +1,10 @@
-import { say } from '../../words/words.ts';
+import { message } from '../../messages/catalogue.ts';
 
 /** Faults of connection, each by itself. */
 
-export const WEAK = say('driver-weak');
-export const OPEN = say('driver-open');
-export const DRIVER_BACK = say('driver-back');
-export const CELL_BACK = say('cell-back');
-export const LEADS = say('leads-swapped');
-export const NO_AMMETER = say('ammeter-off');
+export const WEAK = message('driver-weak');
+export const OPEN = message('driver-open');
+export const DRIVER_BACK = message('driver-back');
+export const CELL_BACK = message('cell-back');
+export const LEADS = message('leads-swapped');
+export const NO_AMMETER = message('ammeter-off');

@@ -1,6 +1,6 @@
 import { isReference } from '../../bench/stated-emf.ts';
-import type { Said } from '../../calc-core/saying.ts';
-import { say } from '../../words/words.ts';
+import type { Message } from '../../calc-core/message.ts';
+import { message } from '../../messages/catalogue.ts';
 import type { RunFold } from '../fold.ts';
 import type { ResolvedNull } from '../resolve-nulls.ts';
 import type { Finding } from '../view.ts';
@@ -21,7 +21,9 @@ export function connectionFindings(
   maps: readonly DeflectionMap[],
 ): Finding[] {
   const nullOf = ({ set, cell }: DeflectionMap) =>
-    nulls.find((null_) => null_.set === set && null_.labels.cell === cell && null_.rejected === null);
+    nulls.find(
+      (nullPoint) => nullPoint.set === set && nullPoint.labels.cell === cell && nullPoint.rejected === null,
+    );
   const judged = maps.flatMap((map) => (nullOf(map) === undefined ? judge(fold, map) : []));
   const findings = [...judged, ...neverDeflected(fold, maps)];
   const swapped = nulls.find(runsBackward);
@@ -32,27 +34,27 @@ export function connectionFindings(
 
 /** Leads, or driver and cells, are turned once for all sets and cells: said once. */
 function onceTurned(findings: Finding[]): Finding[] {
-  const turned = ({ saying }: Finding) => saying.key === 'leads-turned';
+  const turned = ({ descriptor }: Finding) => descriptor.key === 'leads-turned';
   const first = findings.find(turned);
   return findings.filter((finding) => !turned(finding) || finding === first);
 }
 
 /** - towards A and + towards B: the null is where it would be, and is used. */
 function turnedAbout(driver: DeflectionMap['driver'], id: string | null): Finding {
-  const both = say('driver-and-cells-back');
+  const both = message('driver-and-cells-back');
   const reversed = driver === 'none' || driver === 'backward';
-  const either = driver === 'unknown' ? say('one-or-other', { one: LEADS, other: both }) : LEADS;
+  const either = driver === 'unknown' ? message('one-or-other', { one: LEADS, other: both }) : LEADS;
   return {
     code: reversed ? 'driver-reversed' : 'galvanometer-reversed',
     severity: 'warn',
-    ...say('leads-turned', { id, cause: reversed ? both : either }),
+    ...message('leads-turned', { id, cause: reversed ? both : either }),
   };
 }
 
 /** Current that grows with the length from A, against the sign the bench file states. */
-function runsBackward(null_: ResolvedNull): boolean {
-  if (null_.slope === null || null_.lengthCm === null || null_.rejected !== null) return false;
-  return null_.slope * null_.sense * null_.touch.bench.bench.galvanometer.microampsPerCount > 0;
+function runsBackward(nullPoint: ResolvedNull): boolean {
+  if (nullPoint.slope === null || nullPoint.lengthCm === null || nullPoint.rejected !== null) return false;
+  return nullPoint.slope * nullPoint.sense * nullPoint.touch.bench.bench.galvanometer.microampsPerCount > 0;
 }
 
 function judge(fold: RunFold, map: DeflectionMap): Finding[] {
@@ -68,14 +70,14 @@ type Where = { set: number; cell: number };
 
 function noDeflection(map: DeflectionMap, where: Where): Finding[] {
   if (map.points.length < 2) return [];
-  return [{ code: 'no-galvanometer-current', severity: 'stop', ...where, ...say('no-deflection') }];
+  return [{ code: 'no-galvanometer-current', severity: 'stop', ...where, ...message('no-deflection') }];
 }
 
 /** Without a sense of contact a current that never leaves zero is no touch, and may be a lifted jockey's. */
 function neverDeflected(fold: RunFold, maps: readonly DeflectionMap[]): Finding[] {
   const { cell, telling } = fold.silence;
   if (!telling || cell === null || maps.some((map) => map.cell === cell)) return [];
-  const said = say('no-deflection-or-lifted', { still: say('no-deflection') });
+  const said = message('no-deflection-or-lifted', { still: message('no-deflection') });
   return [{ code: 'no-galvanometer-current', severity: 'note', cell, ...said }];
 }
 
@@ -84,7 +86,7 @@ const TELLING_TOUCHES = 3;
 
 function notYet(map: DeflectionMap, where: Where): Finding[] {
   if (map.points.length < TELLING_TOUCHES || isReference(map.bench, map.cell)) return [];
-  const said = say('one-direction-only', { cell: map.cell });
+  const said = message('one-direction-only', { cell: map.cell });
   return [{ code: 'null-not-bracketed', severity: 'note', ...where, ...said }];
 }
 
@@ -97,7 +99,7 @@ function bothSigns(fold: RunFold, map: DeflectionMap, where: Where): Finding[] {
   const backward = points[0].sign === -1;
   if (wireJumps(map, points, at)) return broken(where, { ...between, idle: false, others: [] });
   if (map.driver === 'none') {
-    const other = backward ? say('driver-and-cell-back') : NO_AMMETER;
+    const other = backward ? message('driver-and-cell-back') : NO_AMMETER;
     return broken(where, { ...between, idle: true, others: [other] });
   }
   const turned = backward ? [turnedAbout(map.driver, null)] : [];
@@ -109,17 +111,17 @@ function bothSigns(fold: RunFold, map: DeflectionMap, where: Where): Finding[] {
 type Between = { fromCm: string; toCm: string };
 
 /** `idle`: while no driver current flows. */
-const broken = (where: Where, found: Between & { idle: boolean; others: Said[] }): Finding[] => [
-  { code: 'wire-broken', severity: 'stop', ...where, ...say('wire-jumps', found) },
+const broken = (where: Where, found: Between & { idle: boolean; others: Message[] }): Finding[] => [
+  { code: 'wire-broken', severity: 'stop', ...where, ...message('wire-jumps', found) },
 ];
 
 /** @param spanPassed what of the wire the galvanometer's span covers, where the jockey passed over it too fast */
 function notFoundYet(cell: number, where: Where, between: Between, spanPassed: Between | null): Finding {
   if (spanPassed !== null) {
-    const said = say('saturated-about-null', { cell, ...spanPassed });
+    const said = message('saturated-about-null', { cell, ...spanPassed });
     return { code: 'saturated-near-null', severity: 'warn', ...where, ...said };
   }
-  const said = say('null-between', { cell, ...between });
+  const said = message('null-between', { cell, ...between });
   return { code: 'null-not-bracketed', severity: 'note', ...where, ...said };
 }
 

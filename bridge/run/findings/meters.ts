@@ -1,9 +1,9 @@
 import type { Bench } from '../../bench/bench-file.ts';
 import { wireLengthCm } from '../../bench/geometry.ts';
 import { statedEmfV, voltmeterUV } from '../../bench/stated-emf.ts';
+import type { Message } from '../../calc-core/message.ts';
 import type { Outcome } from '../../calc-core/outcome.ts';
-import type { Said } from '../../calc-core/saying.ts';
-import { say } from '../../words/words.ts';
+import { message } from '../../messages/catalogue.ts';
 import type { ComparisonWork, Finding, RunWork } from '../view.ts';
 
 /** The null's word against the meters': a voltmeter can't tell E1/E2 finely, but it can tell a blunder. */
@@ -21,7 +21,7 @@ export function meterFindings(bench: Bench, work: RunWork): Finding[] {
   return [...(result === null ? [] : againstVoltmeter(bench, result)), ...againstAmmeter(bench, work)];
 }
 
-const disagree = (said: Said, where: Pick<Finding, 'set' | 'cell'> = {}): Finding => ({
+const disagree = (said: Message, where: Pick<Finding, 'set' | 'cell'> = {}): Finding => ({
   code: 'meters-disagree',
   severity: 'warn',
   ...where,
@@ -35,12 +35,14 @@ function againstVoltmeter(bench: Bench, { value, u }: Outcome): Finding[] {
   const uStated = stated * (voltmeterUV(bench) ?? 0) * Math.hypot(1 / first, 1 / second);
   if (Math.abs(value - stated) < 3 * Math.hypot(uStated, u) + VOLTMETER_RELATIVE * stated) return [];
   const values = { ratio: value.toFixed(4), stated: stated.toFixed(3) };
-  return [disagree(say('ratio-unlike-voltmeter', { ...values, why: likelyBlunder(value, stated) }))];
+  return [disagree(message('ratio-unlike-voltmeter', { ...values, why: likelyBlunder(value, stated) }))];
 }
 
-function likelyBlunder(value: number, stated: number): Said {
-  if (Math.abs(value - 1) < NEAR) return say('blunder-one-cell');
-  return Math.abs(value * stated - 1) < 2 * VOLTMETER_RELATIVE ? say('blunder-cells') : say('blunder-other');
+function likelyBlunder(value: number, stated: number): Message {
+  if (Math.abs(value - 1) < NEAR) return message('blunder-one-cell');
+  return Math.abs(value * stated - 1) < 2 * VOLTMETER_RELATIVE
+    ? message('blunder-cells')
+    : message('blunder-other');
 }
 
 /** The voltage along the wire to a null, by ammeter and resistance; the first set that is far off stands for all. */
@@ -55,7 +57,7 @@ function againstAmmeter(bench: Bench, { sets }: ComparisonWork): Finding[] {
       const volts = ((driverMa / 1000) * bench.wire.resistanceOhm * lengthCm) / wireLengthCm(bench.wire);
       if (Math.abs(volts - stated) < AMMETER_RELATIVE * stated) continue;
       const found = { mA: driverMa.toFixed(1), volts: volts.toFixed(2), stated: String(stated) };
-      return [disagree(say('null-unlike-ammeter', { set, cell, ...found }), { set, cell })];
+      return [disagree(message('null-unlike-ammeter', { set, cell, ...found }), { set, cell })];
     }
   }
   return [];

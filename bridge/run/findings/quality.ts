@@ -1,6 +1,6 @@
 import { BY_EYE_CM } from '../../bench/by-eye.ts';
 import type { CalculationFault } from '../../calc-core/outcome.ts';
-import { say } from '../../words/words.ts';
+import { message } from '../../messages/catalogue.ts';
 import type { RunFold } from '../fold.ts';
 import { measuredCell } from '../measured-cell.ts';
 import type { Combined } from '../observations.ts';
@@ -39,31 +39,37 @@ function zeroMoved(fold: RunFold): Finding[] {
   const stated = bench.galvanometer.zeroCounts;
   const off = level.counts - stated;
   if (Math.abs(off) < Math.max(1.5, 4 * level.uCounts)) return [];
-  const said = say('zero-off', { counts: level.counts.toFixed(1), statedCounts: String(stated) });
+  const said = message('zero-off', { counts: level.counts.toFixed(1), statedCounts: String(stated) });
   return [{ code: 'galvanometer-zero-moved', severity: 'note', ...said }];
 }
 
 function unknownLabels(nulls: ResolvedNull[], procedure: Procedure): Finding[] {
   const measured = procedure === 'internal-resistance' ? measuredCell(nulls) : null;
-  const wouldCount = nulls.filter((null_) => {
-    const { row, cell } = null_.labels;
-    const labels = { ...null_.labels, row: row ?? 1, cell: cell ?? measured ?? 1 };
-    return whyNotUsed({ ...null_, labels }, procedure, measured) === null;
+  const wouldCount = nulls.filter((nullPoint) => {
+    const { row, cell } = nullPoint.labels;
+    const labels = { ...nullPoint.labels, row: row ?? 1, cell: cell ?? measured ?? 1 };
+    return whyNotUsed({ ...nullPoint, labels }, procedure, measured) === null;
   });
-  const rowUnknown = wouldCount.filter((null_) => null_.labels.row === null);
+  const rowUnknown = wouldCount.filter((nullPoint) => nullPoint.labels.row === null);
   const cellUnknown =
-    procedure === 'emf-comparison' ? wouldCount.filter((null_) => null_.labels.cell === null) : [];
+    procedure === 'emf-comparison' ? wouldCount.filter((nullPoint) => nullPoint.labels.cell === null) : [];
   return [...named('row-unknown', rowUnknown), ...named('cell-unknown', cellUnknown)];
 }
 
 const named = (code: 'row-unknown' | 'cell-unknown', nulls: ResolvedNull[]): Finding[] =>
   nulls.length === 0
     ? []
-    : [{ code, severity: 'warn', ...say(code, { ids: nulls.map((null_) => null_.id).join(', ') }) }];
+    : [
+        {
+          code,
+          severity: 'warn',
+          ...message(code, { ids: nulls.map((nullPoint) => nullPoint.id).join(', ') }),
+        },
+      ];
 
 function scatter(set: number, cell: number, combined: Combined): Finding[] {
   if (combined.scatter === null) return [];
-  const said = say('nulls-apart', {
+  const said = message('nulls-apart', {
     set,
     cell,
     nulls: combined.scatter.nulls,
@@ -77,8 +83,8 @@ function sensitivity(set: number, cell: number, { length, nulls }: Combined): Fi
   // What a drifting driver leaves open is no fault of the sensitivity.
   const ofNulls = Object.entries(length.common).filter(([name]) => !name.startsWith('drift'));
   const uCm = Math.hypot(length.uOwnCm, ...ofNulls.map(([, cm]) => cm));
-  if (nulls.every((null_) => null_.by === 'eye') || uCm <= BY_EYE_CM) return [];
-  const said = say('no-better-than-eye', { set, cell, mm: (uCm * 10).toFixed(1) });
+  if (nulls.every((nullPoint) => nullPoint.by === 'eye') || uCm <= BY_EYE_CM) return [];
+  const said = message('no-better-than-eye', { set, cell, mm: (uCm * 10).toFixed(1) });
   return [{ code: 'sensitivity-low', severity: 'warn', set, cell, ...said }];
 }
 
@@ -94,21 +100,21 @@ const changed = (set: number): Finding => ({
   code: 'driver-changed-within-set',
   severity: 'warn',
   set,
-  ...say('driver-changed', { set }),
+  ...message('driver-changed', { set }),
 });
 
 function changedBetween(fold: RunFold, nulls: readonly ResolvedNull[]): boolean {
-  const times = nulls.map((null_) => null_.tS);
+  const times = nulls.map((nullPoint) => nullPoint.tS);
   const [first, last] = [Math.min(...times), Math.max(...times)];
   return fold.driver?.changesS.some((tS) => tS > first && tS < last) ?? false;
 }
 
 function drift(set: number, nulls: readonly ResolvedNull[]): Finding[] {
-  const currents = nulls.flatMap((null_) => (null_.current === null ? [] : [null_.current.mA]));
+  const currents = nulls.flatMap((nullPoint) => (nullPoint.current === null ? [] : [nullPoint.current.mA]));
   if (currents.length < 2) return [];
   const share = (Math.max(...currents) - Math.min(...currents)) / Math.abs(currents[0]);
   if (share < DRIFT) return [];
-  const said = say('driver-drifted', { set, percent: (share * 100).toFixed(2) });
+  const said = message('driver-drifted', { set, percent: (share * 100).toFixed(2) });
   return [{ code: 'driver-drift', severity: 'note', set, ...said }];
 }
 

@@ -1,7 +1,7 @@
 import type { Bench } from '../../bench/bench-file.ts';
 import { isReference } from '../../bench/stated-emf.ts';
-import type { Said } from '../../calc-core/saying.ts';
-import { say } from '../../words/words.ts';
+import type { Message } from '../../calc-core/message.ts';
+import { message } from '../../messages/catalogue.ts';
 import type { Procedure } from '../procedure.ts';
 import type { Finding, ReferenceCellView } from '../view.ts';
 import type { DeflectionMap, MapPoint } from './deflection-map.ts';
@@ -28,16 +28,16 @@ export function referenceFindings(
   ];
 }
 
-/** Said before the cell is in circuit, so of no cell in particular. */
+/** Message before the cell is in circuit, so of no cell in particular. */
 function protection(cell: number, ohm: number | undefined): Finding[] {
   if (ohm !== undefined && ohm >= LEAST_PROTECTION_OHM) return [];
-  const said = say('reference-unprotected', { cell, ohm: ohm ?? null });
+  const said = message('reference-unprotected', { cell, ohm: ohm ?? null });
   return [{ code: 'protection-too-small', severity: 'stop', ...said }];
 }
 
-function unknownEmf(cell: number, trouble: Said | null): Finding[] {
+function unknownEmf(cell: number, trouble: Message | null): Finding[] {
   if (trouble === null) return [];
-  const said = say('reference-unknown', { cell, why: trouble });
+  const said = message('reference-unknown', { cell, why: trouble });
   return [{ code: 'reference-emf-unknown', severity: 'warn', cell, ...said }];
 }
 
@@ -48,7 +48,7 @@ function worked(maps: readonly DeflectionMap[], cell: number): Finding[] {
     null,
   );
   if (worst === null) return [];
-  const said = say('reference-worked', {
+  const said = message('reference-worked', {
     cell,
     atLeast: worst.saturated,
     microamps: worst.sizeUa.toFixed(0),
@@ -64,5 +64,5 @@ const loaded = (cell: number): Finding => ({
   code: 'reference-cell-worked',
   severity: 'stop',
   cell,
-  ...say('reference-loaded', { cell }),
+  ...message('reference-loaded', { cell }),
 });

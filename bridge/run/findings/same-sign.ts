@@ -1,6 +1,6 @@
 import { statedEmfV } from '../../bench/stated-emf.ts';
-import type { Said } from '../../calc-core/saying.ts';
-import { say } from '../../words/words.ts';
+import type { Message } from '../../calc-core/message.ts';
+import { message } from '../../messages/catalogue.ts';
 import type { Finding } from '../view.ts';
 import { CELL_BACK, DRIVER_BACK, LEADS, NO_AMMETER, OPEN, WEAK } from './causes.ts';
 import { byLength, type DeflectionMap } from './deflection-map.ts';
@@ -13,9 +13,9 @@ const LEAST_SPAN = 0.1;
 /** Sizes that differ by less than this share are flat: no more than the wire's own resistance, in series with the branch, makes of one EMF. */
 const FLAT = 0.12;
 
-const MIRRORED = say('one-and-other', { one: CELL_BACK, other: LEADS });
-const DRIVER_AND_LEADS = say('one-and-other', { one: DRIVER_BACK, other: LEADS });
-const OPEN_AND_TURNED = say('one-besides-either', { one: OPEN, other: CELL_BACK, another: LEADS });
+const MIRRORED = message('one-and-other', { one: CELL_BACK, other: LEADS });
+const DRIVER_AND_LEADS = message('one-and-other', { one: DRIVER_BACK, other: LEADS });
+const OPEN_AND_TURNED = message('one-besides-either', { one: OPEN, other: CELL_BACK, another: LEADS });
 
 /**
  * Same way at both ends. With `e` the cell's EMF and `v` the wire's potential: deflection + and falling is e > v
@@ -26,12 +26,18 @@ export function sameSign(map: DeflectionMap): Finding {
   const plus = map.points.some((point) => point.sign === 1);
   const { code, causes } = (plus ? plusVerdict : minusVerdict)(trendOf(map), map.driver, enoughDrop(map));
   const { set, cell } = map;
-  return { code, severity: 'stop', set, cell, ...say('same-sign', { cell, side: plus ? '+' : '-', causes }) };
+  return {
+    code,
+    severity: 'stop',
+    set,
+    cell,
+    ...message('same-sign', { cell, side: plus ? '+' : '-', causes }),
+  };
 }
 
 interface Verdict {
   code: Finding['code'];
-  causes: Said[];
+  causes: Message[];
 }
 
 type Driver = DeflectionMap['driver'];
@@ -59,7 +65,7 @@ function plusVerdict(trend: Trend, driver: Driver, enough: boolean | null): Verd
   if (trend === 'rising') return risingPlus(driver);
   if (driver === 'none') {
     if (trend === 'unknown') return { code: 'driver-current-none', causes: [OPEN, DRIVER_BACK] };
-    const unmeasured = say('one-with-other', { one: OPEN, other: NO_AMMETER });
+    const unmeasured = message('one-with-other', { one: OPEN, other: NO_AMMETER });
     return { code: 'driver-below-cell', causes: [WEAK, unmeasured] };
   }
   if (trend === 'unknown' && enough === true) return { code: 'cell-reversed', causes: [MIRRORED, WEAK] };
@@ -79,11 +85,14 @@ function minusVerdict(trend: Trend, driver: Driver, enough: boolean | null): Ver
     return { code: 'driver-current-none', causes: [OPEN_AND_TURNED] };
   }
   if (driver === 'backward' || driver === 'none') {
-    const both = say('one-and-other', { one: DRIVER_BACK, other: trend === 'falling' ? CELL_BACK : LEADS });
+    const both = message('one-and-other', {
+      one: DRIVER_BACK,
+      other: trend === 'falling' ? CELL_BACK : LEADS,
+    });
     const causes = trend === 'unknown' ? [both, OPEN_AND_TURNED] : [both];
     return { code: 'driver-reversed', causes };
   }
-  const weakAndTurned = say('one-with-other', { one: WEAK, other: LEADS });
+  const weakAndTurned = message('one-with-other', { one: WEAK, other: LEADS });
   if (trend === 'falling') return { code: 'driver-below-cell', causes: [weakAndTurned] };
   if (trend === 'rising' || trend === 'flat') {
     const causes = driver === 'flowing' ? [CELL_BACK] : [CELL_BACK, DRIVER_AND_LEADS];

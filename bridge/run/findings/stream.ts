@@ -1,7 +1,7 @@
 import { describeFault } from '../../bench/bench-file.ts';
-import type { Said } from '../../calc-core/saying.ts';
+import type { Message } from '../../calc-core/message.ts';
 import { aliasesHum, MAINS_HZ } from '../../detect/estimate/hum.ts';
-import { say } from '../../words/words.ts';
+import { message } from '../../messages/catalogue.ts';
 import type { RunFold } from '../fold.ts';
 import type { Finding } from '../view.ts';
 
@@ -9,29 +9,30 @@ import type { Finding } from '../view.ts';
 export function streamFindings(fold: RunFold): Finding[] {
   const { stream } = fold;
   const findings: Finding[] = [];
-  const add = (code: Finding['code'], severity: Finding['severity'], said: Said) =>
+  const add = (code: Finding['code'], severity: Finding['severity'], said: Message) =>
     findings.push({ code, severity, ...said });
   if (stream.lostSamples > 0) {
     const share = (100 * stream.lostSamples) / (stream.samples + stream.lostSamples);
-    const said = say('samples-lost', { samples: stream.lostSamples, percent: share.toFixed(2) });
+    const said = message('samples-lost', { samples: stream.lostSamples, percent: share.toFixed(2) });
     add('samples-lost', share > 1 ? 'warn' : 'note', said);
   }
-  if (stream.badLines > 0) add('lines-damaged', 'note', say('lines-damaged', { lines: stream.badLines }));
-  if (stream.boots > 1) add('board-restarted', 'note', say('board-restarted', { times: stream.boots - 1 }));
-  if (fold.torn) add('recording-torn', 'note', say('recording-torn'));
+  if (stream.badLines > 0) add('lines-damaged', 'note', message('lines-damaged', { lines: stream.badLines }));
+  if (stream.boots > 1)
+    add('board-restarted', 'note', message('board-restarted', { times: stream.boots - 1 }));
+  if (fold.torn) add('recording-torn', 'note', message('recording-torn'));
   for (const { number, faults } of unusableBenches(fold)) {
-    const said = say('bench-unusable', { event: number, faults: faults.map(describeFault) });
+    const said = message('bench-unusable', { event: number, faults: faults.map(describeFault) });
     add('bench-senseless', 'stop', said);
   }
-  if (fold.bench === null && stream.samples > 0) add('bench-unknown', 'stop', say('no-bench'));
-  if (fold.bench === null && stream.samples === 0) add('bench-unknown', 'note', say('nothing-yet'));
+  if (fold.bench === null && stream.samples > 0) add('bench-unknown', 'stop', message('no-bench'));
+  if (fold.bench === null && stream.samples === 0) add('bench-unknown', 'note', message('nothing-yet'));
   const numbers = fold.log.unreadable;
   if (numbers.length > 0) {
     const shown = [...numbers.slice(0, 10), ...(numbers.length > 10 ? ['…'] : [])].join(', ');
-    add('event-unreadable', 'warn', say('events-unreadable', { events: numbers.length, numbers: shown }));
+    add('event-unreadable', 'warn', message('events-unreadable', { events: numbers.length, numbers: shown }));
   }
   const rateHz = fold.board.hello?.rateHz;
-  if (rateHz !== undefined && foldsHum(rateHz)) add('hum-aliased', 'warn', say('hum-folded', { rateHz }));
+  if (rateHz !== undefined && foldsHum(rateHz)) add('hum-aliased', 'warn', message('hum-folded', { rateHz }));
   return findings;
 }
 

@@ -1,6 +1,6 @@
 import type { Bench } from '../../bench/bench-file.ts';
 import { statedEmfV } from '../../bench/stated-emf.ts';
-import { say } from '../../words/words.ts';
+import { message } from '../../messages/catalogue.ts';
 import type { ResolvedNull } from '../resolve-nulls.ts';
 import type { Finding } from '../view.ts';
 
@@ -10,7 +10,7 @@ export function voltmeterFindings(bench: Bench, nulls: readonly ResolvedNull[]):
   if (driverV === undefined) return [];
   return ([1, 2] as const).flatMap((cell): Finding[] => {
     const cellV = statedEmfV(bench, cell);
-    const found = nulls.some((null_) => null_.labels.cell === cell && null_.rejected === null);
+    const found = nulls.some((nullPoint) => nullPoint.labels.cell === cell && nullPoint.rejected === null);
     if (cellV === undefined || cellV < driverV) return [];
     if (found)
       return [
@@ -18,10 +18,10 @@ export function voltmeterFindings(bench: Bench, nulls: readonly ResolvedNull[]):
           code: 'meters-disagree',
           severity: 'warn',
           cell,
-          ...say('driver-reads-low', { cell, driverV, cellV }),
+          ...message('driver-reads-low', { cell, driverV, cellV }),
         },
       ];
-    const said = say('driver-reads-less', { cell, driverV, cellV });
+    const said = message('driver-reads-less', { cell, driverV, cellV });
     return [{ code: 'driver-below-cell', severity: 'warn', cell, ...said }];
   });
 }

@@ -1,10 +1,10 @@
 import type { RunView } from '../../../bridge/run/view.ts';
-import { viewOf } from '../../outside/fold-text.ts';
-import { ALL, CONTACT } from '../../outside/writer/board.ts';
-import type { Setting } from '../../outside/writer/circuit.ts';
-import type { OutsideRun } from '../../outside/writer/run.ts';
-import type { Choice } from '../../outside/writer/student.ts';
-import { begin, fineNull, SWEEPS } from '../../outside/writer/student.ts';
+import { viewOf } from '../../independent-recordings/fold-text.ts';
+import { ALL, CONTACT } from '../../independent-recordings/writer/board.ts';
+import type { Setting } from '../../independent-recordings/writer/circuit.ts';
+import type { OutsideRun } from '../../independent-recordings/writer/run.ts';
+import type { Choice } from '../../independent-recordings/writer/student.ts';
+import { begin, fineNull, SWEEPS } from '../../independent-recordings/writer/student.ts';
 import type { ShownOf } from './shown.ts';
 import { once } from './shown.ts';
 import { benchWith, spoken } from './spoken.ts';
@@ -19,7 +19,7 @@ const BOTH_ENDS = [4, 350, 996];
 function tapped(places: readonly number[], choice: Choice = {}, setting: Partial<Setting> = {}): RunView {
   const run = begin({ ...choice, bench: { ...OPEN_SPAN, ...choice.bench } });
   Object.assign(run.setting, setting);
-  run.say({ kind: 'set', set: 2 });
+  run.message({ kind: 'set', set: 2 });
   run.lift(2);
   for (const place of places) run.tap(place);
   run.lift(1);

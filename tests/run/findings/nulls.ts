@@ -1,8 +1,8 @@
 import type { RunView } from '../../../bridge/run/view.ts';
-import { viewOf } from '../../outside/fold-text.ts';
-import type { OutsideRun } from '../../outside/writer/run.ts';
-import type { Choice, Fine } from '../../outside/writer/student.ts';
-import { begin, fineNull } from '../../outside/writer/student.ts';
+import { viewOf } from '../../independent-recordings/fold-text.ts';
+import type { OutsideRun } from '../../independent-recordings/writer/run.ts';
+import type { Choice, Fine } from '../../independent-recordings/writer/student.ts';
+import { begin, fineNull } from '../../independent-recordings/writer/student.ts';
 import type { ShownOf } from './shown.ts';
 import { once } from './shown.ts';
 import { benchWith, eye, spoken } from './spoken.ts';
@@ -33,7 +33,7 @@ const apart = (cm: number) => spoken(benchWith(), eye(2, 1, 480), eye(2, 2, 540)
 /** The first pass finds the null of a fresh cell, the second that of one that has lost so many volts. */
 const tiring = (lostV: number) =>
   run({ board: { bits: 16 } }, (made) => {
-    made.say({ kind: 'set', set: 3 });
+    made.message({ kind: 'set', set: 3 });
     made.lift(20);
     fineNull(made, ONE_WAY);
     made.bench.circuit.cells[1].emfV -= lostV;
@@ -45,13 +45,13 @@ const readBeside = (offCm: number) =>
   run({ uScaleCm: 0 }, (made) => {
     fineNull(made, ONE_WAY);
     const truth = made.truthCm();
-    made.say({ kind: 'length', cell: 1, set: 1, row: 7, scaleCm: truth + offCm - 600 });
+    made.message({ kind: 'length', cell: 1, set: 1, row: 7, scaleCm: truth + offCm - 600 });
   });
 
 /** Both cells, half a minute apart, while the driver's EMF changes; 16 bits, so that steps of the converter hide nothing. */
 const drifting = (perS: number) =>
   run({ board: { bits: 16 }, driftPerS: perS }, (made) => {
-    made.say({ kind: 'set', set: 2 });
+    made.message({ kind: 'set', set: 2 });
     made.lift(2);
     fineNull(made, ONE_WAY);
     const first = made.tS;
@@ -63,7 +63,7 @@ const drifting = (perS: number) =>
 /** The rheostat is turned between two nulls of a set that was said. */
 const turned = (act: (made: OutsideRun) => void, coarse = false) =>
   run({}, (made) => {
-    made.say({ kind: 'set', set: 2 });
+    made.message({ kind: 'set', set: 2 });
     made.lift(2.5);
     if (coarse) {
       made.useProtection(true);
@@ -80,7 +80,7 @@ const assigned = (set: number) =>
     fineNull(made, ONE_WAY);
     made.useRheostat(10.5);
     fineNull(made, ONE_WAY);
-    made.say({ kind: 'assign', null: 'n2', set });
+    made.message({ kind: 'assign', null: 'n2', set });
   });
 
 const UNLABELLED = { kind: 'length', scaleCm: 40 };
@@ -172,7 +172,7 @@ export const NULLS: ShownOf<
       hasNot: () =>
         turned((made) => {
           made.useRheostat(10.5);
-          made.say({ kind: 'set', set: 3 });
+          made.message({ kind: 'set', set: 3 });
         }),
       severity: 'warn',
       set: 2,

@@ -1,7 +1,7 @@
 import type { RunView } from '../../../bridge/run/view.ts';
 import { INVENTED_BENCH } from '../../../bridge/simulate/default-scene.ts';
-import { viewOf } from '../../outside/fold-text.ts';
-import { begin } from '../../outside/writer/student.ts';
+import { viewOf } from '../../independent-recordings/fold-text.ts';
+import { begin } from '../../independent-recordings/writer/student.ts';
 import type { ShownOf } from './shown.ts';
 import { once } from './shown.ts';
 import { benchWith, spoken } from './spoken.ts';

@@ -1,8 +1,8 @@
 import { placeOnWire } from '../../../bridge/bench/geometry.ts';
 import type { RunView } from '../../../bridge/run/view.ts';
 import { INVENTED_BENCH } from '../../../bridge/simulate/default-scene.ts';
-import { viewOf } from '../../outside/fold-text.ts';
-import { sealed } from '../../outside/writer/wire-line.ts';
+import { viewOf } from '../../independent-recordings/fold-text.ts';
+import { sealed } from '../../independent-recordings/writer/wire-line.ts';
 
 /** Runs of words alone, and lines of a board that says who it is. */
 

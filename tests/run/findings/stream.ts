@@ -1,7 +1,7 @@
 import type { RunView } from '../../../bridge/run/view.ts';
-import { viewOf } from '../../outside/fold-text.ts';
-import type { OutsideRun } from '../../outside/writer/run.ts';
-import { begin } from '../../outside/writer/student.ts';
+import { viewOf } from '../../independent-recordings/fold-text.ts';
+import type { OutsideRun } from '../../independent-recordings/writer/run.ts';
+import { begin } from '../../independent-recordings/writer/student.ts';
 import type { ShownOf } from './shown.ts';
 import { once } from './shown.ts';
 import { benchWith, heard, spoken, word, written } from './spoken.ts';

@@ -1,0 +1,23 @@
+import { messageFormatter } from '../calc-core/message.ts';
+import { CALCULATION_MESSAGES } from '../calc-core/messages.ts';
+import { BENCH_SETUP_MESSAGES } from './bench-setup-messages.ts';
+import { CONNECTION_MESSAGES } from './connection-messages.ts';
+import { LINK_MESSAGES } from './link-messages.ts';
+import { RUN_MESSAGES } from './run-messages.ts';
+
+/**
+ * Every sentence that the bridge puts together for a page, in English. What is said goes to the page with its key and
+ * values, so that it can be said there in another language. Keys are unique over all tables.
+ */
+export const MESSAGES = {
+  ...CALCULATION_MESSAGES,
+  ...CONNECTION_MESSAGES,
+  ...BENCH_SETUP_MESSAGES,
+  ...LINK_MESSAGES,
+  ...RUN_MESSAGES,
+};
+
+/** What another language must have. */
+export type Words = typeof MESSAGES;
+
+export const message = messageFormatter(MESSAGES);

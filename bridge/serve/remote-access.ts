@@ -1,0 +1,50 @@
+import { randomBytes } from 'node:crypto';
+import { hostname, networkInterfaces } from 'node:os';
+import { bracketed } from './access.ts';
+
+/** Letting other machines in: off unless somebody asks for it, and then only with a token in the link. */
+export interface RemoteAccess {
+  /** What to listen on, such as `0.0.0.0` or one address of this machine. */
+  address: string;
+  /** The names and addresses by which others may ask for this server. */
+  names: string[];
+  tokens: { watch: string; steer: string };
+}
+
+const ANY = ['0.0.0.0', '::'];
+
+/** New tokens for every start: a link of yesterday opens nothing today. */
+export function allowRemoteAccess(address: string): RemoteAccess {
+  const names = ANY.includes(address) ? [...ownAddresses(), hostname()] : [address];
+  const token = () => randomBytes(18).toString('base64url');
+  return { address, names, tokens: { watch: token(), steer: token() } };
+}
+
+const ownAddresses = (): string[] =>
+  Object.values(networkInterfaces())
+    .flatMap((addresses) => addresses ?? [])
+    .filter(({ internal, address }) => !internal && !address.startsWith('fe80:'))
+    .map(({ address }) => address);
+
+/** The links to hand out, one for the projector and one for whoever may steer, by the first name. */
+export function linksFor(others: RemoteAccess, port: number): { watch: string; steer: string } {
+  const [name] = others.names;
+  const host = bracketed(name);
+  return {
+    watch: `http://${host}:${port}/show#token=${others.tokens.watch}`,
+    steer: `http://${host}:${port}/#token=${others.tokens.steer}`,
+  };
+}
+
+/**
+ * The link for this machine itself. What listens on one address is not reached by 127.0.0.1, and whoever comes by that
+ * address shows a token like everybody else.
+ */
+export const ownLink = (others: RemoteAccess | null, port: number): string =>
+  others === null || ANY.includes(others.address)
+    ? `http://127.0.0.1:${port}/`
+    : linksFor(others, port).steer;
+
+/** What must be known before a link is handed out. */
+export const RISK_OF_OTHERS =
+  'Whoever has a link sees the run; whoever has the second one can steer it. The links travel over the network unencrypted: use them on a network that you trust, and stop the bridge to end them.';
