@@ -17,6 +17,8 @@ const text = v.string(must(message('must-be-text')));
 const finite = v.pipe(v.number(must(message('must-be-number'))), v.finite(must(message('must-be-finite'))));
 const positive = v.pipe(finite, v.gtValue(0, must(message('must-be-positive'))));
 const notNegative = v.pipe(finite, v.minValue(0, must(message('must-not-be-negative'))));
+/** A relative standard uncertainty: per cent typed for a share is found out where it is 1 or more. */
+const share = v.pipe(notNegative, v.ltValue(1, must(message('must-be-share'))));
 const either = <const One extends string, const Other extends string>(one: One, other: Other) =>
   v.picklist([one, other], must(message('must-be-either', { one: `"${one}"`, other: `"${other}"` })));
 const whole = (least: number, most: number) => {
@@ -77,6 +79,7 @@ const reference = fields({
 const cell = fields({
   label: v.optional(text),
   voltmeterV: v.optional(positive),
+  steadyRelativePerMin: v.optional(share),
   reference: v.optional(reference),
 });
 
@@ -88,11 +91,12 @@ const benchSchema = fields({
     rowLengthCm: positive,
     resistanceOhm: positive,
     zeroEnd: either('left', 'right'),
-    uniformityRelative: v.optional(notNegative),
+    uniformityRelative: v.optional(share),
+    rowSpreadRelative: v.optional(share),
     turnCorrectionCm: v.optional(valueWithUncertainty),
   }),
   position: v.optional(position),
-  endCorrection: v.optional(valueWithUncertainty, { valueCm: 0, standardUncertaintyCm: 1 }),
+  endCorrection: v.optional(valueWithUncertainty),
   galvanometer: fields({
     zeroCounts: finite,
     microampsPerCount: v.pipe(finite, v.notValue(0, must(message('must-not-be-0')))),

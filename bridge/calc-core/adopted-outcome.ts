@@ -1,5 +1,5 @@
 import type { AdoptedFit } from './adopted-fit.ts';
-import type { BenchKnowledge } from './balancing-length.ts';
+import { type BenchKnowledge, priorEndCorrection } from './balancing-length.ts';
 import { dot } from './cholesky.ts';
 import { columnAt, type Effect } from './effects.ts';
 import type { Message } from './message.ts';
@@ -21,7 +21,7 @@ export interface OutcomeOptions {
 export const endCorrectionEffect = (at: number, priorCm: number, bench: BenchKnowledge): Effect => ({
   symbol: 'alpha',
   meaning: message('row-end-correction'),
-  estimate: bench.endCorrection.valueCm,
+  estimate: priorEndCorrection(bench).valueCm,
   unit: 'cm',
   standardUncertainty: priorCm,
   distribution: 'normal',
@@ -118,7 +118,7 @@ export function fitFaults(
         : message('sets-scatter-but-one', { times, set: numbers[fit.apart] });
     faults.push({ code: 'ratios-scatter', ...said });
   }
-  const { valueCm, standardUncertaintyCm } = bench.endCorrection;
+  const { valueCm, standardUncertaintyCm } = priorEndCorrection(bench);
   const found = { cm: fit.alpha.toFixed(2), uCm: twoDigits(fit.uAlpha) };
   if (fit.priorWidened) {
     const stated = { fileCm: String(valueCm), fileUCm: String(standardUncertaintyCm) };

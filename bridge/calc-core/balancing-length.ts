@@ -29,9 +29,11 @@ export interface BalancingLength {
   scaleSense: 1 | -1;
   /** Row of the wire, from 1; decides how many row turns lie between A and the null. Null if unknown. */
   row: number | null;
+  /** Board time in seconds: the mean of its nulls, weighted as they are; null where nobody knows. */
+  atS: number | null;
 }
 
-/** What is known of the bench beforehand and touches every length. Absent entries are null and reported. */
+/** What is known of the bench beforehand and touches every length; null is what nobody stated. */
 export interface BenchKnowledge {
   wireLengthCm: number;
   rowLengthCm: number;
@@ -39,11 +41,31 @@ export interface BenchKnowledge {
   /** Position sensor: covariance of two lengths is sense·sense'·u²·exp(-((x-x')/correlation)²), x the scale reading. */
   position: { standardUncertaintyCm: number; correlationCm: number } | null;
   /** Prior knowledge of the end correction alpha. */
-  endCorrection: { valueCm: number; standardUncertaintyCm: number };
+  endCorrection: StatedCm | null;
+  /** Random walk along the wire: the error of a length l on a wire L, as wire, has standard uncertainty u·√(L·l). */
   uniformityRelative: number | null;
-  turnCorrectionCm: { valueCm: number; standardUncertaintyCm: number } | null;
-  thermalEmfUv: number;
+  /** Each row's resistance per length is off by an amount of its own; this is its relative standard deviation. */
+  rowSpreadRelative: number | null;
+  /** What each strip that joins two rows is worth as wire. */
+  turnCorrectionCm: StatedCm | null;
+  /** Standard uncertainty in microvolts of the thermal EMF in the leads of a cell. */
+  thermalEmfUv: number | null;
+  /** Standard uncertainty of the relative change of each cell's EMF, a minute. */
+  steadyRelativePerMin: Readonly<Record<1 | 2, number | null>>;
 }
+
+/** A length that somebody stated, with its standard uncertainty. */
+export interface StatedCm {
+  valueCm: number;
+  standardUncertaintyCm: number;
+}
+
+/** The end correction as stated, else what is taken where nobody stated one. */
+export const priorEndCorrection = ({ endCorrection }: BenchKnowledge): StatedCm =>
+  endCorrection ?? { valueCm: 0, standardUncertaintyCm: 1 };
+
+/** The same of thermal EMFs, in microvolts: a copper and manganin or constantan circuit by hand (common practice, no source). */
+export const priorThermalEmfUv = ({ thermalEmfUv }: BenchKnowledge): number => thermalEmfUv ?? 5;
 
 /** One set of observations of an EMF comparison: both cells at one setting of the rheostat. */
 export interface ComparisonSet {

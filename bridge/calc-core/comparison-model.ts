@@ -1,6 +1,6 @@
 import { type AdoptedFit, adoptFit } from './adopted-fit.ts';
 import { endCorrectionEffect, scatterEffects } from './adopted-outcome.ts';
-import type { BenchKnowledge, ComparisonSet } from './balancing-length.ts';
+import { type BenchKnowledge, type ComparisonSet, priorEndCorrection } from './balancing-length.ts';
 import { columnAt, type Effect } from './effects.ts';
 import type { Formulas } from './formulas.ts';
 import { type NamedLength, withTurns } from './length-effects.ts';
@@ -58,7 +58,7 @@ export function comparisonModel(
     formula: formulas.compile(formulaText(sets)),
     inputs: [
       ...lengths.map(({ symbol, length }) => ({ symbol, estimate: withTurns(length, bench) })),
-      { symbol: 'alpha', estimate: bench.endCorrection.valueCm },
+      { symbol: 'alpha', estimate: priorEndCorrection(bench).valueCm },
     ],
     constants: Object.fromEntries(sets.map((set, index) => [`w_${set.set}`, weights[index]])),
     effects: [...effects, ...scatterEffects(fit), endCorrectionEffect(alphaAt, fit.priorCm, bench)],
@@ -84,7 +84,7 @@ function problemOf(
       thirdAt: 0,
     })),
     columns: weightingColumns(lengths, effects, lengths.length),
-    prior: bench.endCorrection,
+    prior: priorEndCorrection(bench),
     widening: 1,
   };
 }

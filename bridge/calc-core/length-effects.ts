@@ -1,4 +1,9 @@
-import type { BalancingLength, BenchKnowledge, SensedPlace } from './balancing-length.ts';
+import {
+  type BalancingLength,
+  type BenchKnowledge,
+  priorThermalEmfUv,
+  type SensedPlace,
+} from './balancing-length.ts';
 import type { Matrix } from './cholesky.ts';
 import { columnAt, columnsOf, type Effect } from './effects.ts';
 import type { Message } from './message.ts';
@@ -183,7 +188,7 @@ export const gradientVPerCm = (driverMa: number | null, bench: BenchKnowledge): 
 
 /** Thermal EMFs in the leads of each cell shift all of its nulls by the same voltage. */
 function thermalEffect(lengths: readonly NamedLength[], bench: BenchKnowledge, size: number): Effect[] {
-  const u = bench.thermalEmfUv;
+  const u = priorThermalEmfUv(bench);
   const branches = [...new Set(lengths.map((named) => named.branch))];
   const columns = branches.map((branch) =>
     columnOver(size, lengths, (named) => {

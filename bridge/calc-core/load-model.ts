@@ -1,6 +1,6 @@
 import type { AdoptedFit } from './adopted-fit.ts';
 import { endCorrectionEffect, scatterEffects } from './adopted-outcome.ts';
-import type { BenchKnowledge } from './balancing-length.ts';
+import { type BenchKnowledge, priorEndCorrection } from './balancing-length.ts';
 import type { Effect } from './effects.ts';
 import type { Formulas } from './formulas.ts';
 import { withTurns } from './length-effects.ts';
@@ -29,7 +29,7 @@ export function loadProblem(
       thirdAt: loadAt,
     })),
     columns: weightingColumns(inputs.lengths, effects, sizeOf(inputs)),
-    prior: bench.endCorrection,
+    prior: priorEndCorrection(bench),
     widening: 1,
   };
 }
@@ -48,7 +48,7 @@ export function loadModel(
     inputs: [
       ...inputs.lengths.map(({ symbol, length }) => ({ symbol, estimate: withTurns(length, bench) })),
       ...inputs.loadsOhm.map((estimate, index) => ({ symbol: `R_${index + 1}`, estimate })),
-      { symbol: 'alpha', estimate: bench.endCorrection.valueCm },
+      { symbol: 'alpha', estimate: priorEndCorrection(bench).valueCm },
     ],
     constants: Object.fromEntries(inputs.entries.map(({ label }, index) => [`w_${label}`, weights[index]])),
     effects: [...effects, ...scatterEffects(fit), endCorrectionEffect(alphaAt, fit.priorCm, bench)],

@@ -1,4 +1,9 @@
-import type { BalancingLength, BenchKnowledge, ComparisonSet } from './balancing-length.ts';
+import {
+  type BalancingLength,
+  type BenchKnowledge,
+  type ComparisonSet,
+  priorEndCorrection,
+} from './balancing-length.ts';
 import { compareEmfs } from './comparison.ts';
 import type { Formulas } from './formulas.ts';
 import type { Message, Refused } from './message.ts';
@@ -101,14 +106,14 @@ const currentA = ({ driverEmfV, driverResistanceOhm, bench }: PlanRequest, rheos
 /** Gradient = current·resistance per cm; the null lies where the wire's voltage is the cell's EMF. */
 const lengthAt = (request: PlanRequest, emfV: number, rheostatOhm: number): number =>
   (emfV * request.bench.wireLengthCm) / (currentA(request, rheostatOhm) * request.bench.wireResistanceOhm) -
-  request.bench.endCorrection.valueCm;
+  priorEndCorrection(request.bench).valueCm;
 
 const tooWeak = (request: PlanRequest, shortest: number): Message =>
   message('plan-beyond-wire', { ohm: request.rheostatOhm[0], cm: shortest.toFixed(0) });
 
 function plannedSet(request: PlanRequest, set: number, longerCm: number): PlannedSet {
   const { bench, driverEmfV, driverResistanceOhm } = request;
-  const gradient = larger(request) / (longerCm + bench.endCorrection.valueCm);
+  const gradient = larger(request) / (longerCm + priorEndCorrection(bench).valueCm);
   const current = (gradient * bench.wireLengthCm) / bench.wireResistanceOhm;
   return {
     set,
@@ -129,7 +134,7 @@ function plannedNull(
   gradientVPerCm: number,
   current: number,
 ): PlannedNull {
-  const lengthCm = emfV / gradientVPerCm - request.bench.endCorrection.valueCm;
+  const lengthCm = emfV / gradientVPerCm - priorEndCorrection(request.bench).valueCm;
   const a = emfV / current;
   const total = request.driverEmfV / current;
   const branchOhm = request.galvanometerOhm + (a * (total - a)) / total;
@@ -160,6 +165,7 @@ function expectedLength(request: PlanRequest, lengthCm: number): BalancingLength
     sensorScaleCm: request.bench.position === null ? null : scaleCm,
     scaleSense,
     row,
+    atS: null,
   };
 }
 

@@ -1,4 +1,9 @@
-import type { BalancingLength, BenchKnowledge } from './balancing-length.ts';
+import {
+  type BalancingLength,
+  type BenchKnowledge,
+  priorEndCorrection,
+  priorThermalEmfUv,
+} from './balancing-length.ts';
 import type { Message } from './message.ts';
 import { message } from './messages.ts';
 import type { CalculationFault } from './outcome.ts';
@@ -18,7 +23,8 @@ export function lengthFault(length: BalancingLength): Message | null {
 
 /** What of the bench cannot be calculated with; null where it is sound. */
 export function benchFault(bench: BenchKnowledge): Message | null {
-  const { position, endCorrection: end, turnCorrectionCm: turn } = bench;
+  const { position, turnCorrectionCm: turn } = bench;
+  const end = priorEndCorrection(bench);
   const positive = [
     bench.wireLengthCm,
     bench.rowLengthCm,
@@ -29,8 +35,10 @@ export function benchFault(bench: BenchKnowledge): Message | null {
     end.standardUncertaintyCm,
     position?.standardUncertaintyCm ?? 0,
     bench.uniformityRelative ?? 0,
+    bench.rowSpreadRelative ?? 0,
     turn?.standardUncertaintyCm ?? 0,
-    bench.thermalEmfUv,
+    priorThermalEmfUv(bench),
+    ...Object.values(bench.steadyRelativePerMin).map((steady) => steady ?? 0),
   ];
   const finite = [...positive, ...notNegative, end.valueCm, turn?.valueCm ?? 0].every(Number.isFinite);
   if (finite && positive.every((value) => value > 0) && notNegative.every((value) => value >= 0)) return null;
@@ -63,7 +71,7 @@ export function absentRows(
     [bench.position === null && sensed, message('absent-position')],
     [bench.uniformityRelative === null, message('absent-wire')],
     [bench.turnCorrectionCm === null, message('absent-turns')],
-    [!driven && bench.thermalEmfUv > 0, message('absent-thermal')],
+    [!driven && priorThermalEmfUv(bench) > 0, message('absent-thermal')],
   ];
   return absent
     .filter(([missing]) => missing)

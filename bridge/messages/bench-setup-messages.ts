@@ -48,6 +48,7 @@ export const BENCH_SETUP_MESSAGES = {
   'must-be-finite': () => 'a finite number',
   'must-be-positive': () => 'a number above 0',
   'must-not-be-negative': () => 'a number not below 0',
+  'must-be-share': () => 'a share of 1 (0.002 for 0.2 %)',
   'must-not-be-0': () => 'a number other than 0',
   'must-be-whole': ({ least, most }: { least: number; most: number }) =>
     `a whole number from ${least} to ${most}`,

@@ -1,5 +1,5 @@
 import type { Bench } from '../bench/bench-file.ts';
-import type { ComparisonSet } from '../calc-core/balancing-length.ts';
+import { type ComparisonSet, priorEndCorrection } from '../calc-core/balancing-length.ts';
 import { type ComparisonOptions, compareEmfs } from '../calc-core/comparison.ts';
 import type { ComparisonOutcome } from '../calc-core/outcome.ts';
 import { emfByReference } from '../calc-core/reference-cell.ts';
@@ -34,7 +34,7 @@ export function comparisonWork(
   const known = knownCells(referenceCells(bench, runTemperatureC(fold)));
   const { endCorrectionCm: end } = outcome;
   const endCorrection =
-    end === null ? bench.endCorrection : { valueCm: end.value, standardUncertaintyCm: end.u };
+    end === null ? priorEndCorrection(knowledge) : { valueCm: end.value, standardUncertaintyCm: end.u };
   return {
     work: {
       procedure: 'emf-comparison',

@@ -92,6 +92,7 @@ export function combine(nulls: ResolvedNull[], current: SetCurrent | null, corre
     ...placesOf(nulls, weights, total),
     scaleSense: first.sense,
     row: first.labels.row,
+    atS: nulls.every(({ atS }) => atS !== null) ? mean(({ atS }) => atS ?? 0) : null,
   };
   return finish(length, nulls, first.uPositionCm, scatter);
 }

@@ -22,6 +22,8 @@ export interface ResolvedNull {
   labels: Labels;
   set: number;
   tS: number;
+  /** Board time at which it was balanced; null where nobody knows. */
+  atS: number | null;
   scaleCm: number;
   lengthCm: number | null;
   /** +1 where the length grows with the scale reading. */
@@ -74,6 +76,7 @@ function resolveOne(fold: RunFold, found: FoundLength, id: string, lags: Lag[] |
     labels,
     set,
     tS,
+    atS: found.by === 'board' ? tS : set === setThen ? fold.log.entries[found.event - 1].atS : null,
     ...place,
     ...alongWire(wire, labels.row, place),
     uPositionCm: found.by === 'eye' ? 0 : (position?.standardUncertaintyCm ?? 0),

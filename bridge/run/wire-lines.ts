@@ -1,4 +1,4 @@
-import type { BenchKnowledge } from '../calc-core/balancing-length.ts';
+import type { StatedCm } from '../calc-core/balancing-length.ts';
 import type { ReferenceCell } from '../calc-core/reference-cell.ts';
 import { wireLine } from '../calc-core/reference-cell.ts';
 import type { ComparisonSetView, WireLineView } from './view.ts';
@@ -13,7 +13,7 @@ const LEAST_U_CM = 1e-6;
 export function wireLineOf(
   { set, driverMa, l1Cm, u1Cm, l2Cm, u2Cm }: ComparisonSetView,
   known: readonly ReferenceCell[],
-  end: BenchKnowledge['endCorrection'],
+  end: StatedCm,
 ): WireLineView[] {
   const nulls = known.flatMap(({ cell, emfV, uEmfV }) => {
     const [lengthCm, uLengthCm] = cell === 1 ? [l1Cm, u1Cm] : [l2Cm, u2Cm];

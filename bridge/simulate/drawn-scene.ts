@@ -12,7 +12,7 @@ export function drawnScene(scene: Scene, seed: number): Scene {
   const normal = (value: number, u: number): number => value + u * random.normal();
   const ohmPerCm = apparatus.wire.resistanceOhm / (bench.wire.rows * bench.wire.rowLengthCm);
   const strip = bench.wire.turnCorrectionCm ?? { valueCm: 0, standardUncertaintyCm: 0 };
-  const end = bench.endCorrection;
+  const end = bench.endCorrection ?? { valueCm: 0, standardUncertaintyCm: 1 };
   return {
     ...scene,
     seed,

@@ -1,6 +1,7 @@
 import { readFileSync } from 'node:fs';
 import { describe, expect, it } from 'vitest';
 import { describeFaults, readBench } from '../../bridge/bench/bench-file.ts';
+import { knowledgeOf } from '../../bridge/run/bench-knowledge.ts';
 
 const example = () =>
   JSON.parse(readFileSync(new URL('../../fixtures/bench-example.json', import.meta.url), 'utf8'));
@@ -30,6 +31,9 @@ describe('bench file', () => {
       [(bench) => (bench.wire.resistanceOhm = -20), 'wire.resistanceOhm'],
       [(bench) => (bench.wire.zeroEnd = 'top'), 'wire.zeroEnd'],
       [(bench) => (bench.wire.uniformityRelative = -1), 'wire.uniformityRelative'],
+      [(bench) => (bench.wire.uniformityRelative = 1), 'wire.uniformityRelative'],
+      [(bench) => (bench.wire.rowSpreadRelative = '2 %'), 'wire.rowSpreadRelative'],
+      [(bench) => (bench.cells['2'].steadyRelativePerMin = -1e-4), 'cells.2.steadyRelativePerMin'],
       [(bench) => bench.position.points.pop() && bench.position.points.splice(1), 'position.points'],
       [(bench) => (bench.position.points[1].counts = null), 'position.points.1.counts'],
       [(bench) => (bench.position.points[1].counts = bench.position.points[0].counts), 'position.points'],
@@ -47,6 +51,11 @@ describe('bench file', () => {
         },
         'cells.2.reference.weston.formula',
       ],
+      [
+        (bench) => (bench.wire.turnCorrectionCm = { valueCm: 0, standardUncertaintyCm: -1 }),
+        'wire.turnCorrectionCm.standardUncertaintyCm',
+      ],
+      [(bench) => (bench.thermalEmfUv = -5), 'thermalEmfUv'],
       [(bench) => (bench.endCorrection = { valueCm: 0 }), 'endCorrection.standardUncertaintyCm'],
     ];
     for (const [change, path] of cases) expect(faultsAfter(change), path).toEqual([path]);
@@ -123,13 +132,36 @@ describe('bench file', () => {
     });
   });
 
+  it("leaves out what nobody stated of the wire, its ends and the cells: a default is the calculation's to take", () => {
+    const { format, wire, galvanometer } = example();
+    const { rows, rowLengthCm, resistanceOhm, zeroEnd } = wire;
+    const bare = {
+      format,
+      wire: { rows, rowLengthCm, resistanceOhm, zeroEnd },
+      galvanometer,
+      cells: { '1': {} },
+    };
+    const reading = readBench(bare);
+    expect(reading.ok && knowledgeOf(reading.bench)).toEqual({
+      wireLengthCm: 1000,
+      rowLengthCm: 100,
+      wireResistanceOhm: resistanceOhm,
+      position: null,
+      endCorrection: null,
+      uniformityRelative: null,
+      rowSpreadRelative: null,
+      turnCorrectionCm: null,
+      thermalEmfUv: null,
+      steadyRelativePerMin: { 1: null, 2: null },
+    });
+  });
+
   it('fills in what the format gives a default', () => {
     const { wire, galvanometer, position } = example();
     delete position.correlationCm;
     const reading = readBench({ format: 'tenwire-bench/1', wire, position, galvanometer, ammeter: {} });
     expect(reading.ok && reading.bench).toMatchObject({
       position: { correlationCm: 15 },
-      endCorrection: { valueCm: 0, standardUncertaintyCm: 1 },
       ammeter: { zeroCounts: 0, zeroCorrectionMa: 0 },
     });
   });

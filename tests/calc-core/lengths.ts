@@ -13,8 +13,10 @@ export const BENCH: BenchKnowledge = {
   position: { standardUncertaintyCm: 0.03, correlationCm: 15 },
   endCorrection: { valueCm: 0, standardUncertaintyCm: 1 },
   uniformityRelative: 0,
+  rowSpreadRelative: 0,
   turnCorrectionCm: { valueCm: 0, standardUncertaintyCm: 0 },
   thermalEmfUv: 5,
+  steadyRelativePerMin: { 1: 0, 2: 0 },
 };
 
 export const readByEye = (lengthCm: number, uCm: number): BalancingLength => ({
@@ -25,6 +27,7 @@ export const readByEye = (lengthCm: number, uCm: number): BalancingLength => ({
   sensorScaleCm: null,
   scaleSense: 1,
   row: null,
+  atS: null,
 });
 
 /** Odd rows run with the scale, even ones against it. */

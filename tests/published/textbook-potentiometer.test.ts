@@ -22,8 +22,10 @@ const IDEAL: BenchKnowledge = {
   position: null,
   endCorrection: { valueCm: 0, standardUncertaintyCm: 0 },
   uniformityRelative: null,
+  rowSpreadRelative: null,
   turnCorrectionCm: null,
   thermalEmfUv: 0,
+  steadyRelativePerMin: { 1: null, 2: null },
 };
 const pair = (first: number, second: number) => [
   { set: 1, driverMa: null, l1: readByEye(first, 0.05), l2: readByEye(second, 0.05) },

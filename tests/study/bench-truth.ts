@@ -1,4 +1,9 @@
-import type { BalancingLength, BenchKnowledge } from '../../bridge/calc-core/balancing-length.ts';
+import {
+  type BalancingLength,
+  type BenchKnowledge,
+  priorEndCorrection,
+  priorThermalEmfUv,
+} from '../../bridge/calc-core/balancing-length.ts';
 import { randomDraws } from '../../bridge/calc-core/random-draws.ts';
 
 /** An invented bench with known truth: every error is drawn from the distribution that the bench states. */
@@ -14,8 +19,10 @@ export const BENCH: BenchKnowledge = {
   position: { standardUncertaintyCm: 0.03, correlationCm: 15 },
   endCorrection: { valueCm: 0, standardUncertaintyCm: 1 },
   uniformityRelative: null,
+  rowSpreadRelative: null,
   turnCorrectionCm: null,
   thermalEmfUv: 5,
+  steadyRelativePerMin: { 1: null, 2: null },
 };
 
 /** One bench as it really is. */
@@ -59,7 +66,9 @@ function wireExcess(relative: number, normal: Normal): (lengthCm: number) => num
 }
 
 export function drawTruth(bench: BenchKnowledge, normal: Normal): Truth {
-  const { endCorrection: end, position, turnCorrectionCm: turn } = bench;
+  const { position, turnCorrectionCm: turn } = bench;
+  const end = priorEndCorrection(bench);
+  const thermalV = priorThermalEmfUv(bench) * 1e-6;
   return {
     alphaCm: end.valueCm + end.standardUncertaintyCm * normal(),
     scaleErrorCm: position
@@ -69,7 +78,7 @@ export function drawTruth(bench: BenchKnowledge, normal: Normal): Truth {
     stripsCm: Array.from({ length: 10 }, () =>
       turn ? turn.valueCm + turn.standardUncertaintyCm * normal() : 0,
     ),
-    thermalV: [bench.thermalEmfUv * 1e-6 * normal(), bench.thermalEmfUv * 1e-6 * normal()],
+    thermalV: [thermalV * normal(), thermalV * normal()],
   };
 }
 
@@ -106,5 +115,6 @@ export function readLength(truth: Truth, nullCm: number, uReadCm: number, normal
     sensorScaleCm,
     scaleSense,
     row,
+    atS: null,
   };
 }

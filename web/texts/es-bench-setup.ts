@@ -49,6 +49,7 @@ export const setup = {
   'must-be-finite': () => 'un número finito',
   'must-be-positive': () => 'un número mayor que 0',
   'must-not-be-negative': () => 'un número no menor que 0',
+  'must-be-share': () => 'una parte de 1 (0.002 para 0.2 %)',
   'must-not-be-0': () => 'un número distinto de 0',
   'must-be-whole': ({ least, most }) => `un número entero de ${least} a ${most}`,
   'must-be-either': ({ one, other }) => `${one} o ${other}`,
