@@ -25,6 +25,7 @@ export const LINK_MESSAGES = {
   'port-busy': ({ path }: { path: string }) =>
     `${path} is in use by another program (a serial monitor, or a second tenwire): close that first`,
   'port-not-found': ({ path }: { path: string }) => `there is no port ${path}: is the board plugged in?`,
+  'port-unnamed': () => 'no port was named: "tenwire ports" lists those there are',
   'port-forbidden': ({ path, remedy }: { path: string; remedy: string }) =>
     `you may not open ${path}: ${remedy}`,
   'not-a-port': ({ path }: { path: string }) => `${path} is not a serial port`,

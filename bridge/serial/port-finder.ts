@@ -27,7 +27,7 @@ export class PortFinder {
   }
 
   /** Another board answered there. */
-  foreign(path: string): void {
+  noteForeign(path: string): void {
     this.#foreign.add(path);
   }
 

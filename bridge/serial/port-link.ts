@@ -1,15 +1,16 @@
-import { once } from 'node:events';
-import { ReadlineParser } from '@serialport/parser-readline';
+import { realpathSync } from 'node:fs';
+import { basename } from 'node:path';
+import { setTimeout as sleep } from 'node:timers/promises';
 import { SerialPort } from 'serialport';
 import { MAX_LINE_BYTES } from '../../firmware-protocol/frames.ts';
 import type { Message } from '../calc-core/message.ts';
 import { message } from '../messages/catalogue.ts';
 import type { SourceFault } from '../session/line-source.ts';
-import { BoundedBytes } from './bounded-bytes.ts';
+import { LineSplitter } from './line-splitter.ts';
 import { portFault } from './port-faults.ts';
 
 export interface PortListener {
-  /** Lines as they came, terminator removed, latin1. Never an empty list. */
+  /** Lines as they came, terminator removed, latin1. Never an empty list. Called within the read that brought them. */
   lines(lines: string[]): void;
   /** Any byte came, a whole line or not. */
   heard(): void;
@@ -20,27 +21,28 @@ export interface PortListener {
 type Opening = { ok: true; link: PortLink } | { ok: false; fault: SourceFault };
 
 const CLOSE_MS = 2000;
+/** A port is read up once so many turns in a row brought nothing. A board that goes on sending is cut off after the most. */
+const TURN_MS = 10;
+const QUIET_TURNS = 2;
+const MOST_TURNS = 50;
 
 /** One opening of one serial port, from `openPort` to `gone`. A port that comes back is another one. */
 export class PortLink {
   readonly path: string;
   readonly #port: SerialPort;
   readonly #listener: PortListener;
-  // A new parser for each opening: an old one still holds half a line.
-  readonly #parser = new ReadlineParser({ delimiter: '\n', encoding: 'latin1', readableObjectMode: true });
-  readonly #bounded = new BoundedBytes(MAX_LINE_BYTES);
-  #lines: string[] = [];
+  // A new one for each opening: an old one still holds half a line.
+  readonly #splitter = new LineSplitter(MAX_LINE_BYTES);
+  #readBytes = 0;
   #writing = false;
   #gone = false;
-  #over: Promise<void> | null = null;
+  #closing: Promise<void> | null = null;
 
   constructor(port: SerialPort, listener: PortListener) {
     this.path = port.path;
     this.#port = port;
     this.#listener = listener;
-    this.#bounded.pipe(this.#parser);
-    this.#parser.on('data', (line: string) => this.#collect(line));
-    port.on('data', (bytes: Buffer) => this.#read(bytes));
+    port.on('data', (bytes: Buffer) => this.#deliver(bytes));
     // Losing the link may bring close, error and close, close alone, or end: whichever is first counts.
     port.on('error', (error) => this.#lose(message('as-it-came', { words: error.message })));
     port.on('close', () => this.#lose(message('port-gone')));
@@ -57,46 +59,48 @@ export class PortLink {
     return true;
   }
 
-  /** Resolves once all that came has been told, and `gone`. */
-  async close(why: Message): Promise<void> {
+  /** Reads what the port still holds, closes it, and resolves once all of it has been told, and `gone`. */
+  close(why: Message): Promise<void> {
+    this.#closing ??= this.#readUpAndClose(why);
+    return this.#closing;
+  }
+
+  async #readUpAndClose(why: Message): Promise<void> {
+    // Counted in turns of the event loop, not by the clock: time in which this process was stopped read nothing.
+    for (let turn = 0, quiet = 0; turn < MOST_TURNS && quiet < QUIET_TURNS && !this.#gone; turn += 1) {
+      const before = this.#readBytes;
+      await sleep(TURN_MS);
+      quiet = this.#readBytes === before ? quiet + 1 : 0;
+    }
     await closePort(this.#port);
     this.#lose(why);
-    await this.#over;
   }
 
-  #read(bytes: Buffer): void {
+  /** Nothing waits between the read and the listener: what was read and not yet recorded is lost if this process is killed. */
+  #deliver(bytes: Buffer): void {
     if (this.#gone) return;
+    this.#readBytes += bytes.length;
     this.#listener.heard();
-    this.#bounded.write(bytes);
+    this.#tell(this.#splitter.split(bytes));
   }
 
-  #collect(line: string): void {
-    // At its end the parser gives what stands after the last line feed, which is mostly nothing.
-    if (this.#gone && line === '') return;
-    this.#lines.push(line.endsWith('\r') ? line.slice(0, -1) : line);
-    if (this.#lines.length === 1) setImmediate(() => this.#deliver());
-  }
-
-  #deliver(): void {
-    const lines = this.#lines;
-    this.#lines = [];
+  #tell(lines: string[]): void {
     if (lines.length > 0) this.#listener.lines(lines);
   }
 
   #lose(why: Message): void {
     if (this.#gone) return;
     this.#gone = true;
-    this.#over = once(this.#parser, 'end').then(() => {
-      this.#deliver();
-      this.#listener.gone(why);
-    });
-    this.#bounded.end();
+    this.#tell(this.#splitter.takeRest());
+    this.#listener.gone(why);
     void closePort(this.#port);
   }
 }
 
 /** Opens a port. `listener` hears of it from then on until `gone`. */
 export function openPort(path: string, baudRate: number, listener: PortListener): Promise<Opening> {
+  const unfit = unfitPath(path);
+  if (unfit !== null) return Promise.resolve({ ok: false, fault: unfit });
   return new Promise((resolve) => {
     const port = new SerialPort({ path, baudRate, autoOpen: false });
     port.open((error) => {
@@ -104,6 +108,21 @@ export function openPort(path: string, baudRate: number, listener: PortListener)
       else resolve({ ok: true, link: new PortLink(port, listener) });
     });
   });
+}
+
+function unfitPath(path: string): SourceFault | null {
+  if (path.trim() === '') return { code: 'port-not-found', ...message('port-unnamed') };
+  return makesTerminals(path) ? { code: 'not-a-port', ...message('not-a-port', { path }) } : null;
+}
+
+/** `/dev/ptmx` opens as a terminal does, and makes a new one at each opening: no board is ever behind it. */
+function makesTerminals(path: string): boolean {
+  try {
+    return basename(realpathSync(path)) === 'ptmx';
+  } catch {
+    // Not there, or no file at all, such as COM3: opening it tells.
+    return false;
+  }
 }
 
 /** Resolves when the port is closed, or when the system does not manage to close it. */

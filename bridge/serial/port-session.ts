@@ -1,18 +1,18 @@
 import { encodeRate, WHO_ARE_YOU } from '../../firmware-protocol/encode.ts';
 import type { Message } from '../calc-core/message.ts';
 import { message } from '../messages/catalogue.ts';
-import { Greeting } from './greeting.ts';
+import { BoardIntroduction } from './board-introduction.ts';
 import type { PortLink } from './port-link.ts';
 import type { SerialTimes } from './serial-times.ts';
 
 export interface PortSessionListener {
-  /** Lines of the board that this visit is for. Never an empty list. */
+  /** Lines of the board that this session is for. Never an empty list. */
   lines(lines: string[]): void;
   sent(line: string): void;
   /** The board's lines come: told once, before the first of them. */
   up(board: string | null): void;
   /** On what is going on, where all is not well. */
-  remark(words: Message): void;
+  remark(remark: Message): void;
 }
 
 export type PortSessionEnd = { why: 'gone' | 'silent' | 'other-board' | 'closed'; how: Message };
@@ -24,7 +24,7 @@ export interface PortSessionOptions {
   /** Take what comes as the expected board's if it does not say who it is in time (same path as before). */
   trustPath: boolean;
   rateHz: number | null;
-  /** How long silence lasts before the port is closed. */
+  /** How long silence lasts before the port is closed, in time in which the port could be read. */
   silenceMs: number;
   times: SerialTimes;
 }
@@ -38,19 +38,22 @@ const FEW_SOUND_LINES = 20;
  * lines while it may be another board, and watches for silence, which is the only sign of one way to lose a link.
  */
 export class PortSession {
-  readonly greeting = new Greeting();
+  readonly introduction = new BoardIntroduction();
   readonly ended: Promise<PortSessionEnd>;
   readonly #options: PortSessionOptions;
   readonly #listener: PortSessionListener;
-  readonly #begunMs = performance.now();
   #end: (end: PortSessionEnd) => void = () => {};
   #link: PortLink | null = null;
   /** Why it is being closed from this side. */
   #ending: PortSessionEnd | null = null;
   #timer: NodeJS.Timeout | null = null;
-  #heardMs = performance.now();
-  #heardAnything = false;
+  #watchedMs = performance.now();
+  /** Time since the port was opened in which it could be read: while this process is stopped it stands still. */
+  #readableMs = 0;
+  /** These are counted by it. */
+  #heardMs = 0;
   #askedMs = Number.NEGATIVE_INFINITY;
+  #heardAnything = false;
   /** Null once the lines are known to be the right board's. */
   #pending: string[] | null = [];
   #allLines = 0;
@@ -76,6 +79,7 @@ export class PortSession {
 
   begin(link: PortLink): void {
     this.#link = link;
+    this.#watchedMs = performance.now();
     this.#timer = setInterval(() => this.#watch(), this.#options.times.watchMs);
     this.#watch();
   }
@@ -97,14 +101,14 @@ export class PortSession {
   // What the port tells.
 
   heard(): void {
-    this.#heardMs = performance.now();
+    this.#heardMs = this.#readableMs;
     this.#heardAnything = true;
   }
 
   lines(lines: string[]): void {
     if (this.#ending?.why === 'other-board') return;
     this.#allLines += lines.length;
-    for (const line of lines) this.#hear(line);
+    for (const line of lines) this.#noteLine(line);
     if (this.#pending === null) this.#listener.lines(lines);
     else {
       this.#pending.push(...lines.slice(0, MOST_PENDING - this.#pending.length));
@@ -122,15 +126,15 @@ export class PortSession {
     this.#timer = null;
   }
 
-  #hear(line: string): void {
-    this.greeting.hear(line);
+  #noteLine(line: string): void {
+    this.introduction.noteLine(line);
     if (line.startsWith('H')) this.#tellRate();
   }
 
   #tellRate(): void {
     const { rateHz } = this.#options;
-    const { board, rateRefused } = this.greeting;
-    if (rateHz === null || board === null || this.greeting.rateHz === rateHz) return;
+    const { board, rateRefused } = this.introduction;
+    if (rateHz === null || board === null || this.introduction.rateHz === rateHz) return;
     if (rateRefused === null) this.send(encodeRate(rateHz));
     else if (this.#rateTold !== rateRefused)
       this.#listener.remark(message('rate-refused', { rateHz, why: rateRefused }));
@@ -139,7 +143,7 @@ export class PortSession {
 
   #settleWhose(): void {
     const { expectedBoard } = this.#options;
-    const { board } = this.greeting;
+    const { board } = this.introduction;
     if (expectedBoard === null || board === expectedBoard) this.#adopt();
     else if (board !== null) void this.close('other-board', message('other-board', { board }));
   }
@@ -148,21 +152,29 @@ export class PortSession {
     const pending = this.#pending;
     this.#pending = null;
     if (pending === null || pending.length === 0) return;
-    this.#listener.up(this.greeting.board);
+    this.#listener.up(this.introduction.board);
     this.#listener.lines(pending);
   }
 
-  #watch(): void {
+  /** A sleeping computer, a stopped process or a slow disk makes a look late: what came meanwhile is read after it. */
+  #countReadable(): void {
     const now = performance.now();
+    this.#readableMs += Math.min(now - this.#watchedMs, 2 * this.#options.times.watchMs);
+    this.#watchedMs = now;
+  }
+
+  #watch(): void {
+    this.#countReadable();
+    const now = this.#readableMs;
     const { times, silenceMs } = this.#options;
     const quietMs = now - this.#heardMs;
     if (quietMs > silenceMs) {
       void this.close('silent', message('nothing-came', { seconds: Math.round(quietMs / 1000) }));
       return;
     }
-    const unsure = !this.greeting.complete || quietMs > times.probeMs;
+    const unsure = !this.introduction.complete || quietMs > times.probeMs;
     if (unsure && now - this.#askedMs > times.askMs && this.send(WHO_ARE_YOU)) this.#askedMs = now;
-    if (now - this.#begunMs > times.confirmMs) this.#judgeLate();
+    if (now > times.confirmMs) this.#judgeLate();
   }
 
   /** The board had time enough to say who it is. */
@@ -171,7 +183,7 @@ export class PortSession {
       if (this.#options.trustPath) this.#adopt();
       else void this.close('other-board', message('nameless-board'));
     }
-    if (this.#remarked || this.#allLines < FEW_SOUND_LINES || this.greeting.soundLines > 0) return;
+    if (this.#remarked || this.#allLines < FEW_SOUND_LINES || this.introduction.soundLines > 0) return;
     this.#remarked = true;
     this.#listener.remark(message('bytes-unreadable'));
   }

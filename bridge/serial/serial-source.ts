@@ -55,7 +55,7 @@ export class SerialSource implements LineSource {
       this.#listener = null;
       return opened.fault;
     }
-    void this.#live(opened.portSession);
+    void this.#follow(opened.portSession);
     return null;
   }
 
@@ -73,22 +73,22 @@ export class SerialSource implements LineSource {
     return this.#closing.signal.aborted;
   }
 
-  /** One visit after the other, until closed. */
-  async #live(first: PortSession): Promise<void> {
+  /** One port session after the other, until closed. */
+  async #follow(first: PortSession): Promise<void> {
     let portSession: PortSession | null = first;
     while (portSession !== null) {
       this.#portSession = portSession;
       const end = await portSession.ended;
       if (this.#closed) return;
       this.#portSession = null;
-      this.#board ??= portSession.greeting.board;
+      this.#board ??= portSession.introduction.board;
       this.#noteEnd(portSession, end);
       portSession = await this.#find(end);
     }
   }
 
   #noteEnd(portSession: PortSession, end: PortSessionEnd): void {
-    if (end.why === 'other-board') this.#finder.foreign(portSession.path);
+    if (end.why === 'other-board') this.#finder.noteForeign(portSession.path);
     // Opening a port resets many boards: where nothing ever speaks, try ever less often.
     const { silenceMs, mostSilenceMs } = this.#times;
     this.#silenceMs = portSession.heardAnything ? silenceMs : Math.min(mostSilenceMs, this.#silenceMs * 2);
@@ -154,7 +154,7 @@ export class SerialSource implements LineSource {
     const opened = await openPort(path, this.#options.baudRate, portSession);
     if (!opened.ok) return opened;
     this.#tell(this.#up, path, message('link-open', { path, wanted: this.#wanted() }));
-    // Whoever closed meanwhile does not know of this visit yet.
+    // Whoever closed meanwhile does not know of this session yet.
     if (this.#closed) await opened.link.close(message('port-closed'));
     else portSession.begin(opened.link);
     return { ok: true, portSession };

@@ -4,11 +4,11 @@ export interface SerialTimes {
   watchMs: number;
   /** Between two questions to a board that has not said all of what it is. */
   askMs: number;
-  /** NoDeflectionWatch after which the board is asked whether it is there. */
+  /** Silence after which the board is asked whether it is there. */
   probeMs: number;
-  /** NoDeflectionWatch after which the port is closed and opened again. */
+  /** Silence after which the port is closed and opened again. */
   silenceMs: number;
-  /** Most of the same: a port where nothing speaks is opened ever less often, for opening resets many boards. */
+  /** Most of the same silence: a port where nothing speaks is opened ever less often, for opening resets many boards. */
   mostSilenceMs: number;
   /** How long a board may take to say who it is; it does so every 10 s unasked. */
   confirmMs: number;

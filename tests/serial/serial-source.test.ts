@@ -1,6 +1,8 @@
+import { EventEmitter } from 'node:events';
 import { mkdirSync, rmSync, writeFileSync } from 'node:fs';
 import { join } from 'node:path';
 import { setTimeout as sleep } from 'node:timers/promises';
+import { SerialPort } from 'serialport';
 import { afterEach, beforeEach, describe, expect, it } from 'vitest';
 import type { PortListing } from '../../bridge/serial/list-ports.ts';
 import type { SerialOptions } from '../../bridge/serial/serial-source.ts';
@@ -132,6 +134,83 @@ describe('a board at a pseudo-terminal', () => {
   });
 });
 
+/** Stops this process as SIGSTOP, a sleeping computer or a slow disk does; what others do goes on. */
+const stall = (ms: number): void => void Atomics.wait(new Int32Array(new SharedArrayBuffer(4)), 0, 0, ms);
+
+describe('a bridge that was stopped for longer than silence may last', () => {
+  it('reads what the kernel held before it judges, loses no line, and keeps the port open', async () => {
+    const pty = await board();
+    const { source: port, heard } = source();
+    await port.start(heard);
+    await until(() => heard.ups.length === 1, 'up');
+    const sent: string[] = [];
+    for (let round = 0; round < 4; round += 1) {
+      for (let count = 0; count < 40; count += 1) sent.push(sampleOf(sent.length));
+      pty.send(`${sent.slice(-40).join('\n')}\n`);
+      stall(3 * QUICK.silenceMs);
+      await until(() => heard.samples.length >= sent.length, `the lines of stall ${round}`);
+    }
+    expect(heard.samples).toEqual(sent);
+    expect(heard.ups).toEqual([true]);
+  });
+
+  it('does not take its board under another path for a stranger because the time to say its name has passed', async () => {
+    let listed: PortListing[] = [{ path }];
+    const first = await board();
+    const { source: port, heard } = source({ list: async () => listed });
+    await port.start(heard);
+    await until(() => heard.ups.length === 1, 'up');
+    await sleep(30);
+    listed = [{ path: join(folder, 'moved') }];
+    await first.unplug();
+    const moved = await board(listed[0].path, null);
+    await until(() => moved.received().includes('?'), 'it was asked under the other path');
+    moved.send(`${sampleOf(0)}\n`);
+    stall(2 * QUICK.confirmMs);
+    await sleep(2 * QUICK.watchMs);
+    moved.send(helloOf('b1'));
+    await until(() => heard.ups.length === 3, 'up again');
+    expect(heard.samples).toEqual([sampleOf(0)]);
+  });
+});
+
+describe('lines on their way to the recording', () => {
+  it('are told within the read that brought them', async () => {
+    const pty = await board();
+    const { source: port, heard } = source();
+    await port.start(heard);
+    await until(() => heard.ups.length === 1, 'up');
+    let inRead = false;
+    const told: boolean[] = [];
+    const emit = EventEmitter.prototype.emit;
+    EventEmitter.prototype.emit = function (this: EventEmitter, name: string | symbol, ...rest: unknown[]) {
+      if (!(this instanceof SerialPort) || name !== 'data') return emit.call(this, name, ...rest);
+      inRead = true;
+      const answered = emit.call(this, name, ...rest);
+      inRead = false;
+      return answered;
+    };
+    heard.lines = () => void told.push(inRead);
+    pty.send(`${sampleOf(1)}\n`);
+    await until(() => told.length > 0, 'the sample').finally(() => {
+      EventEmitter.prototype.emit = emit;
+    });
+    expect(told).toEqual(told.map(() => true));
+  });
+
+  it('are all told before a port is closed that holds them', async () => {
+    const pty = await board();
+    const { source: port, heard } = source();
+    await port.start(heard);
+    await until(() => heard.ups.length === 1, 'up');
+    const sent = Array.from({ length: 400 }, (_, seq) => sampleOf(seq));
+    pty.send(`${sent.join('\n')}\n`);
+    stall(200);
+    await port.close();
+    expect(heard.samples).toEqual(sent);
+  });
+});
+
 describe('a link that is lost', () => {
   it('comes back by itself at the same path, once up and down each, half a line kept', async () => {
     const first = await board();
@@ -259,6 +338,16 @@ describe('a port that can not be opened', () => {
     expect(await one.source.start(one.heard)).toBeNull();
     const two = source();
     expect(await two.source.start(two.heard)).toMatchObject({ code: 'port-busy' });
+  });
+
+  it('has no name, or is the device that makes terminals', async () => {
+    const nameless = source({ path: ' ' });
+    expect(await nameless.source.start(nameless.heard)).toMatchObject({
+      code: 'port-not-found',
+      text: expect.stringContaining('no port was named'),
+    });
+    const ptmx = source({ path: '/dev/ptmx' });
+    expect(await ptmx.source.start(ptmx.heard)).toMatchObject({ code: 'not-a-port' });
   });
 
   it('is a file or a folder', async () => {

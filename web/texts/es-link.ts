@@ -24,6 +24,7 @@ export const link = {
   'port-busy': ({ path }) =>
     `${path} lo está usando otro programa (un monitor serie, u otro tenwire): ciérrelo primero`,
   'port-not-found': ({ path }) => `no hay ningún puerto ${path}: ¿está enchufada la placa?`,
+  'port-unnamed': () => 'no se ha indicado ningún puerto: «tenwire ports» muestra los que hay',
   'port-forbidden': ({ path, remedy }) => `no tiene permiso para abrir ${path}: ${remedy}`,
   'not-a-port': ({ path }) => `${path} no es un puerto serie`,
   'port-failed': ({ path, message }) => `${path} no se pudo abrir: ${message}`,

@@ -2,7 +2,7 @@ import { decodeLine } from '../../firmware-protocol/decode.ts';
 import type { Frame, SampleFrame } from '../../firmware-protocol/frames.ts';
 
 /** What a board has said of itself since the port was opened: enough to know whether to ask again. */
-export class Greeting {
+export class BoardIntroduction {
   /** The board's own name; null until its `H` came. */
   board: string | null = null;
   rateHz: number | null = null;
@@ -22,16 +22,16 @@ export class Greeting {
   }
 
   /** Takes note of a line. Once all is known, samples are not decoded here any more. */
-  hear(line: string): void {
+  noteLine(line: string): void {
     const sample = line.charCodeAt(0) === 0x53;
     if (sample && this.#sample !== null) return;
     const frame = decodeLine(line);
     if (frame.type === 'bad') return;
     this.soundLines += 1;
-    this.#note(frame);
+    this.#noteFrame(frame);
   }
 
-  #note(frame: Frame): void {
+  #noteFrame(frame: Frame): void {
     if (frame.type === 'S') this.#sample = frame;
     else if (frame.type === 'C') this.#spans.add(frame.channel);
     else if (frame.type === 'X' && frame.command.startsWith('R')) this.rateRefused = frame.reason;
