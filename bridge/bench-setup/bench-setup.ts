@@ -1,5 +1,6 @@
 import { join } from 'node:path';
 import type { Readable } from 'node:stream';
+import pLimit, { type LimitFunction } from 'p-limit';
 import { describeFaults, readBench } from '../bench/bench-file.ts';
 import {
   type CalibrationPoint,
@@ -22,7 +23,6 @@ import type { RunSession } from '../session/run-session.ts';
 import { historyOf, listBenches, loadBench, saveBench } from './bench-store.ts';
 import { CountsWatches, SET_UP } from './counts-watches.ts';
 import { exportRun, type MakeReport } from './export-run.ts';
-import { FewAtOnce } from './few-at-once.ts';
 import { type PlanWishes, planBench } from './plan-bench.ts';
 import { isRecordingName, keepDropped, listRecordings } from './recording-store.ts';
 
@@ -55,8 +55,8 @@ export class BenchSetup implements ServedBenchSetup {
   readonly #watches: CountsWatches;
   /** Runs that were begun here, and may be ended here. */
   readonly #begun = new Map<string, RunSession>();
-  readonly #records = new FewAtOnce(RECORDS_AT_ONCE, MOST_WAITING);
-  readonly #wholes = new FewAtOnce(WHOLES_AT_ONCE, MOST_WAITING);
+  readonly #records = pLimit(RECORDS_AT_ONCE);
+  readonly #wholes = pLimit(WHOLES_AT_ONCE);
   readonly #ending = new AbortController();
   #replays = 0;
 
@@ -186,19 +186,19 @@ export class BenchSetup implements ServedBenchSetup {
   async whole(file: string) {
     const path = this.#pathOf(file);
     if (path === null) return NO_RECORDING;
-    return this.#wholes.do(async () => {
+    return inTurn(this.#wholes, async () => {
       const folded = await foldRecording(path, this.#options.makeFold);
       return folded.ok
         ? ({ ok: true, view: folded.fold.view() } as const)
         : ({ ok: false, ...folded.fault } as const);
-    }, TOO_BUSY);
+    });
   }
 
   async exportRun(id: string, kind: ExportKind) {
     const path = this.#options.sessions.get(id)?.recordingPath?.();
     if (path === undefined) return NO_RECORDING;
     const { makeFold, makeReport } = this.#options;
-    return this.#records.do(() => exportRun(path, kind, makeFold, makeReport, this.#ending.signal), TOO_BUSY);
+    return inTurn(this.#records, () => exportRun(path, kind, makeFold, makeReport, this.#ending.signal));
   }
 
   /** Ends a replay, a run that was begun here, or listening for set-up. */
@@ -227,6 +227,10 @@ export class BenchSetup implements ServedBenchSetup {
     return isRecordingName(file) ? join(this.#options.recordingsFolder, file) : null;
   }
 }
+
+/** Work waits for its turn; where too much waits already it is refused. */
+const inTurn = async <Done>(limit: LimitFunction, work: () => Promise<Done>) =>
+  limit.pendingCount >= MOST_WAITING ? TOO_BUSY : limit(work);
 
 const NO_SOURCE = { ok: false, ...message('no-counts') } as const;
 const NO_SAMPLES = { ok: false, ...message('no-samples-held') } as const;

@@ -1,22 +1,6 @@
-/** Measurement models as text: evaluated, differentiated and rendered by a mathematics library. */
+import type { Formulas } from './formula.ts';
 
-export type Scope = Readonly<Record<string, number>>;
-
-export interface Formula {
-  text: string;
-  value(scope: Scope): number;
-  /** Partial derivative with respect to `symbol` at `scope`: the sensitivity coefficient of GUM 5.1.3. */
-  partial(symbol: string, scope: Scope): number;
-  /** For print: TeX, with `l_1_2` as l with the subscript 1,2. */
-  tex(): string;
-  /** For the page and the printed report: MathML. */
-  mathMl(): string;
-}
-
-export interface Formulas {
-  /** Throws the library's SyntaxError for a text that is no formula. */
-  compile(text: string): Formula;
-}
+export type { Formula, Formulas, Scope } from './formula.ts';
 
 /** The library takes a noticeable part of a start, so only what calculates loads it. */
 export const loadFormulas = async (): Promise<Formulas> =>

@@ -16,7 +16,7 @@ import {
   sumDependencies,
   unaryMinusDependencies,
 } from 'mathjs/number';
-import type { Formula, Formulas, Scope } from './formulas.ts';
+import type { Formula, Formulas, Scope } from './formula.ts';
 import { mathMl, symbolParts } from './mathml.ts';
 
 /** Import this file only through `loadFormulas`: it pulls in the library. */

@@ -4,21 +4,25 @@ import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { afterEach, beforeEach, describe, expect, it } from 'vitest';
 import { BenchSetup } from '../../bridge/bench-setup/bench-setup.ts';
+import type { MakeReport } from '../../bridge/bench-setup/export-run.ts';
 import { message } from '../../bridge/messages/catalogue.ts';
 import type { RunView } from '../../bridge/run/view.ts';
 import { type RunningServer, serve } from '../../bridge/serve/server.ts';
 import { type SessionRegistry, sessionRegistry } from '../../bridge/serve/session-registry.ts';
 import { foldMaker } from '../../bridge/session/make-fold.ts';
+import { handDrivenSession } from '../serve/hand-driven-session.ts';
 import { sampleBench } from '../serve/sample-view.ts';
 import { CAN_FILL, onFullDisk } from './full-disk.ts';
 import { reportHere } from './report-here.ts';
 
+let makeReport: MakeReport;
 let folder: string;
 let server: RunningServer;
 let setup: BenchSetup;
 let sessions: SessionRegistry;
 
 beforeEach(async () => {
+  makeReport = reportHere;
   folder = mkdtempSync(join(tmpdir(), 'tenwire-setup-'));
   writeFileSync(join(folder, 'index.html'), '<!doctype html>');
   sessions = sessionRegistry();
@@ -27,7 +31,7 @@ beforeEach(async () => {
     makeFold: await foldMaker(),
     recordingsFolder: join(folder, 'recordings'),
     benchesFolder: join(folder, 'benches'),
-    makeReport: reportHere,
+    makeReport: (...asked) => makeReport(...asked),
     startRun: async () => ({ ok: false, ...message('port-closed') }),
     resumeRun: async () => ({ ok: false, ...message('port-closed') }),
   });
@@ -165,6 +169,20 @@ describe('recordings', () => {
     expect(await give('constructor')).toMatchObject({ ok: false });
     expect((await ask('GET', '/api/export?session=none&as=page')).body).toMatchObject({ ok: false });
     await ask('POST', '/api/close', { session: body.session });
+  });
+
+  it('have two records made at once while eight more wait; who asks then is refused', async () => {
+    sessions.add({ ...handDrivenSession('run').session, recordingPath: () => '/a.rec' });
+    const made: (() => void)[] = [];
+    makeReport = () => new Promise((resolve) => made.push(() => resolve({ ok: true, text: '' })));
+    const asked = Array.from({ length: 11 }, () => setup.exportRun('run', 'json'));
+    expect(await asked[10]).toMatchObject({ ok: false, descriptor: { key: 'too-busy' } });
+    expect(made).toHaveLength(2);
+    for (let done = 0; done < 10; done += 1) {
+      made[done]();
+      expect(await asked[done]).toMatchObject({ ok: true });
+    }
+    expect(made).toHaveLength(10);
   });
 
   it('that are none are refused, and nothing of them is kept', async () => {

@@ -3,10 +3,10 @@ import { useContext } from 'preact/hooks';
 import type { RunEvent, SessionView } from '../../bridge/serve/page-protocol.ts';
 import type { Connection } from './connection.ts';
 import type { PointBuffer } from './point-buffer.ts';
-import { type PageState, type Store, useStore } from './store.ts';
+import { type PageState, type PageStore, useStore } from './store.ts';
 
 export interface App {
-  store: Store;
+  store: PageStore;
   points: PointBuffer;
   connection: Connection;
 }

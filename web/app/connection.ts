@@ -7,7 +7,7 @@ import type {
   SessionView,
 } from '../../bridge/serve/page-protocol.ts';
 import type { PointBuffer } from './point-buffer.ts';
-import type { Store } from './store.ts';
+import type { PageStore } from './store.ts';
 
 const LOOPBACK = ['127.0.0.1', 'localhost', '[::1]'];
 /** The bridge says something every five seconds at least. */
@@ -18,7 +18,7 @@ const hidden = (): boolean => document.visibilityState === 'hidden';
 
 /** The page's end of the WebSocket: comes back by itself, and acknowledges a frame once it is painted. */
 export class Connection {
-  readonly #store: Store;
+  readonly #store: PageStore;
   readonly #points: PointBuffer;
   readonly #role: Role;
   readonly #token: string;
@@ -30,7 +30,7 @@ export class Connection {
   #painting = false;
   #heardAt = 0;
 
-  constructor(store: Store, points: PointBuffer, role: Role, token: string) {
+  constructor(store: PageStore, points: PointBuffer, role: Role, token: string) {
     this.#store = store;
     this.#points = points;
     this.#role = role;

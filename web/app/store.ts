@@ -6,7 +6,6 @@ import type {
   SessionSummary,
   SessionView,
 } from '../../bridge/serve/page-protocol.ts';
-import { readSetUp, type SetUp } from '../setup/set-up.ts';
 import type { Texts } from '../texts/en.ts';
 
 export interface Notice {
@@ -16,8 +15,8 @@ export interface Notice {
 }
 
 /**
- * What the page knows. Nothing of a run outlives a reload but the choice of it, which stands in the address; a bench that is
- * being described does.
+ * What the page knows of the bridge and its runs. Nothing of it outlives a reload but the choice of the run, which stands in
+ * the address.
  */
 export interface PageState {
   connection: 'connecting' | 'open' | 'lost' | 'refused';
@@ -27,50 +26,58 @@ export interface PageState {
   view: SessionView | null;
   now: NowView | null;
   notice: Notice | null;
-  setUp: SetUp;
 }
 
-type Listener = () => void;
+/** A state that components follow; a change replaces it. */
+export class Store<State> {
+  #state: State;
+  readonly #listeners = new Set<() => void>();
 
-export class Store {
-  #state: PageState = {
-    connection: 'connecting',
-    role: 'watch',
-    sessions: [],
-    session: null,
-    view: null,
-    now: null,
-    notice: null,
-    setUp: readSetUp(),
-  };
-  readonly #listeners = new Set<Listener>();
+  constructor(state: State) {
+    this.#state = state;
+  }
 
-  get state(): PageState {
+  get state(): State {
     return this.#state;
   }
 
-  set(changes: Partial<PageState>): void {
+  set(changes: Partial<State>): void {
     this.#state = { ...this.#state, ...changes };
     for (const listener of this.#listeners) listener();
   }
 
-  notify(words: Notice['words']): void {
-    this.set({ notice: { id: (this.#state.notice?.id ?? 0) + 1, words } });
-  }
-
-  /** What was refused is dealt with, or no longer of interest. */
-  dismiss(): void {
-    if (this.#state.notice !== null) this.set({ notice: null });
-  }
-
-  subscribe(listener: Listener): () => void {
+  /** Returns the way to stop listening. */
+  subscribe(listener: () => void): () => void {
     this.#listeners.add(listener);
     return () => this.#listeners.delete(listener);
   }
 }
 
+export class PageStore extends Store<PageState> {
+  constructor(session: string | null) {
+    super({
+      connection: 'connecting',
+      role: 'watch',
+      sessions: [],
+      session,
+      view: null,
+      now: null,
+      notice: null,
+    });
+  }
+
+  notify(words: Notice['words']): void {
+    this.set({ notice: { id: (this.state.notice?.id ?? 0) + 1, words } });
+  }
+
+  /** What was refused is dealt with, or no longer of interest. */
+  dismiss(): void {
+    if (this.state.notice !== null) this.set({ notice: null });
+  }
+}
+
 /** What `pick` takes out of the store; the component is drawn again when that has changed. */
-export function useStore<Picked>(store: Store, pick: (state: PageState) => Picked): Picked {
+export function useStore<State, Picked>(store: Store<State>, pick: (state: State) => Picked): Picked {
   const [picked, setPicked] = useState(() => pick(store.state));
   useEffect(() => {
     const look = () => setPicked(() => pick(store.state));

@@ -1,4 +1,6 @@
-import { useApp, usePage } from '../app/app-context.ts';
+import { createContext } from 'preact';
+import { useContext } from 'preact/hooks';
+import { Store, useStore } from '../app/store.ts';
 import { BLANK, type Draft } from './draft.ts';
 
 interface Described {
@@ -24,7 +26,7 @@ export interface SetUp extends Described {
 
 const KEPT_AS = 'tenwire.set-up';
 
-export const NO_SET_UP: SetUp = {
+const NO_SET_UP: SetUp = {
   draft: BLANK,
   file: '',
   saved: '',
@@ -34,7 +36,7 @@ export const NO_SET_UP: SetUp = {
   listening: false,
 };
 
-export function readSetUp(): SetUp {
+function readSetUp(): SetUp {
   try {
     const kept: unknown = JSON.parse(sessionStorage.getItem(KEPT_AS) ?? '{}');
     return { ...NO_SET_UP, ...(kept as Partial<SetUp>) };
@@ -43,21 +45,24 @@ export function readSetUp(): SetUp {
   }
 }
 
-function keep(setUp: SetUp): void {
-  try {
-    sessionStorage.setItem(KEPT_AS, JSON.stringify(setUp));
-  } catch {
-    // A browser that keeps nothing still has it until the reload.
-  }
+/** The set-up as this tab has kept it, and keeps it from now on. */
+export function openSetUp(): Store<SetUp> {
+  const store = new Store(readSetUp());
+  store.subscribe(() => {
+    try {
+      sessionStorage.setItem(KEPT_AS, JSON.stringify(store.state));
+    } catch {
+      // A browser that keeps nothing still has it until the reload.
+    }
+  });
+  return store;
 }
 
+export const SetUpContext = createContext<Store<SetUp> | null>(null);
+
 export function useSetUp(): { setUp: SetUp; change: (changes: (present: SetUp) => Partial<SetUp>) => void } {
-  const { store } = useApp();
-  const setUp = usePage((state) => state.setUp);
-  const change = (changes: (present: SetUp) => Partial<SetUp>) => {
-    const next = { ...store.state.setUp, ...changes(store.state.setUp) };
-    store.set({ setUp: next });
-    keep(next);
-  };
-  return { setUp, change };
+  const store = useContext(SetUpContext);
+  if (store === null) throw new Error('drawn outside the set-up');
+  const setUp = useStore(store, (state) => state);
+  return { setUp, change: (changes) => store.set(changes(store.state)) };
 }

@@ -1,16 +1,17 @@
-import { useEffect } from 'preact/hooks';
-import { PlanPage } from '../plan/plan-page.tsx';
-import { RecordingsPage } from '../recordings/recordings-page.tsx';
-import { ResultPage } from '../result/result-page.tsx';
-import { RunPage } from '../run/run-page.tsx';
-import { BenchPage } from '../setup/bench-page.tsx';
-import { ShowPage } from '../show/show-page.tsx';
-import { LANGUAGES, LanguageContext, preferredLanguage } from '../texts/texts.ts';
-import { useAddress } from './address.ts';
-import { type App, AppContext, useApp } from './app-context.ts';
-import { Banners } from './banners.tsx';
-import { Header, THEMES, type Theme } from './header.tsx';
-import { usePreference } from './preferences.ts';
+import { useEffect, useMemo } from 'preact/hooks';
+import { useAddress } from './app/address.ts';
+import { type App, AppContext, useApp } from './app/app-context.ts';
+import { Banners } from './app/banners.tsx';
+import { Header, THEMES, type Theme } from './app/header.tsx';
+import { usePreference } from './app/preferences.ts';
+import { PlanPage } from './plan/plan-page.tsx';
+import { RecordingsPage } from './recordings/recordings-page.tsx';
+import { ResultPage } from './result/result-page.tsx';
+import { RunPage } from './run/run-page.tsx';
+import { BenchPage } from './setup/bench-page.tsx';
+import { openSetUp, SetUpContext } from './setup/set-up.ts';
+import { ShowPage } from './show/show-page.tsx';
+import { LANGUAGES, LanguageContext, preferredLanguage } from './texts/texts.ts';
 
 export function Root({ app, show }: { app: App; show: boolean }) {
   const [theme, setTheme] = usePreference<Theme>('theme', 'auto', THEMES);
@@ -19,6 +20,7 @@ export function Root({ app, show }: { app: App; show: boolean }) {
     preferredLanguage(navigator.languages),
     LANGUAGES,
   );
+  const setUp = useMemo(openSetUp, []);
   useEffect(() => {
     document.documentElement.dataset.theme = theme;
   }, [theme]);
@@ -35,7 +37,9 @@ export function Root({ app, show }: { app: App; show: boolean }) {
             <Header theme={theme} setTheme={setTheme} language={language} setLanguage={setLanguage} />
             <Banners />
             <main id="main" tabIndex={-1}>
-              <TabPage />
+              <SetUpContext.Provider value={setUp}>
+                <TabPage />
+              </SetUpContext.Provider>
             </main>
           </>
         )}

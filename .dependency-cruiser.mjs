@@ -1,0 +1,114 @@
+/**
+ * Who may import whom, type imports included. A folder may always import itself; a row names the folders, or single
+ * files, that it may import besides. A folder without a row may import nothing.
+ */
+const MESSAGE = 'bridge/calc-core/message.ts';
+const PURE = ['bridge/calc-core', 'bridge/messages', 'firmware-protocol'];
+const STEPS = [...PURE, 'bridge/samples', 'bridge/bench', 'bridge/detect', 'bridge/run'];
+const RECORD = 'bridge/recording/record.ts';
+/** The page: types come from here, values from the pure files only. */
+const PAGE_TYPES = ['bridge/serve/page-protocol.ts'];
+const PAGE_VALUES = ['bridge/calc-core/rounding.ts', 'bridge/bench/by-eye.ts'];
+const PAGE = [...PAGE_TYPES, ...PAGE_VALUES, 'web/texts', 'web/app'];
+
+const MAY_IMPORT = {
+  'firmware-protocol': [],
+  'bridge/calc-core': [],
+  'bridge/messages': [MESSAGE, 'bridge/calc-core/messages.ts'],
+  'bridge/samples': ['firmware-protocol'],
+  'bridge/bench': [...PURE, 'bridge/samples'],
+  'bridge/detect': [...PURE, 'bridge/samples', 'bridge/bench'],
+  'bridge/run': [...STEPS, RECORD],
+  'bridge/simulate': [...STEPS, RECORD],
+  'bridge/recording': [MESSAGE, 'bridge/messages'],
+  'bridge/serial': [MESSAGE, 'bridge/messages', 'firmware-protocol', 'bridge/session/line-source.ts'],
+  'bridge/check-board': [...PURE, 'bridge/serial', 'bridge/session/line-source.ts'],
+  'bridge/session': [...STEPS, 'bridge/recording', 'bridge/simulate'],
+  'bridge/report': [...STEPS, 'bridge/session'],
+  'bridge/emulate': [...STEPS, RECORD, 'bridge/simulate'],
+  'bridge/bench-setup': [...STEPS, 'bridge/recording', 'bridge/serial', 'bridge/session', 'bridge/report'],
+  'bridge/serve': [...STEPS, 'bridge/simulate', 'bridge/session', 'bridge/bench-setup'],
+  'bridge/commands': ['bridge', 'firmware-protocol'],
+  'web/texts': PAGE_TYPES,
+  'web/app': PAGE,
+  'web/plots': PAGE,
+  'web/hand': PAGE,
+  'web/playback': PAGE,
+  'web/run': [...PAGE, 'web/plots', 'web/hand', 'web/playback'],
+  'web/setup': [...PAGE, 'web/run'],
+  'web/plan': [...PAGE, 'web/run', 'web/setup'],
+  'web/recordings': [...PAGE, 'web/run'],
+  'web/result': [...PAGE, 'web/run', 'web/plots'],
+  'web/show': [...PAGE, 'web/run', 'web/plots'],
+};
+
+/** Folders that have to do with files, sockets, processes or the clock; all others know nothing of Node. */
+const ON_NODE = [
+  ...['bridge/recording', 'bridge/serial', 'bridge/check-board', 'bridge/session', 'bridge/emulate'],
+  ...['bridge/bench-setup', 'bridge/serve', 'bridge/commands', 'bridge/cli.ts'],
+];
+/** Packages that only some folders may use. */
+const PACKAGE_OF = {
+  serialport: ['bridge/serial'],
+  '@serialport': ['bridge/serial'],
+  ws: ['bridge/serve'],
+  sirv: ['bridge/serve'],
+  avr8js: ['bridge/emulate'],
+  commander: ['bridge/commands', 'bridge/cli.ts'],
+  preact: ['web', 'bridge/report'],
+  uplot: ['web'],
+};
+
+/** Circles and wrong ways that are still there: this list only ever gets shorter. */
+const KNOWN_CIRCLES = ['bridge/run'];
+const KNOWN_WAYS = {
+  'bridge/session': ['bridge/serve'],
+  'bridge/bench-setup': ['bridge/serve'],
+};
+
+const OURS = '^(bridge|web|firmware-protocol|tests|docs)/';
+const under = (places) => places.map((place) => (place.endsWith('.ts') ? `^${place}$` : `^${place}/`));
+const rule = (name, from, to) => ({ name, severity: 'error', from, to });
+
+/** @type {import('dependency-cruiser').IConfiguration} */
+export default {
+  forbidden: [
+    rule('no-circle', { pathNot: under(KNOWN_CIRCLES) }, { circular: true }),
+    rule(
+      'folder-has-a-row',
+      { path: '^(bridge|web)/[^/]+/', pathNot: [...under(Object.keys(MAY_IMPORT)), '^web/style/'] },
+      { path: OURS },
+    ),
+    ...Object.entries(MAY_IMPORT).map(([folder, others]) =>
+      rule(
+        `only-what-${folder.replaceAll('/', '-')}-may-import`,
+        { path: under([folder]) },
+        { path: OURS, pathNot: under([folder, ...others, ...(KNOWN_WAYS[folder] ?? [])]) },
+      ),
+    ),
+    rule('nothing-of-tests', { path: '^(bridge|web|firmware-protocol)/' }, { path: '^(tests|docs)/' }),
+    rule(
+      'page-values-are-pure',
+      { path: '^web/' },
+      {
+        path: '^(bridge|firmware-protocol)/',
+        pathNot: under(PAGE_VALUES),
+        dependencyTypesNot: ['type-only'],
+      },
+    ),
+    rule('knows-nothing-of-node', { pathNot: under(ON_NODE) }, { dependencyTypes: ['core'] }),
+    ...Object.entries(PACKAGE_OF).map(([name, folders]) =>
+      rule(
+        `only-some-use-${name.replace('@', '')}`,
+        { pathNot: under(folders) },
+        { path: `(^|node_modules/)${name}(/|$)` },
+      ),
+    ),
+  ],
+  options: {
+    doNotFollow: { path: 'node_modules' },
+    exclude: { path: '\\.css$' },
+    tsPreCompilationDeps: true,
+    enhancedResolveOptions: { exportsFields: ['exports'], conditionNames: ['import', 'types', 'default'] },
+  },
+};
