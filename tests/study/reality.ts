@@ -1,0 +1,55 @@
+import { writeFileSync } from 'node:fs';
+import { parseArgs } from 'node:util';
+import { loadFormulas } from '../../bridge/calc-core/formulas.ts';
+import { drawExperiment } from './reality/experiment.ts';
+import { figuresOf } from './reality/figures.ts';
+import { groupings } from './reality/groups.ts';
+import { missed } from './reality/limits.ts';
+import { SCENES } from './reality/scenes.ts';
+import { markdownHead, markdownRow, textHead, textRow } from './reality/table.ts';
+import { comparedTrial } from './reality/trial.ts';
+
+/**
+ * `npm run study:reality -- [--draws 1000] [--scenes REGEXP] [--seed 1] [--by GROUP] [--alarms] [--markdown FILE]`: benches from a
+ * population that shares nothing with the program, scene by scene. Ends with status 1 where a limit is missed.
+ */
+const { values: given } = parseArgs({
+  options: {
+    draws: { type: 'string', default: '1000' },
+    scenes: { type: 'string', default: '.' },
+    seed: { type: 'string', default: '1' },
+    by: { type: 'string' },
+    alarms: { type: 'boolean', default: false },
+    markdown: { type: 'string' },
+  },
+});
+const draws = Number(given.draws);
+const formulas = await loadFormulas();
+const chosen = SCENES.filter(({ name }) => new RegExp(given.scenes).test(name));
+const markdown: string[] = [markdownHead()];
+let misses = 0;
+
+console.log(textHead());
+for (const scene of chosen) {
+  const trials = Array.from({ length: draws }, (_, draw) =>
+    comparedTrial(drawExperiment(scene, Number(given.seed) * 1_000_003 + draw), formulas),
+  );
+  const figures = figuresOf(trials);
+  const outside = missed(figures, scene.judgedBy);
+  misses += outside.length;
+  console.log(textRow(scene.name, figures, outside));
+  markdown.push(markdownRow(scene.name, figures));
+  for (const [name, some] of groupings(trials, given.by))
+    console.log(textRow(`  ${name}`, figuresOf(some), []));
+  if (given.alarms) console.log(alarmCounts(trials.map(({ alarms }) => alarms)));
+}
+console.log(`\n${chosen.length} scenes, ${misses} limits missed`);
+if (given.markdown !== undefined) writeFileSync(given.markdown, `${markdown.join('\n')}\n`);
+process.exitCode = misses > 0 ? 1 : 0;
+
+function alarmCounts(alarms: readonly (readonly string[])[]): string {
+  const counts = new Map<string, number>();
+  for (const code of alarms.flatMap((codes) => [...new Set(codes)]))
+    counts.set(code, (counts.get(code) ?? 0) + 1);
+  return `  alarms: ${[...counts].map(([code, count]) => `${code} ${count}`).join(', ') || 'none'}`;
+}

@@ -1,0 +1,116 @@
+import { BLUNDERS, type BlunderKind } from './blunders.ts';
+import type { Conditions } from './experiment.ts';
+import type { Limit } from './limits.ts';
+import { all, EFFECTS, mixed, only } from './sizes.ts';
+import type { Statement } from './statements.ts';
+
+/** The scenes of the reality study at the level of balancing lengths. */
+
+export interface RealityScene extends Conditions {
+  name: string;
+  /** In multiples of an ordinary size; null where it has none. */
+  size: number | null;
+  judgedBy: readonly Limit[];
+}
+
+const SIZES = [0.5, 1, 2, 5, 10] as const;
+const BOTH: readonly Statement[] = ['silent', 'honest'];
+
+/** Up to twice ordinary the intervals must hold the truth; beyond, a miss must be flagged. */
+const limitsAt = (size: number): Limit[] => ['flags', 'error', ...(size <= 2 ? (['coverage'] as const) : [])];
+
+const alone = (others: number, where: string): RealityScene[] =>
+  EFFECTS.flatMap((effect) =>
+    SIZES.map((size) => ({
+      name: `${effect} × ${size}, ${where}`,
+      size,
+      sizes: only(effect, size, others),
+      statements: BOTH,
+      judgedBy: limitsAt(size),
+    })),
+  );
+
+const together: RealityScene[] = [0, ...SIZES].map((size) => ({
+  name: `everything × ${size}`,
+  size,
+  sizes: all(size),
+  statements: BOTH,
+  judgedBy: [...limitsAt(size), ...(size <= 1 ? (['false alarms'] as const) : [])],
+}));
+
+const jumps: RealityScene[] = SIZES.map((size) => ({
+  name: `EMF jumps × ${size}, all else half`,
+  size,
+  sizes: all(0.5),
+  statements: BOTH,
+  jump: { probability: 1, relative: 0.0004 * size },
+  design: { sets: [2, 3, 4, 6, 8, 12] },
+  judgedBy: limitsAt(size),
+}));
+
+const blundered = (kind: BlunderKind, sets: readonly number[], which: string): RealityScene => ({
+  name: `${kind}, ${which} sets`,
+  size: null,
+  sizes: all(0.7),
+  statements: BOTH,
+  blunder: { probability: 1, kinds: [kind] },
+  design: { sets },
+  judgedBy: ['flags'],
+});
+
+const blunders: RealityScene[] = BLUNDERS.flatMap((kind) => [
+  blundered(kind, [2], '2'),
+  blundered(kind, [3, 4], '3 to 4'),
+  blundered(kind, [6, 8, 12], '6 to 12'),
+]);
+
+const stated: RealityScene[] = [
+  ...[0.5, 1, 2].map(
+    (size): RealityScene => ({
+      name: `end stated tight and true, everything × ${size}`,
+      size,
+      sizes: all(size),
+      statements: ['tight end'],
+      judgedBy: limitsAt(size),
+    }),
+  ),
+  {
+    name: 'end stated tight and false, everything × 0.5',
+    size: null,
+    sizes: all(0.5),
+    statements: ['false end'],
+    judgedBy: ['flags'],
+  },
+];
+
+const largeEnd = (others: number, where: string): RealityScene => ({
+  name: `end correction of 2 cm or more, ${where}`,
+  size: null,
+  sizes: only('joint', 4, others),
+  statements: ['silent'],
+  design: { sets: [2, 3, 4, 6, 8, 12] },
+  leastEndCm: 2,
+  judgedBy: ['coverage', 'flags', 'large end'],
+});
+
+const population: RealityScene = {
+  name: 'population',
+  size: null,
+  sizes: mixed,
+  statements: ['silent', 'silent', 'silent', 'honest', 'honest', 'tight end'],
+  blunder: { probability: 0.03, kinds: BLUNDERS },
+  jump: { probability: 0.03, relative: 0.001 },
+  judgedBy: ['population', 'flags'],
+};
+
+export const SCENES: readonly RealityScene[] = [
+  population,
+  ...together,
+  ...alone(0, 'nothing else'),
+  ...alone(0.5, 'all else half'),
+  ...jumps,
+  ...blunders,
+  ...stated,
+  largeEnd(0, 'nothing else'),
+  largeEnd(0.5, 'all else half'),
+];

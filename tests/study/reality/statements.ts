@@ -1,0 +1,90 @@
+import type { BenchKnowledge } from '../../../bridge/calc-core/balancing-length.ts';
+import type { Chance } from './chance.ts';
+import { ORDINARY, type Sizes } from './sizes.ts';
+import type { Wire } from './wire.ts';
+
+/** What the bench file says of the bench: nothing, the truth about the size of everything, or one thing that is tight. */
+export type Statement = 'silent' | 'honest' | 'tight end' | 'false end';
+
+/** @param minutes that the run takes, for what a cell's steadiness over it comes to in a minute */
+export function knowledgeOf(
+  statement: Statement,
+  wire: Wire,
+  sizes: Sizes,
+  minutes: number,
+  chance: Chance,
+): BenchKnowledge {
+  const endCm = endCorrectionCm(wire);
+  const silent = silentBench(wire);
+  if (statement === 'honest') return honest(silent, wire, sizes, endCm, minutes, chance);
+  const off = chance.normal();
+  if (statement === 'tight end') return withEnd(silent, endCm + 0.05 * off, 0.05);
+  // ten times as far off as it says
+  if (statement === 'false end') return withEnd(silent, endCm + chance.sign() * (1 + Math.abs(off)), 0.1);
+  return silent;
+}
+
+/** End correction as length of even wire. */
+export const endCorrectionCm = (wire: Wire): number => (wire.endAOhm * wire.rows * wire.rowCm) / wire.ohm;
+
+const withEnd = (bench: BenchKnowledge, valueCm: number, standardUncertaintyCm: number): BenchKnowledge => ({
+  ...bench,
+  endCorrection: { valueCm, standardUncertaintyCm },
+});
+
+const silentBench = (wire: Wire): BenchKnowledge => ({
+  wireLengthCm: wire.rows * wire.rowCm,
+  rowLengthCm: wire.rowCm,
+  wireResistanceOhm: wire.ohm,
+  position: null,
+  endCorrection: { valueCm: 0, standardUncertaintyCm: 1 },
+  uniformityRelative: null,
+  turnCorrectionCm: null,
+  thermalEmfUv: 5,
+});
+
+/** Nobody states less than a quarter of an ordinary size of anything. */
+const said = (size: number): number => Math.max(0.25, size);
+
+function honest(
+  bench: BenchKnowledge,
+  wire: Wire,
+  sizes: Sizes,
+  endCm: number,
+  minutes: number,
+  chance: Chance,
+): BenchKnowledge {
+  const wireCm = wire.rows * wire.rowCm;
+  const perOhm = wireCm / wire.ohm;
+  return {
+    ...withEnd(bench, endCm + 0.3 * chance.normal(), 0.3),
+    position: {
+      standardUncertaintyCm: Math.hypot(
+        0.8 * said(sizes.scale) * ORDINARY.scaleBowCm,
+        sizes.edge * ORDINARY.edgeCm,
+      ),
+      correlationCm: 15,
+    },
+    uniformityRelative: said(sizes.walk) * ORDINARY.walkPer10Cm * Math.sqrt(10 / wireCm),
+    turnCorrectionCm: {
+      valueCm: sizes.strips * ORDINARY.stripOhm * perOhm,
+      standardUncertaintyCm: Math.hypot(
+        0.4 * said(sizes.strips) * ORDINARY.stripOhm * perOhm,
+        sizes.pins * ORDINARY.pinCm,
+      ),
+    },
+    thermalEmfUv: said(sizes.thermal) * ORDINARY.thermalV * 1e6,
+    ...ofRowsAndCells(sizes, minutes),
+  };
+}
+
+const ofRowsAndCells = (sizes: Sizes, minutes: number) => ({
+  rowSpreadRelative: Math.hypot(said(sizes.rows) * ORDINARY.rows, 0.5 * sizes.taper * ORDINARY.taper),
+  steadyRelativePerMin: steadiness(sizes, minutes),
+});
+
+function steadiness(sizes: Sizes, minutes: number): { 1: number; 2: number } {
+  const swing = Math.hypot(sizes.recovery * ORDINARY.recovery, sizes.temperature * ORDINARY.temperature);
+  const perMin = Math.hypot(said(sizes.drift) * ORDINARY.cellPerMin, swing / minutes);
+  return { 1: perMin, 2: perMin };
+}
