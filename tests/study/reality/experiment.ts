@@ -187,7 +187,7 @@ function combined(
   bench: Bench,
   { byEye, currentNoise }: Design,
   chance: Chance,
-): BalancingLength & { atS: number } {
+): BalancingLength {
   const brought = nulls.map(
     (one) =>
       (lengthCm(one, bench) * one.stretched * one.currentA * (1 + currentNoise * chance.normal())) / currentA,

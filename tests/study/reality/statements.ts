@@ -15,7 +15,7 @@ export function knowledgeOf(
   chance: Chance,
 ): BenchKnowledge {
   const endCm = endCorrectionCm(wire);
-  const silent = silentBench(wire);
+  const silent = silentBench(wire, chance);
   if (statement === 'honest') return honest(silent, wire, sizes, endCm, minutes, chance);
   const off = chance.normal();
   if (statement === 'tight end') return withEnd(silent, endCm + 0.05 * off, 0.05);
@@ -32,15 +32,18 @@ const withEnd = (bench: BenchKnowledge, valueCm: number, standardUncertaintyCm: 
   endCorrection: { valueCm, standardUncertaintyCm },
 });
 
-const silentBench = (wire: Wire): BenchKnowledge => ({
+/** Nothing but what every file must hold; whoever has a sensor often copies its uncertainty from the example. */
+const silentBench = (wire: Wire, chance: Chance): BenchKnowledge => ({
   wireLengthCm: wire.rows * wire.rowCm,
   rowLengthCm: wire.rowCm,
   wireResistanceOhm: wire.ohm,
-  position: null,
-  endCorrection: { valueCm: 0, standardUncertaintyCm: 1 },
+  position: chance.yes(0.5) ? { standardUncertaintyCm: 0.03, correlationCm: 15 } : null,
+  endCorrection: null,
   uniformityRelative: null,
+  rowSpreadRelative: null,
   turnCorrectionCm: null,
-  thermalEmfUv: 5,
+  thermalEmfUv: null,
+  steadyRelativePerMin: { 1: null, 2: null },
 });
 
 /** Nobody states less than a quarter of an ordinary size of anything. */
@@ -74,14 +77,10 @@ function honest(
       ),
     },
     thermalEmfUv: said(sizes.thermal) * ORDINARY.thermalV * 1e6,
-    ...ofRowsAndCells(sizes, minutes),
+    rowSpreadRelative: Math.hypot(said(sizes.rows) * ORDINARY.rows, 0.5 * sizes.taper * ORDINARY.taper),
+    steadyRelativePerMin: steadiness(sizes, minutes),
   };
 }
-
-const ofRowsAndCells = (sizes: Sizes, minutes: number) => ({
-  rowSpreadRelative: Math.hypot(said(sizes.rows) * ORDINARY.rows, 0.5 * sizes.taper * ORDINARY.taper),
-  steadyRelativePerMin: steadiness(sizes, minutes),
-});
 
 function steadiness(sizes: Sizes, minutes: number): { 1: number; 2: number } {
   const swing = Math.hypot(sizes.recovery * ORDINARY.recovery, sizes.temperature * ORDINARY.temperature);
