@@ -1,12 +1,13 @@
 import { join, resolve } from 'node:path';
 import type { Procedure } from '../run/procedure.ts';
+import type { RunView } from '../run/view.ts';
 import type { MakeFold } from '../session/make-fold.ts';
 import { foldMaker } from '../session/make-fold.ts';
 import { openSession } from '../session/open-session.ts';
 import type { RunSession } from '../session/run-session.ts';
 import { COMPARISON, INTERNAL_RESISTANCE, sceneWith } from '../simulate/default-scene.ts';
 import type { Scene } from '../simulate/scene.ts';
-import { truthOf } from '../simulate/truth.ts';
+import { spanOf, truthOf } from '../simulate/truth.ts';
 import type { DemoBench } from './demo-bench.ts';
 import { emulatedBench, handWorkedBench, simulatedBench } from './demo-bench.ts';
 import { makeFolderFor, recordingName } from './recording-path.ts';
@@ -91,7 +92,8 @@ async function serveDemo(
   const stopWatching = watchSession(session, terminal, bench.progress);
   await Promise.race([finished, asked]);
   stopWatching();
-  for (const line of [...resultLines(session.view()), truthLine(scene), `recording: ${options.path}`])
+  const view = session.view();
+  for (const line of [...resultLines(view), truthLine(scene, view), `recording: ${options.path}`])
     terminal.out(line);
   if (!options.once && bridge !== null) {
     terminal.note('the page goes on being served; end with Ctrl-C');
@@ -103,9 +105,11 @@ async function serveDemo(
   return trouble === null && session.view().work.outcome?.result ? 0 : 1;
 }
 
-function truthLine(scene: Scene): string {
-  const { emf1V, emf2V, ratio, r1Ohm, endACm } = truthOf(scene);
+function truthLine(scene: Scene, { nulls }: RunView): string {
+  const { emf1V, emf2V, ratio, r1Ohm, endACm } = truthOf(scene, spanOf(nulls));
   const loaded = scene.task.kind === 'internal-resistance';
-  const sought = loaded ? `r = ${r1Ohm} ohm` : `E1/E2 = ${emf1V} V / ${emf2V} V = ${ratio.toFixed(6)}`;
+  const sought = loaded
+    ? `r = ${r1Ohm} ohm`
+    : `E1/E2 = ${emf1V.toFixed(5)} V / ${emf2V.toFixed(5)} V = ${ratio.toFixed(6)}`;
   return `truth of the simulated cells: ${sought}, end correction ${endACm.toFixed(3)} cm`;
 }

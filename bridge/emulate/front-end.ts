@@ -33,7 +33,7 @@ export const QUIET_FRONT_END: FrontEndOptions = {
   gainError: 0,
   noiseUa: GAL_NOISE_UA,
   hum: { amplitudeUa: 0, frequencyHz: 50 },
-  position: { noiseCm: 0, backlashCm: 0, scaleErrorCm: 0 },
+  position: { noiseCm: 0, backlashCm: 0, scaleErrorCm: 0, scaleCorrelationCm: null },
 };
 
 /** What a front end sees of the bench. */

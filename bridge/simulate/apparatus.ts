@@ -1,28 +1,45 @@
 import type { Circuit } from './circuit.ts';
-import type { Apparatus, Scene } from './scene.ts';
+import { randomStream } from './random.ts';
+import type { Apparatus, Cell, Scene } from './scene.ts';
 import type { Switches } from './steps.ts';
-import { type WireProfile, wireProfile } from './wire-profile.ts';
+import { drawnWire, type WireProfile, wireProfile } from './wire-profile.ts';
 
-/** The circuit of a scene, keys and knobs as given, at a time (the driver drifts). */
+const drifted = (emfV: number, percentPerMin: number, tS: number): number =>
+  emfV * (1 + (percentPerMin / 100) * (tS / 60));
+
+/** EMF of a cell in V at a time of the run. */
+export const emfAt = ({ emfV, driftPercentPerMin }: Cell, tS: number): number =>
+  drifted(emfV, driftPercentPerMin, tS);
+
+/** Joint at A, and the wire before the scale's zero. */
+const endAOhm = ({ endAOhm: jointOhm, scaleZeroCm, wire }: Apparatus, { lengthCm }: WireProfile): number =>
+  jointOhm + (scaleZeroCm * wire.resistanceOhm) / lengthCm;
+
+function cellOf({ cells }: Apparatus, cell: Switches['cell'], tS: number): Circuit['cell'] {
+  return cell === 0 ? null : { emfV: emfAt(cells[cell], tS), resistanceOhm: cells[cell].resistanceOhm };
+}
+
+/** The circuit of a scene, keys and knobs as given, at a time (driver and cells drift). */
 export function circuitOf(apparatus: Apparatus, wire: WireProfile, switches: Switches, tS: number): Circuit {
   const { driver, faults } = apparatus;
+  const { cell } = switches;
   return {
     wire,
-    endAOhm: apparatus.endAOhm,
+    endAOhm: endAOhm(apparatus, wire),
     endBOhm: apparatus.endBOhm,
     driver: {
-      emfV: driver.emfV * (1 + (driver.driftPercentPerMin / 100) * (tS / 60)),
+      emfV: drifted(driver.emfV, driver.driftPercentPerMin, tS),
       resistanceOhm: driver.resistanceOhm,
     },
     rheostatOhm: switches.rheostatOhm,
     keyClosed: switches.keyClosed && !faults.keyDead,
-    cell: switches.cell === 0 ? null : apparatus.cells[switches.cell],
+    cell: cellOf(apparatus, cell, tS),
     loadOhm: switches.load ? (switches.loadOhm ?? apparatus.loadOhm) : null,
     seriesOhm: switches.leadOhm + (switches.protect ? apparatus.protectiveOhm : 0),
     galvanometerOhm: apparatus.galvanometerOhm,
-    thermalEmfV: apparatus.thermalEmfUv * 1e-6,
+    thermalEmfV: cell === 0 ? 0 : apparatus.thermalEmfUv[cell] * 1e-6,
     faults: {
-      cellReversed: switches.cell !== 0 && faults.cellsReversed.includes(switches.cell),
+      cellReversed: cell !== 0 && faults.cellsReversed.includes(cell),
       driverReversed: faults.driverReversed,
       galvanometerSwapped: faults.galvanometerSwapped,
       wireBrokenAtCm: faults.wireBrokenAtCm,
@@ -31,12 +48,13 @@ export function circuitOf(apparatus: Apparatus, wire: WireProfile, switches: Swi
   };
 }
 
-export const profileOf = (scene: Pick<Scene, 'bench' | 'apparatus'>): WireProfile =>
-  wireProfile({
-    rows: scene.bench.wire.rows,
-    rowLengthCm: scene.bench.wire.rowLengthCm,
-    ...scene.apparatus.wire,
-  });
+/** The wire of a scene, drawn by its seed. */
+export const profileOf = ({
+  bench,
+  apparatus,
+  seed,
+}: Pick<Scene, 'bench' | 'apparatus' | 'seed'>): WireProfile =>
+  wireProfile(drawnWire(apparatus.wire, bench.wire, (name) => randomStream(seed, name)));
 
 /** Keys and knobs as they are when a run begins. */
 export const restingSwitches = (scene: Scene): Switches => ({

@@ -69,15 +69,19 @@ export const DEFAULT_SCENE: Scene = {
   bench: INVENTED_BENCH,
   about: { startedUtc: '2026-03-02T09:30:00Z', by: ['simulated student (invented)'], temperatureC: 21.5 },
   apparatus: {
-    wire: { resistanceOhm: 19.6, rowFactors: null, stripOhm: 0 },
+    wire: { resistanceOhm: 19.6, walkPer10Cm: 0, rowSpread: 0, stripOhm: 0, stripSpreadOhm: 0 },
+    scaleZeroCm: 0,
     endAOhm: 0.0068,
     endBOhm: 0.009,
     driver: { emfV: 3.0612, resistanceOhm: 0.38, driftPercentPerMin: -0.04 },
-    cells: { 1: { emfV: 1.5437, resistanceOhm: 0.42 }, 2: { emfV: 1.3386, resistanceOhm: 0.88 } },
+    cells: {
+      1: { emfV: 1.5437, resistanceOhm: 0.42, driftPercentPerMin: 0 },
+      2: { emfV: 1.3386, resistanceOhm: 0.88, driftPercentPerMin: 0 },
+    },
     loadOhm: 10,
     protectiveOhm: 4700,
     galvanometerOhm: 118,
-    thermalEmfUv: 2,
+    thermalEmfUv: { 1: 2, 2: 2 },
     faults: {
       cellsReversed: [],
       driverReversed: false,
@@ -98,7 +102,7 @@ export const DEFAULT_SCENE: Scene = {
       spikes: { share: 0.0005, rmsUa: 3 },
       lagMs: 5,
     },
-    position: { noiseCm: 0.02, backlashCm: 0.004, scaleErrorCm: null },
+    position: { noiseCm: 0.02, backlashCm: 0.004, scaleErrorCm: null, scaleCorrelationCm: null },
     driver: { noiseMa: 0.03 },
   },
   board: {

@@ -75,7 +75,7 @@ export function createPositionSensor(
   const { standardUncertaintyCm, correlationCm } = bench.position;
   const errorCm = drawScaleError(
     options.scaleErrorCm ?? standardUncertaintyCm,
-    correlationCm,
+    options.scaleCorrelationCm ?? correlationCm,
     bench.wire.rowLengthCm,
     streams.scaleError,
   );

@@ -4,6 +4,7 @@ import type { Source } from './circuit.ts';
 import type { NeedleOptions } from './needle.ts';
 import type { Plan } from './plan.ts';
 import type { Step, Switches } from './steps.ts';
+import type { WireSizes } from './wire-profile.ts';
 
 /**
  * A scene: everything that makes a simulated run, as plain data. Defaults are in default-scene.ts. Docs:
@@ -36,19 +37,28 @@ export interface Script {
 
 /** The bench as it really is. */
 export interface Apparatus {
-  wire: { resistanceOhm: number; rowFactors: readonly number[] | null; stripOhm: number };
+  /** Drawn from these sizes by the seed. */
+  wire: WireSizes;
+  /** By how much the wire begins before the scale's zero on row 1; below 0 where it begins after it. */
+  scaleZeroCm: number;
   /** Resistances between the terminals and the ends of the wire. */
   endAOhm: number;
   endBOhm: number;
   driver: Source & { driftPercentPerMin: number };
-  cells: { 1: Source; 2: Source };
+  cells: { 1: Cell; 2: Cell };
   /** Load resistance across the cell for internal-resistance work. */
   loadOhm: number;
   protectiveOhm: number;
   galvanometerOhm: number;
-  thermalEmfUv: number;
+  /** In the leads of each cell. */
+  thermalEmfUv: { 1: number; 2: number };
   faults: SceneFaults;
   contact: ContactOptions;
+}
+
+/** A cell at the run's first moment, and how its EMF changes from then on. */
+export interface Cell extends Source {
+  driftPercentPerMin: number;
 }
 
 export interface SceneFaults {
@@ -91,8 +101,9 @@ export interface FrontEnd {
     noiseCm: number;
     /** The reading hangs back behind the motion: this much between the two directions. */
     backlashCm: number;
-    /** RMS of the scale error, drawn from the bench file's covariance; null takes the bench file's word. */
+    /** RMS of the scale error, and how far along the scale errors go together; null takes the bench file's word. */
     scaleErrorCm: number | null;
+    scaleCorrelationCm: number | null;
   };
   driver: { noiseMa: number };
 }

@@ -76,7 +76,7 @@ function runWithHum(humHz: number, rateHz: number, cmPerS = 2.5): HumRun {
       galvanometer: { hum: { amplitudeUa: 40, frequencyHz: humHz } },
       position: { scaleErrorCm: 0, backlashCm: 0 },
     },
-    apparatus: { thermalEmfUv: 0, driver: { driftPercentPerMin: 0 } },
+    apparatus: { thermalEmfUv: { 1: 0, 2: 0 }, driver: { driftPercentPerMin: 0 } },
     board: { rateHz },
   });
   const start = { rheostatOhm: 4.1, protect: false };

@@ -1,5 +1,6 @@
 import { expect, test } from 'vitest';
 import {
+  balancingLengthCm,
   type Circuit,
   type CircuitFaults,
   currentsAt,
@@ -7,7 +8,7 @@ import {
   NO_FAULTS,
 } from '../../bridge/simulate/circuit.ts';
 import { randomStream } from '../../bridge/simulate/random.ts';
-import { wireProfile } from '../../bridge/simulate/wire-profile.ts';
+import { drawnWire, type WireProfile, wireProfile } from '../../bridge/simulate/wire-profile.ts';
 import { type State, solveWithNgspice } from './ngspice.ts';
 
 /** Outside check: ngspice, the reference circuit simulator, solves the same circuits from their netlists. */
@@ -27,16 +28,28 @@ const FAULTS: readonly Partial<CircuitFaults>[] = [
   { wireBrokenAtCm: 430, cellReversed: true },
 ];
 
-function drawCircuit(faults: Partial<CircuitFaults>): Circuit {
-  const rows = 10;
+/** Even and uneven ones, up to what no bench has. */
+function drawShape() {
+  const sizes = {
+    resistanceOhm: within(5, 60),
+    walkPer10Cm: oneOf([0, within(0, 0.03)]),
+    rowSpread: oneOf([0, within(0, 0.02)]),
+    ...oneOf([
+      { stripOhm: 0, stripSpreadOhm: 0 },
+      { stripOhm: within(0.005, 0.02), stripSpreadOhm: 0.0005 },
+    ]),
+  };
+  return drawnWire(sizes, { rows: 10, rowLengthCm: 100 }, () => random);
+}
+
+function drawState(faults: Partial<CircuitFaults>, lengthCm: number | null): State {
+  const shape = drawShape();
+  return { shape, circuit: drawCircuit(wireProfile(shape), faults), lengthCm };
+}
+
+function drawCircuit(wire: WireProfile, faults: Partial<CircuitFaults>): Circuit {
   return {
-    wire: wireProfile({
-      rows,
-      rowLengthCm: 100,
-      resistanceOhm: within(5, 60),
-      rowFactors: oneOf([null, Array.from({ length: rows }, () => within(0.97, 1.03))]),
-      stripOhm: oneOf([0, within(0, 0.01)]),
-    }),
+    wire,
     endAOhm: oneOf([0, within(0, 0.1)]),
     endBOhm: oneOf([0, within(0, 0.1)]),
     driver: { emfV: within(1, 6), resistanceOhm: within(0.01, 2) },
@@ -55,7 +68,7 @@ function drawCircuit(faults: Partial<CircuitFaults>): Circuit {
 const states: State[] = FAULTS.flatMap((faults) =>
   Array.from({ length: 40 }, (_, index): State => {
     const lengthCm = index === 0 ? null : index === 1 ? 0 : index === 2 ? 1000 : within(0, 1000);
-    return { circuit: drawCircuit(faults), lengthCm };
+    return drawState(faults, lengthCm);
   }),
 );
 
@@ -75,4 +88,16 @@ test('galvanometer and driver currents agree with ngspice to 1e-5', { timeout: 6
     }
   }
   expect(compared).toBeGreaterThan(states.length);
+});
+
+test('at the balancing length of an uneven wire ngspice finds no current to speak of', () => {
+  const balanced = Array.from({ length: 60 }, () => drawState({}, 0))
+    .map((state) => ({ ...state, lengthCm: balancingLengthCm(state.circuit) }))
+    .filter(({ lengthCm }) => lengthCm !== null);
+  expect(balanced.length).toBeGreaterThan(15);
+  for (const [index, { galvanometerUa }] of solveWithNgspice(balanced).entries()) {
+    const { circuit, lengthCm } = balanced[index];
+    const perCm = currentsAt(circuit, (lengthCm ?? 0) - 0.5).galvanometerUa * 2;
+    expect(Math.abs(galvanometerUa / perCm), `state ${index}: cm off`).toBeLessThan(1e-6);
+  }
 });

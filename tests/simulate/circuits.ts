@@ -4,7 +4,7 @@ import { wireProfile } from '../../bridge/simulate/wire-profile.ts';
 
 /** A uniform metre of wire without end resistances: the potentiometer of the textbooks. */
 export const metreWire = (resistanceOhm = 5) =>
-  wireProfile({ rows: 1, rowLengthCm: 100, resistanceOhm, rowFactors: null, stripOhm: 0 });
+  wireProfile({ rows: 1, rowLengthCm: 100, resistanceOhm, pieces: [1], stripsOhm: [] });
 
 /** A textbook's circuit: a metre of wire, a driver, a cell; anything else as told. */
 export const textbook = (parts: Partial<Circuit>): Circuit => ({

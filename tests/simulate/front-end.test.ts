@@ -128,7 +128,7 @@ describe('the position sensor', () => {
   test('backlash shifts by direction, whatever the speed, and by no more than told', () => {
     const sensor = createPositionSensor(
       INVENTED_BENCH,
-      { noiseCm: 0, backlashCm: 0.2, scaleErrorCm: 0 },
+      { noiseCm: 0, backlashCm: 0.2, scaleErrorCm: 0, scaleCorrelationCm: null },
       { noise: randomStream(1, 'a'), scaleError: randomStream(1, 'b') },
     );
     const back = positionScale(position);

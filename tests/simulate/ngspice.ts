@@ -3,13 +3,45 @@ import { mkdtempSync, rmSync, writeFileSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import type { Circuit, Currents } from '../../bridge/simulate/circuit.ts';
+import type { WireShape } from '../../bridge/simulate/wire-profile.ts';
 
 /** The potentiometer as a netlist for ngspice (Debian package), drawn part by part and solved by its operating point. */
 
 /** A circuit with the jockey at a length, or lifted. */
 export interface State {
   circuit: Circuit;
+  /** What the circuit's wire was made from. */
+  shape: WireShape;
   lengthCm: number | null;
+}
+
+type Resistor = (name: string, from: string, to: string, ohm: number) => void;
+
+/**
+ * The wire from w0 to w1, every piece and every strip a resistor of its own; the node j is where the jockey stands. A parted wire
+ * has two nodes at one place.
+ */
+function drawWire(shape: WireShape, jockeyCm: number, brokenAtCm: number | null, resistor: Resistor): void {
+  const { rows, rowLengthCm, pieces } = shape;
+  const total = pieces.reduce((sum, piece) => sum + piece);
+  const pieceCm = (rows * rowLengthCm) / pieces.length;
+  const cuts = [jockeyCm, ...(brokenAtCm === null ? [] : [brokenAtCm])];
+  const places = [
+    ...new Set([...pieces.map((_, piece) => piece * pieceCm), rows * rowLengthCm, ...cuts]),
+  ].sort((a, b) => a - b);
+  const nodeAt = (cm: number) => (cm === jockeyCm ? 'j' : `w_${cm.toFixed(9)}`);
+  if (nodeAt(0) !== 'w0') resistor('start', 'w0', nodeAt(0), 0);
+  places.slice(1).forEach((toCm, index) => {
+    const fromCm = places[index];
+    const ohmPerCm =
+      (shape.resistanceOhm * pieces[Math.floor((fromCm + toCm) / 2 / pieceCm)]) / total / pieceCm;
+    const row = fromCm / rowLengthCm;
+    const strip = Number.isInteger(row) && row > 0 ? shape.stripsOhm[row - 1] : 0;
+    if (strip !== 0) resistor(`strip${row}`, nodeAt(fromCm), `s_${row}`, strip);
+    const behind = fromCm === brokenAtCm ? `b_${index}` : strip === 0 ? nodeAt(fromCm) : `s_${row}`;
+    resistor(`piece${index}`, behind, nodeAt(toCm), ohmPerCm * (toCm - fromCm));
+  });
+  resistor('end', nodeAt(rows * rowLengthCm), 'w1', 0);
 }
 
 /** Parts of one circuit; nodes and names carry its number, terminal A is the common ground. */
@@ -29,8 +61,7 @@ function drawing(state: State, number: number): string[] {
   const atCm = lengthCm ?? wire.lengthCm / 3;
   const broken = faults.wireBrokenAtCm;
   resistor('enda', 'A', 'w0', circuit.endAOhm);
-  if (broken === null || broken >= atCm) resistor('wire1', 'w0', 'j', wire.ohmAt(atCm));
-  if (broken === null || broken < atCm) resistor('wire2', 'j', 'w1', wire.totalOhm - wire.ohmAt(atCm));
+  drawWire(state.shape, atCm, broken, resistor);
   resistor('endb', 'w1', 'x', circuit.endBOhm);
   resistor('rheostat', 'x', 'y', circuit.rheostatOhm);
   source('ammeter', 'y', 'key1', 0);

@@ -7,7 +7,6 @@ import {
   type ScenePatch,
   sceneWith,
 } from '../../bridge/simulate/default-scene.ts';
-import { drawnScene } from '../../bridge/simulate/drawn-scene.ts';
 import { moments } from '../../bridge/simulate/moments.ts';
 import { simulateReadings, tapSteps } from '../../bridge/simulate/readings.ts';
 import type { Scene } from '../../bridge/simulate/scene.ts';
@@ -162,7 +161,7 @@ describe('a student at a bench with a fault gives the cell up', () => {
 
 describe('the truth', () => {
   test('obeys (l1 + alpha)/(l2 + alpha) = E1/E2 and l + alpha ~ 1/I exactly', () => {
-    const truth = truthOf(sceneWith({ apparatus: { thermalEmfUv: 0 } }));
+    const truth = truthOf(sceneWith({ apparatus: { thermalEmfUv: { 1: 0, 2: 0 } } }));
     const products = truth.sets.map((set) => {
       const [l1, l2] = [set.l1Cm as number, set.l2Cm as number];
       expect((l1 + truth.endACm) / (l2 + truth.endACm)).toBeCloseTo(truth.ratio, 12);
@@ -172,7 +171,7 @@ describe('the truth', () => {
   });
 
   test('obeys r = R (l0/l - 1) with the end correction added to both lengths', () => {
-    const truth = truthOf(sceneWith({ apparatus: { thermalEmfUv: 0 } }));
+    const truth = truthOf(sceneWith({ apparatus: { thermalEmfUv: { 1: 0, 2: 0 } } }));
     const { l1Cm, loaded1Cm } = truth.sets[0];
     const ratio = ((l1Cm as number) + truth.endACm) / ((loaded1Cm as number) + truth.endACm);
     expect(truth.loadOhm * (ratio - 1)).toBeCloseTo(truth.r1Ohm, 9);
@@ -206,26 +205,5 @@ describe('the truth', () => {
     expect(positionScale(scene.bench.position!)(readings.pos[middle])).toBeCloseTo(scaleCm, 1);
     // One centimetre nearer A: the cell wins.
     expect(readings.gal[held[Math.floor((3 * held.length) / 4)]]).toBeGreaterThan(2250);
-  });
-});
-
-describe('a bench drawn from its bench file', () => {
-  test('has end corrections and row resistances that scatter as the file says', () => {
-    const scene = sceneWith({ bench: { wire: { uniformityRelative: 0.001 } } });
-    const drawn = Array.from({ length: 1000 }, (_, seed) => drawnScene(scene, seed));
-    const spread = (values: number[]) =>
-      Math.sqrt(values.reduce((sum, value) => sum + value * value, 0) / values.length);
-    expect(spread(drawn.map((one) => truthOf(one).endACm))).toBeCloseTo(1, 1);
-    // Share of the first half of the wire in the whole: 0.5 with a standard deviation of 0.5 times 0.001.
-    const halves = drawn.map(({ apparatus: { wire } }) => {
-      const rows = wire.rowFactors as number[];
-      const sum = (part: readonly number[]) => part.reduce((total, row) => total + row, 0);
-      return sum(rows.slice(0, 5)) / sum(rows) / 0.5 - 1;
-    });
-    expect(spread(halves) / 0.001).toBeCloseTo(1, 1);
-  });
-
-  test('is the same from the same seed', () => {
-    expect(drawnScene(sceneWith({}), 7)).toEqual(drawnScene(sceneWith({}), 7));
   });
 });

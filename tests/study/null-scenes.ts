@@ -29,7 +29,7 @@ export function drawing(seed: number, name: string): Draw {
 }
 
 const PEACE: ScenePatch = {
-  apparatus: { thermalEmfUv: 0, driver: { driftPercentPerMin: 0 }, contact: { bounces: 0 } },
+  apparatus: { thermalEmfUv: { 1: 0, 2: 0 }, driver: { driftPercentPerMin: 0 }, contact: { bounces: 0 } },
   frontEnd: {
     galvanometer: {
       driftCountsPerMin: 0,
