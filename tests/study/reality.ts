@@ -5,9 +5,10 @@ import { drawExperiment } from './reality/experiment.ts';
 import { figuresOf } from './reality/figures.ts';
 import { groupings } from './reality/groups.ts';
 import { missed } from './reality/limits.ts';
-import { SCENES } from './reality/scenes.ts';
+import { drawLoadExperiment } from './reality/load-experiment.ts';
+import { LOAD_SCENES, SCENES, type Scene } from './reality/scenes.ts';
 import { markdownHead, markdownRow, textHead, textRow } from './reality/table.ts';
-import { comparedTrial } from './reality/trial.ts';
+import { comparedTrial, loadedTrial, type Trial } from './reality/trial.ts';
 
 /**
  * `npm run study:reality -- [--draws 1000] [--scenes REGEXP] [--seed 1] [--by GROUP] [--alarms] [--markdown FILE]`: benches from a
@@ -25,15 +26,25 @@ const { values: given } = parseArgs({
 });
 const draws = Number(given.draws);
 const formulas = await loadFormulas();
-const chosen = SCENES.filter(({ name }) => new RegExp(given.scenes).test(name));
+/** Every scene with its run number `draw`. */
+const seedOf = (draw: number) => Number(given.seed) * 1_000_003 + draw;
+const all: readonly (Scene & { trial: (draw: number) => Trial })[] = [
+  ...SCENES.map((scene) => ({
+    ...scene,
+    trial: (draw: number) => comparedTrial(drawExperiment(scene, seedOf(draw)), formulas),
+  })),
+  ...LOAD_SCENES.map((scene) => ({
+    ...scene,
+    trial: (draw: number) => loadedTrial(drawLoadExperiment(scene, seedOf(draw)), formulas),
+  })),
+];
+const chosen = all.filter(({ name }) => new RegExp(given.scenes).test(name));
 const markdown: string[] = [markdownHead()];
 let misses = 0;
 
 console.log(textHead());
 for (const scene of chosen) {
-  const trials = Array.from({ length: draws }, (_, draw) =>
-    comparedTrial(drawExperiment(scene, Number(given.seed) * 1_000_003 + draw), formulas),
-  );
+  const trials = Array.from({ length: draws }, (_, draw) => scene.trial(draw));
   const figures = figuresOf(trials);
   const outside = missed(figures, scene.judgedBy);
   misses += outside.length;

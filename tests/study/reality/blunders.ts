@@ -28,12 +28,12 @@ const swapped = (scaleCm: number): number => {
 };
 
 /** The same nulls with one thing wrong. */
-export function withBlunder(
-  nulls: readonly Written[],
+export function withBlunder<One extends Written>(
+  nulls: readonly One[],
   kind: BlunderKind,
   rows: number,
   chance: Chance,
-): Written[] {
+): One[] {
   const at = Math.floor(chance.uniform() * nulls.length);
   const sign = chance.sign();
   const hit = nulls[at];
@@ -44,7 +44,7 @@ export function withBlunder(
   return nulls.map((one, index) => (index === at ? written(one, kind, rows, sign) : one));
 }
 
-function written(one: Written, kind: BlunderKind, rows: number, sign: 1 | -1): Written {
+function written<One extends Written>(one: One, kind: BlunderKind, rows: number, sign: 1 | -1): One {
   switch (kind) {
     case 'misread 5 mm':
       return { ...one, scaleCm: one.scaleCm + sign * 0.5 };

@@ -48,3 +48,9 @@ export function meanOver(inTime: InTime, fromS: number, toS: number): number {
   for (let step = 0; step < steps; step += 1) sum += inTime(fromS + ((toS - fromS) * (step + 0.5)) / steps);
   return sum / steps;
 }
+
+/** Largest less smallest from the first null to the last, relative. */
+export function largestChange(emf: InTime, lastS: number): number {
+  const values = Array.from({ length: 41 }, (_, step) => emf((lastS * step) / 40));
+  return (Math.max(...values) - Math.min(...values)) / values[0];
+}

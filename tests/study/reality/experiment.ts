@@ -1,18 +1,14 @@
-import type {
-  BalancingLength,
-  BenchKnowledge,
-  ComparisonSet,
-} from '../../../bridge/calc-core/balancing-length.ts';
-import { type BlunderKind, type Written, withBlunder } from './blunders.ts';
-import { drawCell, drawDriver, drawThermal, type InTime, type Jump, meanOver } from './cells.ts';
+import type { BenchKnowledge, ComparisonSet } from '../../../bridge/calc-core/balancing-length.ts';
+import { type Bench, drawBench, type Null, nullAt } from './bench.ts';
+import { type BlunderKind, withBlunder } from './blunders.ts';
+import { drawCell, type InTime, type Jump, largestChange, meanOver } from './cells.ts';
 import { type Chance, chanceFrom } from './chance.ts';
 import { type Cell, type Design, type DesignLimits, drawDesign } from './design.ts';
-import { drawReader, type Reader } from './scale.ts';
+import { combined, mean } from './lengths.ts';
 import type { Sizes } from './sizes.ts';
 import { endCorrectionCm, knowledgeOf, type Statement } from './statements.ts';
-import { drawWire, placeAtOhm, type Wire } from './wire.ts';
 
-/** One run at one physical bench, as balancing lengths, with its truth. */
+/** One comparison at one physical bench, as balancing lengths, with its truth. */
 
 export interface Conditions {
   sizes: Sizes | ((chance: Chance) => Sizes);
@@ -30,9 +26,9 @@ export interface Conditions {
 export interface Reality {
   sizes: Sizes;
   statement: Statement;
-  design: Design;
+  design: { sets: number; order: string; minutes: number; byEye: boolean };
   endCm: number;
-  /** Largest relative change of either EMF between first and last null. */
+  /** Largest relative change of either EMF between first and last null, as it would change the result. */
   emfChange: number;
   jumped: boolean;
   blunder: BlunderKind | null;
@@ -55,51 +51,33 @@ export function drawExperiment(conditions: Conditions, seed: number): Experiment
   }
 }
 
-interface Bench {
-  wire: Wire;
-  reader: Reader;
-  zeroLeft: boolean;
-  emf: Record<Cell, InTime>;
-  thermal: Record<Cell, InTime>;
-  driver: (tS: number, sinceChangeS: number) => number;
-}
-
-interface Null extends Written {
-  tS: number;
-  currentA: number;
-}
-
 function tryExperiment(conditions: Conditions, chance: Chance): Experiment | null {
+  const { sizes: given, statements, leastEndCm = Number.NEGATIVE_INFINITY } = conditions;
   const design = drawDesign(conditions.design ?? {}, chance);
-  const sizes = typeof conditions.sizes === 'function' ? conditions.sizes(chance) : conditions.sizes;
+  const sizes = typeof given === 'function' ? given(chance) : given;
   const jump = drawJump(conditions, design, chance);
-  const bench = drawBench(design, sizes, jump, chance);
-  const { wire } = bench;
-  const statement = chance.oneOf(conditions.statements);
-  const knowledge = knowledgeOf(statement, wire, sizes, design.minutes, chance);
-  const endCm = endCorrectionCm(wire);
-  if (endCm < (conditions.leastEndCm ?? Number.NEGATIVE_INFINITY)) return null;
-  const nulls = takeNulls(bench, design);
+  const bench = drawBench(sizes, design.byEye, chance);
+  const cell = (which: Cell) =>
+    drawCell(design.emf[which], sizes, chance, jump?.cell === which ? jump : null);
+  const emf = { 1: cell(1), 2: cell(2) };
+  const statement = chance.oneOf(statements);
+  const knowledge = knowledgeOf(statement, bench.wire, sizes, design.minutes, chance);
+  const endCm = endCorrectionCm(bench.wire);
+  const nulls = endCm < leastEndCm ? null : takeNulls(bench, design, emf);
   if (nulls === null) return null;
-  const { probability, kinds } = conditions.blunder ?? { probability: 0, kinds: [] };
-  const blunder = chance.yes(probability) ? chance.oneOf(kinds) : null;
-  const noted = blunder === null ? nulls : withBlunder(nulls, blunder, wire.rows, chance);
+  const { noted, blunder } = blundered(nulls, conditions, bench, chance);
   const lastS = nulls[nulls.length - 1].tS;
+  const emfChange = Math.max(largestChange(emf[1], lastS), largestChange(emf[2], lastS));
   return {
-    sets: inSets(
-      noted.map((one, index) => ({ ...nulls[index], ...one })),
-      bench,
-      design,
-      chance,
-    ),
+    sets: inSets(noted, bench, design, chance),
     bench: knowledge,
-    truth: meanOver(bench.emf[1], 0, lastS) / meanOver(bench.emf[2], 0, lastS),
+    truth: meanOver(emf[1], 0, lastS) / meanOver(emf[2], 0, lastS),
     reality: {
       sizes,
       statement,
-      design,
+      design: { ...design, order: design.order.join('-') },
       endCm,
-      emfChange: Math.max(changeOf(bench.emf[1], lastS), changeOf(bench.emf[2], lastS)),
+      emfChange,
       jumped: jump !== null,
       blunder,
     },
@@ -112,44 +90,22 @@ function drawJump({ jump }: Conditions, design: Design, chance: Chance): (Jump &
   return { cell: chance.oneOf([1, 2]), relative, atS: chance.between(0.15, 0.85) * design.minutes * 60 };
 }
 
-function drawBench(
-  design: Design,
-  sizes: Sizes,
-  jump: (Jump & { cell: Cell }) | null,
-  chance: Chance,
-): Bench {
-  const cell = (which: Cell) =>
-    drawCell(design.emf[which], sizes, chance, jump?.cell === which ? jump : null);
-  return {
-    wire: drawWire(sizes, chance),
-    reader: drawReader(sizes, design.byEye, chance),
-    zeroLeft: chance.yes(0.5),
-    emf: { 1: cell(1), 2: cell(2) },
-    thermal: { 1: drawThermal(sizes, chance), 2: drawThermal(sizes, chance) },
-    driver: drawDriver(sizes, chance),
-  };
+function blundered(nulls: Null[], { blunder }: Conditions, bench: Bench, chance: Chance) {
+  if (blunder === undefined || !chance.yes(blunder.probability)) return { noted: nulls, blunder: null };
+  const kind = chance.oneOf(blunder.kinds);
+  return { noted: withBlunder(nulls, kind, bench.wire.rows, chance), blunder: kind };
 }
 
-function changeOf(emf: InTime, lastS: number): number {
-  const values = Array.from({ length: 41 }, (_, step) => emf((lastS * step) / 40));
-  return (Math.max(...values) - Math.min(...values)) / values[0];
-}
-
-/** The jockey finds the place whose potential is the cell's EMF at that moment; null where the wire has none. */
-function takeNulls(bench: Bench, design: Design): Null[] | null {
+function takeNulls(bench: Bench, design: Design, emf: Record<Cell, InTime>): Null[] | null {
   const nulls: Null[] = [];
-  const { wire, emf, thermal } = bench;
   const larger = Math.max(design.emf[1], design.emf[2]);
   for (const [set, times] of design.timesS.entries()) {
+    const setA = larger / (design.largerAt[set] * bench.wire.ohm);
     for (const [index, tS] of times.entries()) {
       const cell = design.order[index];
-      const sinceS = tS - times[0] + 15;
-      const currentA = (larger / (design.largerAt[set] * wire.ohm)) * bench.driver(tS, sinceS);
-      const place = placeAtOhm(wire, (emf[cell](tS) + thermal[cell](tS)) / currentA);
-      if (place === null) return null;
-      const withScale = (place.row % 2 === 1) === bench.zeroLeft;
-      const scaleCm = bench.reader.read(withScale ? place.alongCm : wire.rowCm - place.alongCm);
-      nulls.push({ set, cell, row: place.row, scaleCm, stretched: 1, tS, currentA });
+      const found = nullAt(bench, { set, cell, tS, sinceS: tS - times[0], setA, volts: emf[cell](tS) });
+      if (found === null) return null;
+      nulls.push(found);
     }
   }
   return nulls;
@@ -159,70 +115,10 @@ function inSets(nulls: readonly Null[], bench: Bench, design: Design, chance: Ch
   return design.timesS.map((_, set) => {
     const ofSet = nulls.filter((one) => one.set === set);
     const currentA = mean(ofSet.map((one) => one.currentA));
-    const lengthOf = (cell: Cell) =>
-      combined(
-        ofSet.filter((one) => one.cell === cell),
-        currentA,
-        bench,
-        design,
-        chance,
-      );
+    const lengthOf = (cell: Cell) => {
+      const ofCell = ofSet.filter((one) => one.cell === cell);
+      return combined(ofCell, currentA, bench, design, chance);
+    };
     return { set: set + 1, driverMa: 1000 * currentA, l1: lengthOf(1), l2: lengthOf(2) };
   });
-}
-
-const mean = (values: readonly number[]): number =>
-  values.reduce((sum, value) => sum + value, 0) / values.length;
-
-/** Length from A that a scale reading on a row stands for; rows run to and fro. */
-const lengthCm = ({ row, scaleCm }: Written, { wire, zeroLeft }: Bench): number =>
-  sense(row, zeroLeft) === 1 ? (row - 1) * wire.rowCm + scaleCm : row * wire.rowCm - scaleCm;
-
-const sense = (row: number, zeroLeft: boolean): 1 | -1 => ((row % 2 === 1) === zeroLeft ? 1 : -1);
-
-/** The nulls of one cell in one set as one length, brought to the set's current. */
-function combined(
-  nulls: readonly Null[],
-  currentA: number,
-  bench: Bench,
-  { byEye, currentNoise }: Design,
-  chance: Chance,
-): BalancingLength {
-  const brought = nulls.map(
-    (one) =>
-      (lengthCm(one, bench) * one.stretched * one.currentA * (1 + currentNoise * chance.normal())) / currentA,
-  );
-  const [first] = nulls;
-  const share = 1 / nulls.length;
-  return {
-    lengthCm: mean(brought),
-    ...ownUncertainty(brought, bench.reader.noiseCm, currentNoise, chance),
-    common: {},
-    sensorScaleCm: byEye ? null : mean(nulls.map((one) => one.scaleCm)),
-    ...(byEye || nulls.length === 1 ? {} : { places: nulls.map((one) => placeOf(one, bench, share)) }),
-    scaleSense: sense(first.row, bench.zeroLeft),
-    row: first.row,
-    atS: mean(nulls.map((one) => one.tS)),
-  };
-}
-
-const placeOf = (one: Null, bench: Bench, share: number) => ({
-  share,
-  sensorScaleCm: one.scaleCm,
-  scaleSense: sense(one.row, bench.zeroLeft),
-});
-
-/** What the reader knows of his readings: from a finite number of samples, and wider where two nulls disagree. */
-function ownUncertainty(
-  brought: readonly number[],
-  noiseCm: number,
-  currentNoise: number,
-  chance: Chance,
-): { uOwnCm: number; ownDof: number } {
-  const ownDof = Math.round(chance.logBetween(10, 100));
-  const seen = Math.max(0.5, 1 + chance.normal() * Math.sqrt(2 / ownDof)) ** 0.5;
-  const one = Math.hypot(noiseCm * seen, currentNoise * brought[0]);
-  const apart = brought.length === 1 ? 0 : Math.abs(brought[0] - brought[1]);
-  if (apart > 2.576 * Math.SQRT2 * one) return { uOwnCm: apart / 2, ownDof: 1 };
-  return { uOwnCm: one / Math.sqrt(brought.length), ownDof };
 }

@@ -11,7 +11,7 @@ const GROUPS: Readonly<Record<string, (trial: Trial) => string>> = {
   sets: ({ reality }) => band(reality.design.sets, [1, 2, 4, 6], 'sets'),
   minutes: ({ reality }) => band(reality.design.minutes, [4, 15, 40], 'min'),
   statement: ({ reality }) => reality.statement,
-  order: ({ reality }) => reality.design.order.join('-'),
+  order: ({ reality }) => reality.design.order,
   eye: ({ reality }) => (reality.design.byEye ? 'by eye' : 'by sensor'),
   end: ({ reality }) => band(Math.abs(reality.endCm), [0.1, 0.3, 1, 3], 'cm'),
   blunder: ({ reality }) => reality.blunder ?? (reality.jumped ? 'jump' : 'none'),

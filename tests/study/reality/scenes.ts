@@ -1,17 +1,21 @@
 import { BLUNDERS, type BlunderKind } from './blunders.ts';
 import type { Conditions } from './experiment.ts';
 import type { Limit } from './limits.ts';
+import type { LoadConditions } from './load-experiment.ts';
 import { all, EFFECTS, mixed, only } from './sizes.ts';
 import type { Statement } from './statements.ts';
 
 /** The scenes of the reality study at the level of balancing lengths. */
 
-export interface RealityScene extends Conditions {
+export interface Scene {
   name: string;
   /** In multiples of an ordinary size; null where it has none. */
   size: number | null;
   judgedBy: readonly Limit[];
 }
+
+export interface RealityScene extends Scene, Conditions {}
+export interface LoadScene extends Scene, LoadConditions {}
 
 const SIZES = [0.5, 1, 2, 5, 10] as const;
 const BOTH: readonly Statement[] = ['silent', 'honest'];
@@ -113,4 +117,24 @@ export const SCENES: readonly RealityScene[] = [
   ...stated,
   largeEnd(0, 'nothing else'),
   largeEnd(0.5, 'all else half'),
+];
+
+/** Internal resistance: everything together, and a cell that gives way under a load (0.1 % is ordinary). */
+export const LOAD_SCENES: readonly LoadScene[] = [
+  ...[0, ...SIZES].map((size) => ({
+    name: `r: everything × ${size}`,
+    size,
+    sizes: all(size),
+    polarisation: 0.001 * size,
+    statements: BOTH,
+    judgedBy: limitsAt(size),
+  })),
+  ...SIZES.map((size) => ({
+    name: `r: cell polarises × ${size}, all else half`,
+    size,
+    sizes: all(0.5),
+    polarisation: 0.001 * size,
+    statements: BOTH,
+    judgedBy: limitsAt(size),
+  })),
 ];

@@ -1,7 +1,9 @@
 import { compareEmfs } from '../../../bridge/calc-core/comparison.ts';
 import type { Formulas } from '../../../bridge/calc-core/formulas.ts';
+import { internalResistance } from '../../../bridge/calc-core/internal-resistance.ts';
 import { type Alarm, alarmOf, isThere, namesCause } from './alarms.ts';
 import type { Experiment, Reality } from './experiment.ts';
+import type { LoadExperiment } from './load-experiment.ts';
 
 /** One run through the program, held against its truth. */
 
@@ -50,5 +52,11 @@ export function judged(
 export function comparedTrial(experiment: Experiment, formulas: Formulas): Trial {
   const { sets, bench, truth, reality } = experiment;
   const { result, byTheBook, faults } = compareEmfs(sets, bench, { formulas });
+  return judged(truth, result, byTheBook?.mean ?? null, faults.map(alarmOf), reality);
+}
+
+export function loadedTrial(experiment: LoadExperiment, formulas: Formulas): Trial {
+  const { sets, bench, truth, reality } = experiment;
+  const { result, byTheBook, faults } = internalResistance(sets, bench, { formulas });
   return judged(truth, result, byTheBook?.mean ?? null, faults.map(alarmOf), reality);
 }
