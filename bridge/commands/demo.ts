@@ -61,13 +61,13 @@ export async function demo(options: DemoOptions, terminal: Terminal): Promise<Ex
     kind: 'simulated',
     source: bench.source,
     path,
-    resume: false,
+    begin: options.out === null ? 'create-beside' : 'create',
     opening: bench.opening,
     makeFold,
     hand: bench.hand,
   });
   const code = opened.ok
-    ? await serveDemo(opened.session, bench, scene, { ...options, path, makeFold }, terminal)
+    ? await serveDemo(opened.session, bench, scene, { ...options, makeFold }, terminal)
     : failed(terminal, opened.text, opened.code === 'exists' ? 2 : 1);
   await bench.close();
   return code;
@@ -82,7 +82,7 @@ async function serveDemo(
   session: RunSession,
   bench: DemoBench,
   scene: Scene,
-  options: DemoOptions & { path: string; makeFold: MakeFold },
+  options: DemoOptions & { makeFold: MakeFold },
   terminal: Terminal,
 ): Promise<ExitCode> {
   reportUncaughtErrors(terminal);
@@ -93,7 +93,7 @@ async function serveDemo(
   await Promise.race([finished, asked]);
   stopWatching();
   const view = session.view();
-  for (const line of [...resultLines(view), truthLine(scene, view), `recording: ${options.path}`])
+  for (const line of [...resultLines(view), truthLine(scene, view), `recording: ${session.recordingPath()}`])
     terminal.out(line);
   if (!options.once && bridge !== null) {
     terminal.note('the page goes on being served; end with Ctrl-C');

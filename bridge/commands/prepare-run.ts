@@ -2,6 +2,7 @@ import { existsSync } from 'node:fs';
 import { resolve } from 'node:path';
 import type { RunEvent } from '../run/events.ts';
 import { DEFAULT_PROCEDURE, type Procedure } from '../run/procedure.ts';
+import type { SessionPlan } from '../session/open-session.ts';
 import { aboutRun, temperatureOption } from './about-option.ts';
 import { readBenchFile } from './bench-option.ts';
 import { makeFolderFor, recordingName, utcSeconds } from './recording-path.ts';
@@ -24,6 +25,7 @@ export interface PreparedRun {
   ok: true;
   /** Where the recording goes. */
   path: string;
+  begin: SessionPlan['begin'];
   title: string;
   opening: RunEvent[];
 }
@@ -58,7 +60,8 @@ export async function prepareRun(
   const { by, temperatureC } = about;
   const procedure = options.procedure ?? DEFAULT_PROCEDURE;
   const opening = openingEvents({ bench: bench.raw, by, temperatureC, procedure }, now);
-  return { ok: true, path, title: bench.bench.name, opening };
+  const begin = out === null ? 'create-beside' : 'create';
+  return { ok: true, path, begin, title: bench.bench.name, opening };
 }
 
 function resumedRun(
@@ -74,7 +77,7 @@ function resumedRun(
   if (bench !== null) opening.push({ kind: 'bench', bench: bench.raw });
   opening.push(...about.events);
   if (options.procedure !== null) opening.push({ kind: 'procedure', procedure: options.procedure });
-  return { ok: true, path, title: bench?.bench.name ?? 'a bench', opening };
+  return { ok: true, path, begin: 'resume', title: bench?.bench.name ?? 'a bench', opening };
 }
 
 /** Only what was said anew: the recording knows the rest. */

@@ -34,11 +34,11 @@ export async function run(options: RunOptions, terminal: Terminal): Promise<Exit
     kind: 'live',
     source: new SerialSource({ path: options.port, baudRate: options.baud, rateHz: options.rate }),
     path: prepared.path,
-    resume: options.resume,
+    begin: prepared.begin,
     opening: prepared.opening,
     makeFold,
   });
-  if (opened.ok) return serveRun(opened.session, prepared.path, makeFold, options, terminal);
+  if (opened.ok) return serveRun(opened.session, makeFold, options, terminal);
   terminal.note(opened.text);
   if (opened.code.startsWith('port-') || opened.code === 'not-a-port') await notePorts(terminal);
   return opened.code === 'exists' ? 2 : 1;
@@ -54,7 +54,6 @@ async function notePorts(terminal: Terminal): Promise<void> {
 
 async function serveRun(
   session: RunSession,
-  path: string,
   makeFold: MakeFold,
   page: PageOptions,
   terminal: Terminal,
@@ -62,7 +61,7 @@ async function serveRun(
   const asked = untilAskedToEnd();
   reportUncaughtErrors(terminal);
   const bridge = await serveSession(session, makeFold, page, terminal);
-  terminal.out(`recording: ${path}`);
+  terminal.out(`recording: ${session.recordingPath()}`);
   const stopWatching = watchSession(session, terminal, () => {
     const { samples, badLines, lostSamples } = session.view().stream;
     return `${samples} samples, ${badLines} damaged lines, ${lostSamples} samples lost`;
@@ -71,7 +70,7 @@ async function serveRun(
   stopWatching();
   await (bridge ?? session).close();
   for (const line of resultLines(session.view())) terminal.out(line);
-  terminal.out(`recording: ${path}`);
+  terminal.out(`recording: ${session.recordingPath()}`);
   const { trouble } = session.recording();
   if (trouble !== null) terminal.note(`WARNING: ${trouble.text}`);
   return trouble === null ? 0 : 1;

@@ -1,4 +1,4 @@
-import { basename, join } from 'node:path';
+import { join } from 'node:path';
 import type { BenchSetupOptions } from '../bench-setup/bench-setup.ts';
 import type { RunEvent } from '../run/events.ts';
 import { DEFAULT_PROCEDURE, type Procedure } from '../run/procedure.ts';
@@ -15,12 +15,11 @@ export function runsFromPage(
 ): Pick<BenchSetupOptions, 'startRun' | 'resumeRun'> {
   const open = (
     { port, baud }: Pick<ResumeOrder, 'port' | 'baud'>,
-    plan: Pick<SessionPlan, 'title' | 'path' | 'resume' | 'opening'>,
+    plan: Pick<SessionPlan, 'title' | 'path' | 'begin' | 'opening'>,
   ) => {
     const source = new SerialSource({ path: port, baudRate: baud, rateHz: null });
     // Named after its recording: taken up again by another start of the bridge, a page finds it by the name it knows.
-    const id = basename(plan.path, '.rec');
-    return openSession({ id, kind: 'live', source, makeFold, ...plan });
+    return openSession({ id: null, kind: 'live', source, makeFold, ...plan });
   };
   return {
     async startRun(order) {
@@ -29,13 +28,13 @@ export function runsFromPage(
       const path = join(folder, recordingName(title, now));
       const obstacle = makeFolderFor(path);
       if (obstacle !== null) return { ok: false, ...obstacle };
-      return open(order, { title, path, resume: false, opening: openingEvents(order, now) });
+      return open(order, { title, path, begin: 'create-beside', opening: openingEvents(order, now) });
     },
     resumeRun: (order) =>
       open(order, {
         title: order.file,
         path: order.path,
-        resume: true,
+        begin: 'resume',
         opening: [{ kind: 'resumed', utc: utcSeconds(new Date()) }],
       }),
   };

@@ -74,11 +74,15 @@ export const BENCH_SETUP_MESSAGES = {
     `${name} is not a recording: its first line should be "${header}", but it begins with ${begin}`,
   'recording-exists': ({ path }: { path: string }) =>
     `${path} is already there and is not overwritten: choose another name`,
-  'recording-in-use': ({ path, lock }: { path: string; lock: string }) =>
-    `${path} is being written by a run that goes on: end that one first (if there is none, remove ${lock})`,
+  'recording-in-use': ({ path }: { path: string }) =>
+    `${path} is being written by a run that goes on: end that one first`,
   'recording-no-folder': ({ path }: { path: string }) => `${path} can't be created: its folder is not there`,
   'recording-uncreated': ({ path, message }: { path: string; message: string }) =>
     `${path} can't be created: ${message}`,
+  'recording-unappended': ({ path, message }: { path: string; message: string }) =>
+    `${path} can't be gone on in: ${message}`,
+  'recording-no-room': ({ path }: { path: string }) =>
+    `${path} can't be begun or gone on in: the disk is full. Make room on it, then start again`,
   'folder-unmade': ({ folder, message }: { folder: string; message: string }) =>
     `${folder} can't be made: ${message}`,
 
@@ -89,9 +93,11 @@ export const BENCH_SETUP_MESSAGES = {
   'recording-unseen': ({ path, message }: { path: string; message: string }) =>
     `the recording ${path} can't be looked at in its folder any more (${message}); what comes is still written to it. See to the folder before the program ends`,
   'recording-cut': ({ path }: { path: string }) =>
-    `another program has cut the recording ${path} short; it is written anew from memory`,
-  'recording-cut-lost': ({ path }: { path: string }) =>
-    `another program has cut the recording ${path} short, and it was too long to be kept in memory: what came before is lost, bench and sets too. What comes is still written to it; a new recording would be better`,
+    `another program has cut the recording ${path} short: what stood behind the cut is lost`,
+  'recording-went-on': ({ cutPath, path }: { cutPath: string; path: string }) =>
+    `another program has cut the recording ${cutPath} short: it is left as it is, and the run goes on in ${path}, with the bench and what was last said, without what was measured before`,
+  'goes-on-from': ({ file }: { file: string }) =>
+    `This recording goes on from ${file}, which another program cut short during the run; what was measured before is not in it.`,
   'disk-full': ({ path }: { path: string }) =>
     `the recording can't be written (the disk is full): ${path}. Lines are kept in memory and written once that is possible; make room on the disk before the program ends`,
   'write-failed': ({ path, message }: { path: string; message: string }) =>

@@ -1,56 +1,42 @@
-import { readFileSync, realpathSync, unlinkSync, writeFileSync } from 'node:fs';
+import { closeSync, constants, fstatSync, openSync } from 'node:fs';
+import { createServer } from 'node:net';
 
 /**
- * A recording has one writer. The writer keeps `<recording>.lock` beside it, which holds the number of its process; the
- * lock of a process that is gone counts for nothing.
+ * A recording has one writer. The writer holds a lock that the kernel keeps: it goes with its process, however that ends,
+ * so nothing is left behind for others to judge. It is the file's own (device and inode), whatever name it was opened by.
+ * Linux and Windows: a local socket or pipe that only one process can listen at. Elsewhere: the lock of the open file.
  */
 
-/** Locks of this process: a number alone does not tell them from one left behind by an earlier process. */
-const held = new Set<string>();
-
-export type Lock = { ok: true; unlock: () => void } | { ok: false; lock: string };
-
-/** Takes the lock of a recording that is there. Where no lock can be written at all, the recording goes without. */
-export function lockRecording(path: string): Lock {
-  const lock = `${realpathSync(path)}.lock`;
-  if (!take(lock) && (writerLives(lock) || !takeStale(lock))) return { ok: false, lock };
-  held.add(lock);
-  return { ok: true, unlock: () => unlock(lock) };
+/** Answers what lets go of the lock, or null where another writer holds it. */
+export function lockFile(file: number, path: string): (() => void) | null {
+  const { dev, ino } = fstatSync(file, { bigint: true });
+  const name = `tenwire-recording-${dev}-${ino}`;
+  if (process.platform === 'linux') return listenAt(`\0${name.padEnd(LINUX_NAME_BYTES, '-')}`);
+  if (process.platform === 'win32') return listenAt(`\\\\.\\pipe\\${name}`);
+  return lockOpenFile(path);
 }
 
-/** False where the lock is there already. */
-function take(lock: string): boolean {
+/** All that a socket's address holds: a shorter name is filled up with zeros by some versions of Node and not by others. */
+const LINUX_NAME_BYTES = 107;
+
+function listenAt(address: string): (() => void) | null {
+  const server = createServer((caller) => caller.destroy());
+  server.on('error', () => {});
+  server.listen({ path: address, exclusive: true });
+  // Bound before `listen` returns; only the word of it comes later.
+  if (!server.listening) return null;
+  server.unref();
+  return () => server.close();
+}
+
+/** `O_EXLOCK` of BSD and macOS, which Node does not name: the open fails where another holds the file so. */
+const O_EXLOCK = 0x20;
+
+function lockOpenFile(path: string): (() => void) | null {
   try {
-    writeFileSync(lock, `${process.pid}\n`, { flag: 'wx' });
-    return true;
-  } catch (error) {
-    return (error as NodeJS.ErrnoException).code !== 'EEXIST';
-  }
-}
-
-function takeStale(lock: string): boolean {
-  unlinkSync(lock);
-  return take(lock);
-}
-
-function writerLives(lock: string): boolean {
-  const pid = Number(readFileSync(lock, 'utf8'));
-  if (pid === process.pid) return held.has(lock);
-  // 0 and what is no number would mean other things to `kill`
-  if (!(Number.isInteger(pid) && pid > 0)) return true;
-  try {
-    process.kill(pid, 0);
-    return true;
-  } catch (error) {
-    return (error as NodeJS.ErrnoException).code !== 'ESRCH';
-  }
-}
-
-function unlock(lock: string): void {
-  held.delete(lock);
-  try {
-    if (Number(readFileSync(lock, 'utf8')) === process.pid) unlinkSync(lock);
+    const held = openSync(path, constants.O_RDONLY | constants.O_NONBLOCK | O_EXLOCK);
+    return () => closeSync(held);
   } catch {
-    // Gone with its folder, or out of reach: nothing is left to unlock.
+    return null;
   }
 }

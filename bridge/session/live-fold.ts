@@ -43,7 +43,7 @@ export class LiveFold {
 
   accept(records: readonly RecordLine[]): void {
     for (const record of records) this.#fold.accept(record);
-    if (this.#fold.needsRefold && records.some(mayUndo)) this.#askForRefold();
+    if (this.#fold.needsRefold && records.some(mayUndo)) this.askForRefold();
     this.#tellChange();
   }
 
@@ -57,7 +57,8 @@ export class LiveFold {
     this.#refolding = false;
   }
 
-  #askForRefold(): void {
+  /** Has the run folded afresh, now or once more after the folding that is under way. */
+  askForRefold(): void {
     this.#again = true;
     if (!this.#refolding) void this.refold();
   }

@@ -1,9 +1,10 @@
 import { closeSync, unlinkSync } from 'node:fs';
+import { basename } from 'node:path';
 import type { Refused } from '../calc-core/message.ts';
 import { message } from '../messages/catalogue.ts';
 import { hostClock, resumedMs } from '../recording/host-clock.ts';
 import type { OpenFile } from '../recording/open.ts';
-import { createRecording, resumeRecording } from '../recording/open.ts';
+import { createBeside, createRecording, resumeRecording } from '../recording/open.ts';
 import type { RecordLine } from '../recording/record.ts';
 import { RecordingWriter } from '../recording/write.ts';
 import { fitsRecording } from '../run/event-size.ts';
@@ -17,14 +18,18 @@ import type { MakeFold } from './make-fold.ts';
 import { RunSession } from './run-session.ts';
 
 export interface SessionPlan {
-  id: string;
+  /** Null: the session is named after its recording. */
+  id: string | null;
   title: string;
   kind: SessionKind;
   source: LineSource & Partial<Pace>;
   /** Where the recording goes. */
   path: string;
-  /** Go on in the file at `path`; otherwise it must not be there yet. */
-  resume: boolean;
+  /**
+   * `create`: no file may be at `path` yet. `create-beside`: nobody chose that name, and where it is taken another one does.
+   * `resume`: go on in the file at `path`.
+   */
+  begin: 'create' | 'create-beside' | 'resume';
   /** What the recording says before the first line of the board. */
   opening: RunEvent[];
   makeFold: MakeFold;
@@ -32,16 +37,19 @@ export interface SessionPlan {
   hand?: ServedHand;
 }
 
+const OPEN = { create: createRecording, 'create-beside': createBeside, resume: resumeRecording };
+
 type Opened = { ok: true; session: RunSession } | (Refused & { code: string });
 
 /** Opens the recording, then the source, and starts the session. Leaves no empty recording behind if the source fails. */
 export async function openSession(plan: SessionPlan): Promise<Opened> {
   if (!plan.opening.every(fitsRecording))
     return { ok: false, code: 'bench-too-big', ...message('bench-too-big') };
-  const file = plan.resume ? resumeRecording(plan.path) : createRecording(plan.path);
+  const resume = plan.begin === 'resume';
+  const file = OPEN[plan.begin](plan.path);
   if (!file.ok) return { ok: false, ...file.fault };
   // After a torn last line has been closed: it counts from now on, and no time may lie before its own.
-  const earlier = plan.resume ? await surveyRecording(plan.path) : null;
+  const earlier = resume ? await surveyRecording(plan.path) : null;
   if (earlier?.ok === false) {
     closeSync(file.opened.file);
     file.opened.unlock();
@@ -52,27 +60,25 @@ export async function openSession(plan: SessionPlan): Promise<Opened> {
   const fault = await session.start();
   if (fault === null) return { ok: true, session };
   await session.close();
-  if (!plan.resume) unlinkSync(plan.path);
+  if (!resume) unlinkSync(session.recordingPath());
   return { ok: false, ...fault };
 }
 
 function sessionOf(plan: SessionPlan, file: OpenFile, startMs: number): RunSession {
-  const recording = new RecordingWriter(file, () => session.recordingChanged());
   const { source } = plan;
-  const session: RunSession = new RunSession({
-    id: plan.id,
+  return new RunSession({
+    id: plan.id ?? basename(file.path, '.rec'),
     title: plan.title,
     kind: plan.kind,
     source,
-    recording,
+    recording: (owner) => new RecordingWriter(file, owner),
     // A source with its own time gives the recording its time.
     clock: source.atMs === undefined ? hostClock(startMs) : () => source.atMs ?? 0,
     opening: plan.opening,
-    resumed: plan.resume,
+    resumed: plan.begin === 'resume',
     makeFold: plan.makeFold,
     ...(plan.hand === undefined ? {} : { hand: plan.hand }),
   });
-  return session;
 }
 
 function continuedMs(events: readonly RecordLine[], lastMs: number, file: OpenFile): number {

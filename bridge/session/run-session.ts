@@ -2,13 +2,14 @@ import { basename } from 'node:path';
 import { message } from '../messages/catalogue.ts';
 import type { RecordLine } from '../recording/record.ts';
 import { recordedMs } from '../recording/record.ts';
-import type { RecordingWriter } from '../recording/write.ts';
+import type { RecordingOwner, RecordingWriter } from '../recording/write.ts';
 import type { RunEvent } from '../run/events.ts';
 import type { LiveReading, RunView } from '../run/view.ts';
 import type { PlaybackView, RecordingState, SessionKind, SessionSummary } from '../serve/page-protocol.ts';
 import type { Answer, ServedHand, ServedSession } from '../serve/served-session.ts';
 import { answerTo } from './answer-to.ts';
 import { Broadcast } from './broadcast.ts';
+import { eventsInForce } from './events-in-force.ts';
 import type { LineSource, LinkStatus, SourceFault } from './line-source.ts';
 import { LiveFold } from './live-fold.ts';
 import type { MakeFold } from './make-fold.ts';
@@ -18,7 +19,8 @@ export interface RunSessionOptions {
   title: string;
   kind: SessionKind;
   source: LineSource;
-  recording: RecordingWriter;
+  /** Opens what the run is written to; the session tells how a recording goes on that another program cut short. */
+  recording: (owner: RecordingOwner) => RecordingWriter;
   /** Host milliseconds since the recording began. */
   clock: () => number;
   /** What the recording says before the first line: whose run, which bench; or that it was taken up again. */
@@ -37,6 +39,7 @@ export interface RunSessionOptions {
 export class RunSession implements ServedSession {
   readonly summary: SessionSummary;
   readonly #options: RunSessionOptions;
+  readonly #recording: RecordingWriter;
   readonly #fold: LiveFold;
   readonly #changed = new Broadcast<void>();
   readonly #ended = new Broadcast<void>();
@@ -51,7 +54,13 @@ export class RunSession implements ServedSession {
   constructor(options: RunSessionOptions) {
     this.#options = options;
     this.summary = { id: options.id, title: options.title, kind: options.kind };
-    this.#fold = new LiveFold(options.recording.readAt, options.makeFold, () => this.#changed.tell());
+    this.#recording = options.recording({
+      stateChanged: () => this.#changed.tell(),
+      openingAnew: (cutPath, latestMs) => this.#openingAnew(cutPath, latestMs),
+      // What is being appended now is in the file already, and is folded after that.
+      wentOn: () => void setImmediate(() => this.#fold.askForRefold()),
+    });
+    this.#fold = new LiveFold(this.#recording.readAt, options.makeFold, () => this.#changed.tell());
   }
 
   /** Resolves to null once the source delivers, or to what stood in the way. */
@@ -99,12 +108,12 @@ export class RunSession implements ServedSession {
   }
 
   recording(): RecordingState {
-    const { path, trouble } = this.#options.recording.state;
+    const { path, trouble } = this.#recording.state;
     return { file: basename(path), trouble };
   }
 
   recordingPath(): string {
-    return this.#options.recording.state.path;
+    return this.#recording.state.path;
   }
 
   hand(): ServedHand | null {
@@ -148,20 +157,15 @@ export class RunSession implements ServedSession {
     return this.#ended.on(listener);
   }
 
-  /** Tells the listeners that the state of the recording has changed. */
-  recordingChanged(): void {
-    this.#changed.tell();
-  }
-
   async close(): Promise<void> {
     await this.#options.source.close();
     this.#fold.close();
-    this.#options.recording.close();
+    this.#recording.close();
   }
 
   #take(records: RecordLine[]): void {
     if (records.length === 0) return;
-    this.#options.recording.append(records);
+    this.#recording.append(records);
     this.#lastMs = records[records.length - 1].ms;
     this.#fold.accept(records);
     for (const { mark, payload } of records) if (mark === '<') this.#hear(payload);
@@ -180,6 +184,13 @@ export class RunSession implements ServedSession {
 
   #event(event: RunEvent): RecordLine {
     return this.#stamp('!', JSON.stringify(event));
+  }
+
+  #openingAnew(cutPath: string, latestMs: number | null): RecordLine[] {
+    const note = message('goes-on-from', { file: basename(cutPath) }).text;
+    const events: RunEvent[] = [...eventsInForce(this.view()), { kind: 'note', text: note }];
+    const records = events.map((event) => this.#event(event));
+    return latestMs === null ? records : records.map((record) => ({ ...record, ms: latestMs }));
   }
 
   #noteLink(status: LinkStatus): void {

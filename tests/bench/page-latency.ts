@@ -102,7 +102,7 @@ async function ours(browser: Browser, pageFolder: string): Promise<number[]> {
     kind: 'live',
     source: new SerialSource({ path: pty.path, baudRate: 115_200, rateHz: null }),
     path: join(folder, 'bench.rec'),
-    resume: false,
+    begin: 'create',
     opening: [{ kind: 'bench', bench: INVENTED_BENCH }],
     makeFold: await foldMaker(),
   });

@@ -115,7 +115,7 @@ test('one run outlives a power cut, garbage and a pulled cable', { timeout: 300_
     kind: 'live',
     source: new SerialSource({ path, baudRate: 115_200, rateHz: null, list: async () => [] }),
     path: recording,
-    resume: false,
+    begin: 'create',
     opening: openingEvents(bench.scene),
     makeFold: await foldMaker(),
   });

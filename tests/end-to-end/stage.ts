@@ -85,7 +85,7 @@ export async function addSimulated(
   const opened = await openSession({
     kind: 'simulated',
     path: join(stage.folder, 'recordings', `${plan.id}.rec`),
-    resume: false,
+    begin: 'create',
     opening: [],
     makeFold: await foldMaker(),
     ...plan,

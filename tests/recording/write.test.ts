@@ -3,21 +3,22 @@ import {
   closeSync,
   mkdirSync,
   openSync,
+  readdirSync,
   readFileSync,
   renameSync,
   rmSync,
   truncateSync,
   writeFileSync,
 } from 'node:fs';
-import { dirname } from 'node:path';
+import { basename, dirname } from 'node:path';
 import { afterEach, beforeEach, describe, expect, it, vi } from 'vitest';
-import { createRecording, resumeRecording } from '../../bridge/recording/open.ts';
+import type { FileLayer } from '../../bridge/recording/file-layer.ts';
+import { fileLayer } from '../../bridge/recording/file-layer.ts';
+import { createBeside, createRecording, resumeRecording } from '../../bridge/recording/open.ts';
 import type { RecordLine } from '../../bridge/recording/record.ts';
 import { formatRecord, RECORDING_HEADER } from '../../bridge/recording/record.ts';
-import type { RecordingState } from '../../bridge/recording/write.ts';
+import type { RecordingOwner, RecordingState } from '../../bridge/recording/write.ts';
 import { RecordingWriter } from '../../bridge/recording/write.ts';
-import type { WriteLayer } from '../../bridge/recording/write-layer.ts';
-import { fileLayer } from '../../bridge/recording/write-layer.ts';
 import { temporaryFiles } from './temporary.ts';
 
 const file = temporaryFiles();
@@ -31,15 +32,32 @@ const lines = (from: number, to: number): RecordLine[] =>
 const textOf = (records: RecordLine[]): string =>
   `${RECORDING_HEADER}\n${records.map((record) => `${formatRecord(record)}\n`).join('')}`;
 
-function writer(path: string, layer?: Partial<WriteLayer>) {
+const HEADER_BYTES = RECORDING_HEADER.length + 1;
+const OPENING: RecordLine = { ms: 0, mark: '!', payload: '{"kind":"set","set":2}' };
+
+/** Keeps each state it is told, and begins a new file with OPENING. */
+function listening() {
+  const states: RecordingState[] = [];
+  const went: string[] = [];
+  const owner: RecordingOwner = {
+    stateChanged: (state) => void states.push(state),
+    openingAnew: (cutPath, latestMs) => {
+      went.push(cutPath);
+      return [{ ...OPENING, ms: latestMs ?? 99 }];
+    },
+    wentOn: () => void went.push('on'),
+  };
+  return { states, went, owner };
+}
+
+function writer(path: string, layer?: Partial<FileLayer>) {
   const created = createRecording(path);
   if (!created.ok) throw new Error(created.fault.text);
-  const states: RecordingState[] = [];
-  const opened = new RecordingWriter(created.opened, (state) => states.push(state), {
-    ...fileLayer,
-    ...layer,
-  });
-  return { writer: opened, states };
+  const heard = listening();
+  return {
+    writer: new RecordingWriter(created.opened, heard.owner, { ...fileLayer, ...layer }),
+    ...heard,
+  };
 }
 
 const failure = (code: string): NodeJS.ErrnoException => Object.assign(new Error(code), { code });
@@ -76,21 +94,42 @@ describe('writing a recording', () => {
     expect(createRecording(file('none/a.rec'))).toMatchObject({ ok: false, fault: { code: 'not-writable' } });
   });
 
+  it('takes another name where nobody chose the name and it is taken', () => {
+    const opened = [1, 2, 3].map(() => createBeside(file('a.rec')));
+    const names = opened.map((one) => (one.ok ? basename(one.opened.path) : one.fault.text));
+    expect(names).toEqual(['a.rec', 'a-2.rec', 'a-3.rec']);
+  });
+
+  it('leaves neither file, lock nor open file behind where the disk has no room to begin', () => {
+    const before = readdirSync('/proc/self/fd').length;
+    for (let room = 0; room < HEADER_BYTES; room += 1) {
+      const disk = smallDisk(room);
+      const created = createRecording(file('a.rec'), { ...fileLayer, write: disk.write });
+      expect(created).toMatchObject({ ok: false, fault: { code: 'disk-full' } });
+      expect(readdirSync(dirname(file('a.rec')))).toEqual([]);
+    }
+    expect(readdirSync('/proc/self/fd').length).toBe(before);
+    writer(file('a.rec')).writer.close();
+  });
+
   it('holds an exact prefix whatever byte the disk fails at, and all of it once there is room', () => {
     const records = lines(0, 6);
     const whole = textOf(records);
-    for (let room = 0; room < whole.length; room += 1) {
+    for (let room = 0; HEADER_BYTES + room < whole.length; room += 1) {
       const path = file(`${room}.rec`);
       const disk = smallDisk(room);
       const { writer: recording, states } = writer(path, { write: disk.write });
       for (const record of records) recording.append([record]);
-      expect(readFileSync(path, 'utf8')).toBe(whole.slice(0, room));
-      expect(recording.state).toMatchObject({ ok: false, code: 'disk-full', heldBytes: whole.length - room });
-      expect(states.map((state) => state.ok)).toEqual([false]);
+      expect(readFileSync(path, 'utf8')).toBe(whole.slice(0, HEADER_BYTES + room));
+      expect(recording.state).toMatchObject({
+        code: 'disk-full',
+        heldBytes: whole.length - HEADER_BYTES - room,
+      });
+      expect(states.map((state) => state.code)).toEqual(['disk-full']);
       disk.room = Number.POSITIVE_INFINITY;
       vi.advanceTimersByTime(1000);
       expect(readFileSync(path, 'utf8')).toBe(whole);
-      expect(recording.state).toMatchObject({ ok: true, trouble: null, heldBytes: 0 });
+      expect(recording.state).toMatchObject({ code: 'recording', trouble: null, heldBytes: 0 });
       recording.close();
     }
   });
@@ -100,9 +139,8 @@ describe('writing a recording', () => {
     const { writer: recording } = writer(file('a.rec'), { write: disk.write });
     recording.append(lines(0, 6));
     recording.close();
-    const lacking = textOf(lines(0, 6)).length - 40;
+    const lacking = textOf(lines(0, 6)).length - HEADER_BYTES - 40;
     expect(recording.state).toMatchObject({
-      ok: false,
       trouble: { text: expect.stringContaining(`last ${lacking} bytes`) },
     });
   });
@@ -122,15 +160,15 @@ describe('writing a recording', () => {
 
   it('says at once that the kernel has no room (/dev/full), and goes on', () => {
     const full = openSync('/dev/full', 'a');
-    const states: RecordingState[] = [];
+    const { states, owner } = listening();
     const opened = { path: '/dev/full', file: full, bytes: 0, lastWrittenMs: null, unlock: () => {} };
-    const recording = new RecordingWriter(opened, (state) => states.push(state));
+    const recording = new RecordingWriter(opened, owner);
     recording.append([line(1)]);
     expect(states).toHaveLength(1);
     expect(states[0].code).toBe('disk-full');
     expect(states[0].trouble?.text).toContain('the disk is full');
     recording.append([line(2)]);
-    expect(recording.state.heldBytes).toBe(textOf([line(1), line(2)]).length);
+    expect(recording.state.heldBytes).toBe(textOf([line(1), line(2)]).length - HEADER_BYTES);
     recording.close();
   });
 
@@ -139,12 +177,12 @@ describe('writing a recording', () => {
     const { writer: recording } = writer(file('a.rec'), { write: disk.write });
     const long = { ms: 1, mark: '<' as const, payload: 'x'.repeat(1 << 20) };
     for (let count = 0; count < 70; count += 1) recording.append([long]);
-    expect(recording.state).toMatchObject({ ok: false, code: 'given-up', heldBytes: 0 });
+    expect(recording.state).toMatchObject({ code: 'given-up', heldBytes: 0 });
     disk.room = Number.POSITIVE_INFINITY;
     vi.advanceTimersByTime(1000);
     recording.append([line(1)]);
     recording.close();
-    expect(readFileSync(file('a.rec'), 'latin1')).toBe(textOf([long]).slice(0, 100));
+    expect(readFileSync(file('a.rec'), 'latin1')).toBe(textOf([long]).slice(0, HEADER_BYTES + 100));
   });
 
   it('notices that its folder was removed, and writes all of it anew once the folder is back', () => {
@@ -158,7 +196,7 @@ describe('writing a recording', () => {
     recording.append(lines(3, 5));
     mkdirSync(dirname(path));
     vi.advanceTimersByTime(1000);
-    expect(recording.state.ok).toBe(true);
+    expect(recording.state.trouble).toBeNull();
     recording.append(lines(5, 6));
     expect(readFileSync(path, 'utf8')).toBe(textOf(lines(0, 6)));
     recording.close();
@@ -177,48 +215,73 @@ describe('writing a recording', () => {
     expect(readFileSync(file('b.rec'), 'utf8')).toBe(textOf(lines(0, 5)));
   });
 
-  it('notices that the file was cut short, at any byte, and writes all of it anew', () => {
+  it('leaves a file that was cut short at any byte as it is, and goes on in a new one beside it', () => {
     const records = lines(0, 3);
     for (let left = 0; left < textOf(records).length; left += 5) {
       const path = file(`${left}.rec`);
-      const { writer: recording, states } = writer(path);
+      const { writer: recording, states, went } = writer(path);
       recording.append(records);
       truncateSync(path, left);
       recording.append(lines(3, 4));
-      vi.advanceTimersByTime(1000);
-      expect(states.map((state) => state.code)).toEqual(['file-cut', 'recording']);
       recording.append(lines(4, 5));
-      expect(readFileSync(path, 'utf8')).toBe(textOf(lines(0, 5)));
+      const beside = file(`${left}-2.rec`);
+      expect(readFileSync(path, 'utf8')).toBe(textOf(records).slice(0, left));
+      expect(readFileSync(beside, 'utf8')).toBe(textOf([{ ...OPENING, ms: 3 }, ...lines(3, 5)]));
+      expect(went).toEqual([path, 'on']);
+      expect(states.map((state) => [state.code, state.path])).toEqual([['file-cut', beside]]);
+      expect(states[0].trouble?.text).toContain(`goes on in ${beside}`);
       recording.close();
     }
   });
 
-  it('writes a cut file anew also where the program ends at once, and where it was resumed', () => {
-    const { writer: recording } = writer(file('a.rec'));
-    recording.append(lines(0, 3));
-    truncateSync(file('a.rec'), 0);
-    recording.close();
-    expect(readFileSync(file('a.rec'), 'utf8')).toBe(textOf(lines(0, 3)));
+  it('goes on so where nothing comes, where it is cut again, and where it was resumed', () => {
+    writer(file('a.rec')).writer.close();
     const resumed = resumeRecording(file('a.rec'));
     if (!resumed.ok) throw new Error(resumed.fault.text);
-    const again = new RecordingWriter(resumed.opened, () => {});
-    again.append(lines(3, 4));
-    truncateSync(file('a.rec'), 0);
+    const { owner, states } = listening();
+    const again = new RecordingWriter(resumed.opened, owner);
+    for (const [cut, beside] of [
+      ['a.rec', 'a-2.rec'],
+      ['a-2.rec', 'a-2-2.rec'],
+    ]) {
+      truncateSync(file(cut), 0);
+      vi.advanceTimersByTime(1000);
+      expect(readFileSync(file(cut), 'utf8')).toBe('');
+      expect(readFileSync(file(beside), 'utf8')).toBe(textOf([{ ...OPENING, ms: 99 }]));
+    }
+    expect(states.map((state) => state.path)).toEqual([file('a-2.rec'), file('a-2-2.rec')]);
+    expect(createRecording(file('a.rec')).ok).toBe(false);
+    expect(resumeRecording(file('a-2-2.rec'))).toMatchObject({ ok: false, fault: { code: 'in-use' } });
     again.close();
-    expect(readFileSync(file('a.rec'), 'utf8')).toBe(textOf(lines(0, 4)));
   });
 
-  it('says for ever that what was too long to be kept is lost, and goes on as a recording', () => {
+  it('says at its end that it was cut, where nothing came after it', () => {
     const { writer: recording } = writer(file('a.rec'));
-    const long = { ms: 1, mark: '<' as const, payload: 'x'.repeat(1 << 20) };
-    for (let count = 0; count < 50; count += 1) recording.append([long]);
-    truncateSync(file('a.rec'), 0);
+    recording.append(lines(0, 3));
+    truncateSync(file('a.rec'), 30);
+    recording.close();
+    expect(recording.state).toMatchObject({
+      code: 'file-cut',
+      trouble: { text: expect.stringContaining('behind the cut is lost') },
+    });
+    expect(readFileSync(file('a.rec'), 'utf8')).toBe(textOf(lines(0, 3)).slice(0, 30));
+  });
+
+  it('goes on in a new file with what a full disk held back, once there is room for one', () => {
+    const disk = smallDisk(Number.POSITIVE_INFINITY);
+    const { writer: recording } = writer(file('a.rec'), { write: disk.write });
+    recording.append(lines(0, 3));
+    disk.room = 0;
+    recording.append(lines(3, 4));
+    truncateSync(file('a.rec'), 5);
     vi.advanceTimersByTime(1000);
-    recording.append(lines(0, 2));
+    recording.append(lines(4, 5));
+    expect(recording.state.code).toBe('disk-full');
+    expect(() => readFileSync(file('a-2.rec'))).toThrow('ENOENT');
+    disk.room = Number.POSITIVE_INFINITY;
     vi.advanceTimersByTime(1000);
-    expect(recording.state).toMatchObject({ ok: false, code: 'file-cut', heldBytes: 0 });
-    expect(recording.state.trouble?.text).toContain('is lost');
-    expect(readFileSync(file('a.rec'), 'utf8')).toBe(textOf(lines(0, 2)));
+    expect(readFileSync(file('a-2.rec'), 'utf8')).toBe(textOf([{ ...OPENING, ms: 3 }, ...lines(3, 5)]));
+    expect(recording.state).toMatchObject({ code: 'file-cut', heldBytes: 0 });
     recording.close();
   });
 
@@ -241,7 +304,7 @@ describe('writing a recording', () => {
     expect(synced).toBe(1);
     reachable = true;
     vi.advanceTimersByTime(1000);
-    expect(recording.state.ok).toBe(true);
+    expect(recording.state.trouble).toBeNull();
     recording.close();
     expect(readFileSync(file('a.rec'), 'utf8')).toBe(textOf(lines(0, 1)));
   });
@@ -249,10 +312,10 @@ describe('writing a recording', () => {
   it('never throws where the file is closed under it', () => {
     const created = createRecording(file('a.rec'));
     if (!created.ok) throw new Error(created.fault.text);
-    const recording = new RecordingWriter(created.opened, () => {});
+    const recording = new RecordingWriter(created.opened, listening().owner);
     closeSync(created.opened.file);
     recording.append([line(1)]);
-    expect(recording.state).toMatchObject({ ok: false, code: 'write-failed' });
+    expect(recording.state).toMatchObject({ code: 'write-failed' });
     vi.advanceTimersByTime(1000);
     recording.close();
   });
@@ -262,7 +325,7 @@ describe('taking a recording up again', () => {
   function resume(path: string, records: RecordLine[]) {
     const resumed = resumeRecording(path);
     if (!resumed.ok) throw new Error(resumed.fault.text);
-    const recording = new RecordingWriter(resumed.opened, () => {});
+    const recording = new RecordingWriter(resumed.opened, listening().owner);
     recording.append(records);
     recording.close();
   }
@@ -278,6 +341,21 @@ describe('taking a recording up again', () => {
       const feed = before.endsWith('\n') ? '' : '\n';
       expect(after).toBe(`${before}${feed}${formatRecord(line(9))}\n`);
     }
+  });
+
+  it('says that the disk is full, or what else forbids writing, where a torn line can not be closed', () => {
+    writeFileSync(file('a.rec'), `${RECORDING_HEADER}\n12 < S,1`);
+    const { write } = smallDisk(0);
+    const full = resumeRecording(file('a.rec'), { ...fileLayer, write });
+    expect(full).toMatchObject({ ok: false, fault: { code: 'disk-full' } });
+    const readOnly = resumeRecording(file('a.rec'), {
+      ...fileLayer,
+      openToAppend: () => {
+        throw failure('EROFS');
+      },
+    });
+    expect(readOnly).toMatchObject({ ok: false, fault: { code: 'not-writable' } });
+    resume(file('a.rec'), [line(13)]);
   });
 
   it('refuses what is no recording', () => {

@@ -73,7 +73,7 @@ describe('live, replayed and reported', () => {
       kind: 'live',
       source: new SerialSource({ path: pty.path, baudRate: 115200, rateHz: null }),
       path,
-      resume: false,
+      begin: 'create',
       opening: [{ kind: 'bench', bench: INVENTED_BENCH }],
       makeFold: stand.makeFold,
     });

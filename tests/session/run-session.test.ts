@@ -1,15 +1,17 @@
-import { mkdirSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
+import { mkdirSync, readdirSync, readFileSync, rmSync, truncateSync, writeFileSync } from 'node:fs';
+import { dirname } from 'node:path';
 import { afterEach, describe, expect, it } from 'vitest';
 import { message } from '../../bridge/messages/catalogue.ts';
 import { openRecording } from '../../bridge/recording/read.ts';
 import type { RecordLine } from '../../bridge/recording/record.ts';
 import type { RunEvent } from '../../bridge/run/events.ts';
 import type { LineSource } from '../../bridge/session/line-source.ts';
-import { openSession } from '../../bridge/session/open-session.ts';
+import { openSession, type SessionPlan } from '../../bridge/session/open-session.ts';
 import { PacedSource } from '../../bridge/session/paced-source.ts';
 import type { RunSession } from '../../bridge/session/run-session.ts';
 import { DEFAULT_SCENE, INVENTED_BENCH } from '../../bridge/simulate/default-scene.ts';
 import { simulateRun } from '../../bridge/simulate/simulate-run.ts';
+import { CAN_FILL, onFullDisk } from '../bench-setup/full-disk.ts';
 import { until } from '../serial/pty.ts';
 import { asJson, HandSource, sessionStand } from './stand.ts';
 
@@ -22,15 +24,15 @@ afterEach(async () => {
 async function open(
   source: LineSource,
   path: string,
-  more: { resume?: boolean; opening?: RunEvent[] } = {},
+  more: Partial<Pick<SessionPlan, 'id' | 'begin' | 'opening'>> = {},
 ): Promise<RunSession> {
   const opened = await openSession({
-    id: 's',
+    id: more.id === undefined ? 's' : more.id,
     title: 'a bench',
     kind: 'live',
     source,
     path,
-    resume: more.resume ?? false,
+    begin: more.begin ?? 'create',
     opening: more.opening ?? [],
     makeFold: stand.makeFold,
   });
@@ -227,6 +229,37 @@ describe('a recording that can not be written', () => {
   });
 });
 
+describe('a recording that another program cuts short', () => {
+  it('goes on in a new file that begins with the bench and what was last said, and shows what that file holds', async () => {
+    const path = stand.path('a.rec');
+    const source = new HandSource();
+    const said: RunEvent[] = [
+      { kind: 'about', by: ['A'] },
+      { kind: 'set', set: 2 },
+    ];
+    const session = await open(source, path, { opening: [BENCH, ...said] });
+    session.recordEvent({ kind: 'cell', cell: 1 });
+    session.recordEvent({ kind: 'cell', cell: 2 });
+    session.recordEvent({ kind: 'undo', event: 5 });
+    source.listener?.lines(board.slice(0, 4000));
+    truncateSync(path, 1000);
+    const cut = readFileSync(path);
+    source.listener?.lines(board.slice(4000, 8000));
+    const beside = stand.path('a-2.rec');
+    expect(session.recordingPath()).toBe(beside);
+    expect(session.recording().trouble?.text).toContain('short');
+    await until(() => session.view().stream.samples < 4500, 'it is folded anew');
+    expect(asJson(session.view())).toEqual(await viewOf(beside));
+    source.listener?.lines(board.slice(8000, 9000));
+    expect(asJson(session.view())).toEqual(await viewOf(beside));
+    expect(readFileSync(path)).toEqual(cut);
+    const note = { kind: 'note', text: expect.stringContaining('goes on from a.rec') };
+    expect(eventsOf(beside)).toEqual([BENCH, ...said, { kind: 'cell', cell: 1 }, note]);
+    const times = recordsOf(beside).map((record) => (record === 'unreadable' ? 0 : record.ms));
+    expect(times).toEqual([...times].sort((a, b) => a - b));
+  });
+});
+
 describe('a run taken up again', () => {
   const resumed: RunEvent = { kind: 'resumed', utc: '2026-03-02T11:00:00Z' };
 
@@ -246,7 +279,7 @@ describe('a run taken up again', () => {
       const path = stand.path('a.rec');
       const before = await first(path, tail);
       const source = new HandSource();
-      const session = await open(source, path, { resume: true, opening: [resumed] });
+      const session = await open(source, path, { begin: 'resume', opening: [resumed] });
       expect(session.view().bench?.name).toBe(INVENTED_BENCH.name);
       source.listener?.lines(board.slice(3000, 6000));
       expect(asJson(session.view())).toEqual(await viewOf(path));
@@ -262,13 +295,13 @@ describe('a run taken up again', () => {
     const before = await first(path);
     const fault = { code: 'port-not-found', ...message('port-not-found', { path: 'x' }) } as const;
     const source: LineSource = Object.assign(new HandSource(), { start: async () => fault });
-    await expect(open(source, path, { resume: true, opening: [resumed] })).rejects.toThrow();
+    await expect(open(source, path, { begin: 'resume', opening: [resumed] })).rejects.toThrow();
     expect(readFileSync(path, 'latin1')).toBe(before);
   });
 
   it('does not touch a file that is no recording', async () => {
     writeFileSync(stand.path('a.rec'), 'a letter');
-    await expect(open(new HandSource(), stand.path('a.rec'), { resume: true })).rejects.toThrow(
+    await expect(open(new HandSource(), stand.path('a.rec'), { begin: 'resume' })).rejects.toThrow(
       'not a recording',
     );
     expect(readFileSync(stand.path('a.rec'), 'utf8')).toBe('a letter');
@@ -282,6 +315,25 @@ describe('a run that can not begin', () => {
     await expect(open(source, stand.path('a.rec'), { opening: [BENCH] })).rejects.toThrow('in use');
     expect(() => readFileSync(stand.path('a.rec'))).toThrow('ENOENT');
     expect(source.closed).toBe(1);
+  });
+
+  it.runIf(CAN_FILL)('says why where the disk has no room, and leaves nothing behind', async () => {
+    const opening = { opening: [BENCH] };
+    await onFullDisk(0, () =>
+      expect(open(new HandSource(), stand.path('a.rec'), opening)).rejects.toThrow("a.rec can't be created"),
+    );
+    expect(readdirSync(dirname(stand.path('a.rec')))).toEqual([]);
+    await open(new HandSource(), stand.path('a.rec'), opening);
+  });
+
+  it('has a recording and a name of its own where several begin at benches of one name in one second', async () => {
+    const path = stand.path('bench-4.rec');
+    const begun = await Promise.all(
+      Array.from({ length: 16 }, () => open(new HandSource(), path, { id: null, begin: 'create-beside' })),
+    );
+    expect(new Set(begun.map((session) => session.recordingPath())).size).toBe(16);
+    expect(new Set(begun.map((session) => session.summary.id)).size).toBe(16);
+    expect(begun[1].summary.id).toBe('bench-4-2');
   });
 
   it('overwrites nothing', async () => {

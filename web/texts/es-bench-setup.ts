@@ -71,10 +71,12 @@ export const setup = {
   'recording-other': ({ name, header, begin }) =>
     `${name} no es una grabación: su primera línea debería ser "${header}", pero empieza por ${begin}`,
   'recording-exists': ({ path }) => `${path} ya existe y no se sobrescribe: elija otro nombre`,
-  'recording-in-use': ({ path, lock }) =>
-    `una toma en curso está escribiendo ${path}: termínela antes (si no hay ninguna, borre ${lock})`,
+  'recording-in-use': ({ path }) => `una toma en curso está escribiendo ${path}: termínela antes`,
   'recording-no-folder': ({ path }) => `${path} no se puede crear: su carpeta no existe`,
   'recording-uncreated': ({ path, message }) => `${path} no se puede crear: ${message}`,
+  'recording-unappended': ({ path, message }) => `no se puede continuar en ${path}: ${message}`,
+  'recording-no-room': ({ path }) =>
+    `no se puede empezar ${path} ni continuar en él: el disco está lleno. Haga sitio y empiece otra vez`,
   'folder-unmade': ({ folder, message }) => `${folder} no se puede crear: ${message}`,
 
   'recording-moved': ({ path }) =>
@@ -84,9 +86,11 @@ export const setup = {
   'recording-unseen': ({ path, message }) =>
     `la grabación ${path} ya no se puede ver en su carpeta (${message}); lo que llega se sigue escribiendo en ella. Revise la carpeta antes de que termine el programa`,
   'recording-cut': ({ path }) =>
-    `otro programa ha recortado la grabación ${path}; se escribe de nuevo desde la memoria`,
-  'recording-cut-lost': ({ path }) =>
-    `otro programa ha recortado la grabación ${path}, que era demasiado larga para guardarla en memoria: lo anterior se ha perdido, también el banco y las series. Lo que llega se sigue escribiendo en ella; sería mejor una grabación nueva`,
+    `otro programa ha recortado la grabación ${path}: lo que había tras el corte se ha perdido`,
+  'recording-went-on': ({ cutPath, path }) =>
+    `otro programa ha recortado la grabación ${cutPath}: se deja como está, y la toma continúa en ${path}, con el banco y lo último que se dijo, sin lo medido antes`,
+  'goes-on-from': ({ file }) =>
+    `Esta grabación continúa la de ${file}, que otro programa recortó durante la toma; lo medido antes no está en ella.`,
   'disk-full': ({ path }) =>
     `la grabación no se puede escribir (el disco está lleno): ${path}. Las líneas se guardan en memoria y se escriben en cuanto se pueda; haga sitio en el disco antes de que termine el programa`,
   'write-failed': ({ path, message }) =>
