@@ -15,6 +15,7 @@ import { join } from 'node:path';
 import { describeFaults, readBench } from '../bench/bench-file.ts';
 import type { Refused } from '../calc-core/message.ts';
 import { message } from '../messages/catalogue.ts';
+import { fitsRecording } from '../run/event-size.ts';
 import type { BenchEntry } from '../serve/page-protocol.ts';
 import { stateOf } from './state-of.ts';
 
@@ -71,6 +72,8 @@ export function saveBench(folder: string, file: string, raw: unknown): Saved {
   if (!isName(file)) return { ok: false, ...message('bench-name-rule') };
   const reading = readBench(raw);
   if (!reading.ok) return { ok: false, ...describeFaults(reading.faults) };
+  // What no run could begin with is not kept.
+  if (!fitsRecording({ kind: 'bench', bench: raw })) return { ok: false, ...message('bench-too-big') };
   try {
     mkdirSync(join(folder, 'history'), { recursive: true });
     const text = `${JSON.stringify(raw, null, 2)}\n`;

@@ -61,7 +61,10 @@ export interface CalibrationFit {
   trouble: Message | null;
 }
 
-/** Straight line of scale reading on counts, all points alike; null where two different counts are missing. */
+/**
+ * Straight line of scale reading on counts, all points alike; null where two different counts are missing, or numbers are so
+ * large that no line can be worked out.
+ */
 export function fitCalibration(points: readonly CalibrationPoint[]): CalibrationFit | null {
   const counts = points.map((point) => point.counts);
   const scale = points.map((point) => point.scaleCm);
@@ -75,11 +78,14 @@ export function fitCalibration(points: readonly CalibrationPoint[]): Calibration
   const middle = plainMean(counts).mean;
   const atMiddle = plainMean(scale).mean;
   const residualsCm = points.map((point) => point.scaleCm - atMiddle - line.slope * (point.counts - middle));
+  const standardDeviationCm = line.dof > 0 ? Math.sqrt(line.chiSquare / line.dof) : null;
+  const worked = [line.slope, line.intercept, standardDeviationCm ?? 0, ...residualsCm];
+  if (!worked.every(Number.isFinite)) return null;
   return {
     cmPerCount: line.slope,
     zeroCm: line.intercept,
     residualsCm,
-    standardDeviationCm: line.dof > 0 ? Math.sqrt(line.chiSquare / line.dof) : null,
+    standardDeviationCm,
     trouble: orderTrouble(points),
   };
 }

@@ -13,8 +13,29 @@ export interface Terminal {
 /** What a command answers: 0 done, 1 the work failed, 2 wrong use. */
 export type ExitCode = 0 | 1 | 2;
 
-export function processTerminal(): Terminal {
-  const { stdout, stderr, stdin } = process;
+interface Printed extends Pick<NodeJS.WritableStream, 'write'> {
+  isTTY?: boolean;
+  columns?: number;
+}
+
+interface Streams {
+  stdout: Printed;
+  stderr: Printed;
+  stdin: { isTTY?: boolean };
+}
+
+/** A text from elsewhere (a bench's name, a file's) with the characters made visible that would steer a terminal. */
+const visible = (text: string): string =>
+  text.replace(
+    // biome-ignore lint/suspicious/noControlCharactersInRegex: these are what is looked for
+    /[\x00-\x08\x0b-\x1f\x7f-\x9f\u202a-\u202e\u2066-\u2069]/g,
+    (steering) => `\\u${steering.charCodeAt(0).toString(16).padStart(4, '0')}`,
+  );
+
+/** For a stream that is a terminal; a pipe or a file gets a text as it is. */
+const forStream = (text: string, { isTTY }: Printed): string => (isTTY ? visible(text) : text);
+
+export function processTerminal({ stdout, stderr, stdin }: Streams = process): Terminal {
   let shown = false;
   const clear = () => {
     if (shown) stderr.write('\r\x1b[K');
@@ -23,16 +44,16 @@ export function processTerminal(): Terminal {
   return {
     out: (line) => {
       clear();
-      stdout.write(`${line}\n`);
+      stdout.write(`${forStream(line, stdout)}\n`);
     },
     note: (line) => {
       clear();
-      stderr.write(`${line}\n`);
+      stderr.write(`${forStream(line, stderr)}\n`);
     },
     progress: (line) => {
       if (!stderr.isTTY) return;
       clear();
-      stderr.write(line.slice(0, (stderr.columns ?? 80) - 1));
+      stderr.write(visible(line).slice(0, (stderr.columns ?? 80) - 1));
       shown = line !== '';
     },
     interactive: stdin.isTTY === true && stderr.isTTY === true,

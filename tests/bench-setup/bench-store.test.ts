@@ -67,6 +67,15 @@ describe('the folder of bench files', () => {
     },
   );
 
+  it('keeps no bench that a run could not begin with', () => {
+    const nested = JSON.parse(`${'['.repeat(3000)}${']'.repeat(3000)}`);
+    for (const notes of [nested, 'x'.repeat(300_000)]) {
+      const saved = saveBench(folder, 'b.json', { ...sampleBench, notes });
+      expect(saved).toMatchObject({ ok: false, text: expect.stringContaining('too long for a recording') });
+    }
+    expect(readdirSync(folder)).toEqual([]);
+  });
+
   it.runIf(CAN_FILL)('never puts a part of a file in the place of the whole', async () => {
     saveBench(folder, 'b.json', sampleBench);
     const longer = { ...sampleBench, notes: 'x'.repeat(8000) };

@@ -23,6 +23,8 @@ describe('the straight line through calibration points', () => {
     const at = (counts: number, scaleCm: number) => ({ counts, scaleCm });
     expect(fitCalibration([at(1, 2)])).toBeNull();
     expect(fitCalibration([at(1, 2), at(1, 3)])).toBeNull();
+    expect(fitCalibration([at(-1e308, 0), at(1e308, 100)])).toBeNull();
+    expect(fitCalibration([at(1, -1e308), at(2, 5), at(3, 1e308)])).toBeNull();
     expect(fitCalibration([at(1, 0), at(2, 50), at(2, 50)])?.trouble?.text).toContain('same mark');
     expect(fitCalibration([at(1, 0), at(9, 50), at(5, 100)])?.trouble?.text).toContain('do not follow');
     expect(fitCalibration([at(9, 0), at(5, 50), at(1, 100)])?.trouble).toBeNull();
