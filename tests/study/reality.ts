@@ -6,17 +6,19 @@ import { figuresOf } from './reality/figures.ts';
 import { groupings } from './reality/groups.ts';
 import { missed } from './reality/limits.ts';
 import { drawLoadExperiment } from './reality/load-experiment.ts';
-import { LOAD_SCENES, SCENES, type Scene } from './reality/scenes.ts';
+import { drawSampled } from './reality/sampled-experiment.ts';
+import { LOAD_SCENES, SAMPLED_SCENES, SCENES, type Scene } from './reality/scenes.ts';
 import { markdownHead, markdownRow, textHead, textRow } from './reality/table.ts';
-import { comparedTrial, loadedTrial, type Trial } from './reality/trial.ts';
+import { comparedTrial, loadedTrial, sampledTrial, type Trial } from './reality/trial.ts';
 
 /**
- * `npm run study:reality -- [--draws 1000] [--scenes REGEXP] [--seed 1] [--by GROUP] [--alarms] [--markdown FILE]`: benches from a
+ * `npm run study:reality -- [--draws 1000] [--sampled 100] [--scenes REGEXP] [--seed 1] [--by GROUP] [--alarms] [--markdown FILE]`: benches from a
  * population that shares nothing with the program, scene by scene. Ends with status 1 where a limit is missed.
  */
 const { values: given } = parseArgs({
   options: {
     draws: { type: 'string', default: '1000' },
+    sampled: { type: 'string', default: '100' },
     scenes: { type: 'string', default: '.' },
     seed: { type: 'string', default: '1' },
     by: { type: 'string' },
@@ -24,7 +26,7 @@ const { values: given } = parseArgs({
     markdown: { type: 'string' },
   },
 });
-const draws = Number(given.draws);
+const [draws, sampled] = [Number(given.draws), Number(given.sampled)];
 const formulas = await loadFormulas();
 /** Every scene with its run number `draw`. */
 const seedOf = (draw: number) => Number(given.seed) * 1_000_003 + draw;
@@ -37,6 +39,10 @@ const all: readonly (Scene & { trial: (draw: number) => Trial })[] = [
     ...scene,
     trial: (draw: number) => loadedTrial(drawLoadExperiment(scene, seedOf(draw)), formulas),
   })),
+  ...SAMPLED_SCENES.map((scene) => ({
+    ...scene,
+    trial: (draw: number) => sampledTrial(drawSampled(scene, seedOf(draw))),
+  })),
 ];
 const chosen = all.filter(({ name }) => new RegExp(given.scenes).test(name));
 const markdown: string[] = [markdownHead()];
@@ -44,7 +50,9 @@ let misses = 0;
 
 console.log(textHead());
 for (const scene of chosen) {
-  const trials = Array.from({ length: draws }, (_, draw) => scene.trial(draw));
+  const trials = Array.from({ length: scene.name.startsWith('samples: ') ? sampled : draws }, (_, draw) =>
+    scene.trial(draw),
+  );
   const figures = figuresOf(trials);
   const outside = missed(figures, scene.judgedBy);
   misses += outside.length;

@@ -1,8 +1,11 @@
 /** The bench's circuit, solved by the outside writer for itself: one wire, one driver, one cell branch. Ohm, volt, ampere. */
 
 export interface Circuit {
+  /** Of the whole wire, strips included. */
   wireOhm: number;
   wireCm: number;
+  /** Resistance of an uneven wire from its beginning to a length; where there is none, the wire is even. */
+  ohmTo?: (lengthCm: number) => number;
   /** Of the leads between the terminals and the wire's ends A and B. */
   endAOhm: number;
   endBOhm: number;
@@ -31,6 +34,23 @@ export interface Currents {
   driverA: number;
 }
 
+const ohmTo = ({ ohmTo: uneven, wireOhm, wireCm }: Circuit, lengthCm: number): number =>
+  uneven === undefined ? (wireOhm * lengthCm) / wireCm : uneven(lengthCm);
+
+/** The length that has a resistance, in cm from A: on an uneven wire by halving, off the wire by its mean resistance. */
+function lengthWith(circuit: Circuit, ohm: number): number {
+  const { wireOhm, wireCm } = circuit;
+  const even = (ohm * wireCm) / wireOhm;
+  if (circuit.ohmTo === undefined || even <= 0 || even >= wireCm) return even;
+  let [low, high] = [0, wireCm];
+  for (let step = 0; step < 40; step += 1) {
+    const middle = (low + high) / 2;
+    if (circuit.ohmTo(middle) < ohm) low = middle;
+    else high = middle;
+  }
+  return (low + high) / 2;
+}
+
 /** The cell as its terminals show it: a load across it lowers both EMF and resistance (Thevenin). */
 function cellSeen(circuit: Circuit, setting: Setting): { v: number; ohm: number } | null {
   if (setting.cell === 0) return null;
@@ -49,7 +69,7 @@ export function currents(circuit: Circuit, setting: Setting, lengthCm: number | 
   const cell = cellSeen(circuit, setting);
   if (lengthCm === null || cell === null || setting.branchOpen) return { galvanometerA: 0, driverA };
   const branchOhm = circuit.galvanometerOhm + (setting.protect ? circuit.protectOhm : 0) + cell.ohm;
-  const aOhm = circuit.endAOhm + (circuit.wireOhm * lengthCm) / circuit.wireCm;
+  const aOhm = circuit.endAOhm + ohmTo(circuit, lengthCm);
   if (whole) {
     const i = (cell.v - driverA * aOhm) / (branchOhm + (aOhm * (loopOhm - aOhm)) / loopOhm);
     return { galvanometerA: i, driverA: driverA - (i * aOhm) / loopOhm };
@@ -67,5 +87,5 @@ export function balanceCm(circuit: Circuit, setting: Setting): number {
   const cell = cellSeen(circuit, setting);
   const { driverA } = currents(circuit, setting, null);
   if (cell === null) return Number.NaN;
-  return ((cell.v / driverA - circuit.endAOhm) * circuit.wireCm) / circuit.wireOhm;
+  return lengthWith(circuit, cell.v / driverA - circuit.endAOhm);
 }

@@ -2,7 +2,7 @@ import type { OutsideBench } from './bench.ts';
 import { countsAt, placeOf } from './bench.ts';
 import type { BoardSpec } from './board.ts';
 import { CELL, LOAD, OutsideBoard, PROTECT, ROW } from './board.ts';
-import type { Setting } from './circuit.ts';
+import type { Circuit, Setting } from './circuit.ts';
 import { balanceCm, currents } from './circuit.ts';
 import { normalOf, smoothError, uniformFrom } from './noise.ts';
 import { escaped, sealed } from './wire-line.ts';
@@ -29,6 +29,10 @@ export interface RunChoice {
   /** Board lines begin with this much of the recording already gone by. */
   startMs?: number;
   carriageReturns?: boolean;
+  /** A cell's EMF at a time, over its EMF at the beginning. */
+  emfFactor?: (cell: 1 | 2, tS: number) => number;
+  /** Error of the scale or sensor at a scale reading, in place of one drawn by `uScaleCm`. */
+  scaleErrorCm?: (x: number) => number;
 }
 
 export class OutsideRun {
@@ -69,7 +73,7 @@ export class OutsideRun {
     this.board = new OutsideBoard(choice.board);
     this.uniform = uniformFrom(choice.seed);
     this.normal = normalOf(this.uniform);
-    this.scaleErrorCm = smoothError(choice.uScaleCm ?? 0.03, 15, this.uniform);
+    this.scaleErrorCm = choice.scaleErrorCm ?? smoothError(choice.uScaleCm ?? 0.03, 15, this.uniform);
     this.ms = choice.startMs ?? 0;
   }
 
@@ -201,7 +205,16 @@ export class OutsideRun {
 
   private circuitAt(tS: number) {
     const { circuit } = this.bench;
-    return { ...circuit, driverV: circuit.driverV * (1 + (this.choice.driftPerS ?? 0) * tS) };
+    const driverV = circuit.driverV * (1 + (this.choice.driftPerS ?? 0) * tS);
+    return { ...circuit, driverV, cells: this.cellsAt(tS) };
+  }
+
+  private cellsAt(tS: number): Circuit['cells'] {
+    const { cells } = this.bench.circuit;
+    const { emfFactor } = this.choice;
+    if (emfFactor === undefined) return cells;
+    const cell = (which: 1 | 2) => ({ ...cells[which], emfV: cells[which].emfV * emfFactor(which, tS) });
+    return { 1: cell(1), 2: cell(2) };
   }
 
   private sample(lengthCm: number | null, periodS: number): void {

@@ -24,6 +24,8 @@ export const namesCause = ({ code, severity }: Alarm): boolean => severity !== '
 const WIRE: readonly EffectName[] = ['walk', 'rows', 'taper', 'kinks', 'strips', 'pins'];
 const SCALE: readonly EffectName[] = ['scale', 'edge'];
 
+const ROW_BLUNDERS = new Set(['wrong row', 'digits swapped', 'zero end wrong', 'row said wrong once']);
+
 /** An ordinary size or more of one of these. */
 const sized = ({ sizes }: Reality, names: readonly EffectName[], least = 1): boolean =>
   names.some((name) => sizes[name] >= least);
@@ -44,9 +46,9 @@ export function isThere(code: string, reality: Reality, relativeU: number): bool
     case 'nulls-scatter':
       return disturbed || sized(reality, ['kinks', 'rows', 'walk'], 2);
     case 'calibration-mark-off':
-      return sized(reality, SCALE);
+      return sized(reality, SCALE) || blunder === 'mark off by 1 cm';
     case 'zero-end-or-row-wrong':
-      return blunder === 'wrong row' || blunder === 'digits swapped';
+      return blunder !== null && ROW_BLUNDERS.has(blunder);
     case 'end-correction-significant':
       return Math.abs(endCm) >= 0.5;
     case 'bench-file-contradicted':

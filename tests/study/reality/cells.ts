@@ -49,8 +49,8 @@ export function meanOver(inTime: InTime, fromS: number, toS: number): number {
   return sum / steps;
 }
 
-/** Largest less smallest from the first null to the last, relative. */
-export function largestChange(emf: InTime, lastS: number): number {
-  const values = Array.from({ length: 41 }, (_, step) => emf((lastS * step) / 40));
+/** Largest less smallest between two times, relative. */
+export function largestChange(emf: InTime, fromS: number, toS: number): number {
+  const values = Array.from({ length: 41 }, (_, step) => emf(fromS + ((toS - fromS) * step) / 40));
   return (Math.max(...values) - Math.min(...values)) / values[0];
 }

@@ -31,7 +31,8 @@ export interface Reality {
   /** Largest relative change of either EMF between first and last null, as it would change the result. */
   emfChange: number;
   jumped: boolean;
-  blunder: BlunderKind | null;
+  /** What somebody did wrong, in words. */
+  blunder: string | null;
 }
 
 export interface Experiment {
@@ -67,7 +68,7 @@ function tryExperiment(conditions: Conditions, chance: Chance): Experiment | nul
   if (nulls === null) return null;
   const { noted, blunder } = blundered(nulls, conditions, bench, chance);
   const lastS = nulls[nulls.length - 1].tS;
-  const emfChange = Math.max(largestChange(emf[1], lastS), largestChange(emf[2], lastS));
+  const emfChange = Math.max(largestChange(emf[1], 0, lastS), largestChange(emf[2], 0, lastS));
   return {
     sets: inSets(noted, bench, design, chance),
     bench: knowledge,
@@ -84,7 +85,12 @@ function tryExperiment(conditions: Conditions, chance: Chance): Experiment | nul
   };
 }
 
-function drawJump({ jump }: Conditions, design: Design, chance: Chance): (Jump & { cell: Cell }) | null {
+/** In mid-run, of either cell. */
+export function drawJump(
+  { jump }: Pick<Conditions, 'jump'>,
+  design: Design,
+  chance: Chance,
+): (Jump & { cell: Cell }) | null {
   if (jump === undefined || !chance.yes(jump.probability)) return null;
   const relative = chance.sign() * jump.relative;
   return { cell: chance.oneOf([1, 2]), relative, atS: chance.between(0.15, 0.85) * design.minutes * 60 };

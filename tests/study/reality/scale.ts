@@ -23,7 +23,8 @@ export function drawReader(sizes: Sizes, byEye: boolean, chance: Chance): Reader
   return { byEye, noiseCm: 0.05, read };
 }
 
-function drawScaleError(sizes: Sizes, chance: Chance): (x: number) => number {
+/** Error of the scale or the sensor at a scale reading: a bow, a tilt, something local, a knife edge beside its mark. */
+export function drawScaleError(sizes: Sizes, chance: Chance): (x: number) => number {
   const bow = sizes.scale * ORDINARY.scaleBowCm * chance.normal();
   const tilt = 0.5 * sizes.scale * ORDINARY.scaleBowCm * chance.normal();
   const local = smoothError(sizes.scale * ORDINARY.scaleLocalCm, chance.between(4, 15), chance.uniform);

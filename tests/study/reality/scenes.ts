@@ -2,6 +2,7 @@ import { BLUNDERS, type BlunderKind } from './blunders.ts';
 import type { Conditions } from './experiment.ts';
 import type { Limit } from './limits.ts';
 import type { LoadConditions } from './load-experiment.ts';
+import type { SampledConditions } from './sampled-experiment.ts';
 import { all, EFFECTS, mixed, only } from './sizes.ts';
 import type { Statement } from './statements.ts';
 
@@ -16,6 +17,7 @@ export interface Scene {
 
 export interface RealityScene extends Scene, Conditions {}
 export interface LoadScene extends Scene, LoadConditions {}
+export interface SampledScene extends Scene, SampledConditions {}
 
 const SIZES = [0.5, 1, 2, 5, 10] as const;
 const BOTH: readonly Statement[] = ['silent', 'honest'];
@@ -137,4 +139,45 @@ export const LOAD_SCENES: readonly LoadScene[] = [
     statements: BOTH,
     judgedBy: limitsAt(size),
   })),
+];
+
+const sampledFault = (fault: SampledConditions['fault']): SampledScene => ({
+  name: `samples: ${fault}`,
+  size: null,
+  sizes: all(0.7),
+  statements: BOTH,
+  design: { sets: [3, 4, 6] },
+  fault,
+  judgedBy: ['flags'],
+});
+
+/** Whole recordings, from samples to the report. */
+export const SAMPLED_SCENES: readonly SampledScene[] = [
+  ...[0, ...SIZES].map((size) => ({
+    name: `samples: everything × ${size}`,
+    size,
+    sizes: all(size),
+    statements: BOTH,
+    judgedBy: [...limitsAt(size), ...(size <= 1 ? (['false alarms'] as const) : [])],
+  })),
+  ...(['rows', 'walk', 'joint', 'drift'] as const).flatMap((effect) =>
+    [1, 5].map((size) => ({
+      name: `samples: ${effect} × ${size}, all else half`,
+      size,
+      sizes: only(effect, size, 0.5),
+      statements: BOTH,
+      judgedBy: limitsAt(size),
+    })),
+  ),
+  {
+    name: 'samples: EMF jumps by 0.4 %',
+    size: null,
+    sizes: all(0.5),
+    statements: BOTH,
+    jump: { probability: 1, relative: 0.004 },
+    judgedBy: ['flags'],
+  },
+  sampledFault('mark off by 1 cm'),
+  sampledFault('zero end wrong'),
+  sampledFault('row said wrong once'),
 ];

@@ -1,9 +1,14 @@
 import { compareEmfs } from '../../../bridge/calc-core/comparison.ts';
 import type { Formulas } from '../../../bridge/calc-core/formulas.ts';
 import { internalResistance } from '../../../bridge/calc-core/internal-resistance.ts';
+import { reportedRun } from '../../../bridge/report/read-run.ts';
+import { reportJson } from '../../../bridge/report/report-json.ts';
+import { foldText } from '../../independent-recordings/fold-text.ts';
 import { type Alarm, alarmOf, isThere, namesCause } from './alarms.ts';
+import { meanOver } from './cells.ts';
 import type { Experiment, Reality } from './experiment.ts';
 import type { LoadExperiment } from './load-experiment.ts';
+import type { SampledExperiment } from './sampled-experiment.ts';
 
 /** One run through the program, held against its truth. */
 
@@ -59,4 +64,13 @@ export function loadedTrial(experiment: LoadExperiment, formulas: Formulas): Tri
   const { sets, bench, truth, reality } = experiment;
   const { result, byTheBook, faults } = internalResistance(sets, bench, { formulas });
   return judged(truth, result, byTheBook?.mean ?? null, faults.map(alarmOf), reality);
+}
+
+/** The way that `report --json` goes, from a recording's text. */
+export function sampledTrial({ text, emf, realityOver }: SampledExperiment): Trial {
+  const { result, byTheBook, findings, nulls } = reportJson(reportedRun(foldText(text)).view);
+  const times = nulls.filter(({ used }) => used).map(({ atS }) => atS);
+  const [fromS, toS] = [Math.min(...times), Math.max(...times)];
+  const truth = meanOver(emf[1], fromS, toS) / meanOver(emf[2], fromS, toS);
+  return judged(truth, result, byTheBook?.mean ?? null, findings, realityOver(fromS, toS));
 }

@@ -120,3 +120,12 @@ export function placeAtOhm(wire: Wire, ohm: number): { row: number; alongCm: num
   }
   return { row: row + 1, alongCm: low + (within - sum[low]) / (sum[high] - sum[low]) };
 }
+
+/** Resistance of the wire and its strips from the beginning of row 1 to a length from A. */
+export function ohmAlong(wire: Wire, lengthCm: number): number {
+  const row = Math.min(wire.rows - 1, Math.max(0, Math.floor(lengthCm / wire.rowCm)));
+  const sum = wire.rowOhm[row];
+  const along = Math.min(wire.rowCm, Math.max(0, lengthCm - row * wire.rowCm));
+  const mark = Math.min(sum.length - 2, Math.floor(along));
+  return wire.startOhm[row] - wire.endAOhm + sum[mark] + (along - mark) * (sum[mark + 1] - sum[mark]);
+}
