@@ -8,7 +8,7 @@ const STEPS = [...PURE, 'bridge/samples', 'bridge/bench', 'bridge/detect', 'brid
 const RECORD = 'bridge/recording/record.ts';
 /** The page: types come from here, values from the pure files only. */
 const PAGE_TYPES = ['bridge/serve/page-protocol.ts'];
-const PAGE_VALUES = ['bridge/calc-core/rounding.ts', 'bridge/bench/by-eye.ts'];
+const PAGE_VALUES = ['bridge/calc-core/rounding.ts', 'bridge/bench/by-eye.ts', 'bridge/run/procedure.ts'];
 const PAGE = [...PAGE_TYPES, ...PAGE_VALUES, 'web/texts', 'web/app'];
 
 const MAY_IMPORT = {
@@ -21,13 +21,13 @@ const MAY_IMPORT = {
   'bridge/run': [...STEPS, RECORD],
   'bridge/simulate': [...STEPS, RECORD],
   'bridge/recording': [MESSAGE, 'bridge/messages'],
-  'bridge/serial': [MESSAGE, 'bridge/messages', 'firmware-protocol', 'bridge/session/line-source.ts'],
-  'bridge/check-board': [...PURE, 'bridge/serial', 'bridge/session/line-source.ts'],
-  'bridge/session': [...STEPS, 'bridge/recording', 'bridge/simulate'],
+  'bridge/serial': [MESSAGE, 'bridge/messages', 'firmware-protocol', RECORD],
+  'bridge/check-board': [...PURE, 'bridge/serial'],
+  'bridge/session': [...STEPS, 'bridge/recording', 'bridge/serial/line-source.ts', 'bridge/simulate'],
   'bridge/report': [...STEPS, 'bridge/session'],
   'bridge/emulate': [...STEPS, RECORD, 'bridge/simulate'],
   'bridge/bench-setup': [...STEPS, 'bridge/recording', 'bridge/serial', 'bridge/session', 'bridge/report'],
-  'bridge/serve': [...STEPS, 'bridge/simulate', 'bridge/session', 'bridge/bench-setup'],
+  'bridge/serve': [...STEPS, 'bridge/session', 'bridge/bench-setup'],
   'bridge/commands': ['bridge', 'firmware-protocol'],
   'web/texts': PAGE_TYPES,
   'web/app': PAGE,
@@ -59,12 +59,8 @@ const PACKAGE_OF = {
   uplot: ['web'],
 };
 
-/** Circles and wrong ways that are still there: this list only ever gets shorter. */
+/** Circles that are still there: this list only ever gets shorter. */
 const KNOWN_CIRCLES = ['bridge/run'];
-const KNOWN_WAYS = {
-  'bridge/session': ['bridge/serve'],
-  'bridge/bench-setup': ['bridge/serve'],
-};
 
 const OURS = '^(bridge|web|firmware-protocol|tests|docs)/';
 const under = (places) => places.map((place) => (place.endsWith('.ts') ? `^${place}$` : `^${place}/`));
@@ -83,7 +79,7 @@ export default {
       rule(
         `only-what-${folder.replaceAll('/', '-')}-may-import`,
         { path: under([folder]) },
-        { path: OURS, pathNot: under([folder, ...others, ...(KNOWN_WAYS[folder] ?? [])]) },
+        { path: OURS, pathNot: under([folder, ...others]) },
       ),
     ),
     rule('nothing-of-tests', { path: '^(bridge|web|firmware-protocol)/' }, { path: '^(tests|docs)/' }),

@@ -2,29 +2,25 @@ import { join } from 'node:path';
 import type { Readable } from 'node:stream';
 import pLimit, { type LimitFunction } from 'p-limit';
 import { describeFaults, readBench } from '../bench/bench-file.ts';
-import {
-  type CalibrationPoint,
-  fitCalibration,
-  frontEndScale,
-  galvanometerScale,
-} from '../bench/calibrate.ts';
+import { fitCalibration, frontEndScale, galvanometerScale } from '../bench/calibrate.ts';
 import { loadFormulas } from '../calc-core/formulas.ts';
-import type { Refused } from '../calc-core/message.ts';
 import { message } from '../messages/catalogue.ts';
 import type { RunEvent } from '../run/events.ts';
 import { describePort, listPorts } from '../serial/list-ports.ts';
-import type { ExportKind } from '../serve/page-protocol.ts';
-import type { ResumeOrder, ScaleOrder, ServedBenchSetup, StartOrder } from '../serve/served-bench-setup.ts';
-import type { SessionRegistry } from '../serve/session-registry.ts';
+import { SerialSource } from '../serial/serial-source.ts';
 import { foldRecording } from '../session/fold-recording.ts';
 import type { MakeFold } from '../session/make-fold.ts';
+import { makeFolderFor, openingEvents, recordingName, utcSeconds } from '../session/new-recording.ts';
+import { openSession, type SessionPlan } from '../session/open-session.ts';
 import { ReplaySession } from '../session/replay-session.ts';
 import type { RunSession } from '../session/run-session.ts';
+import type { SessionRegistry } from '../session/session-registry.ts';
 import { historyOf, listBenches, loadBench, saveBench } from './bench-store.ts';
-import { CountsWatches, SET_UP } from './counts-watches.ts';
+import { CountsWatches, type Port, SET_UP } from './counts-watches.ts';
 import { exportRun, type MakeReport } from './export-run.ts';
-import { type PlanWishes, planBench } from './plan-bench.ts';
+import { planBench } from './plan-bench.ts';
 import { isRecordingName, keepDropped, listRecordings } from './recording-store.ts';
+import { type Asked, granted, type Routed } from './routes.ts';
 
 export interface BenchSetupOptions {
   sessions: SessionRegistry;
@@ -32,13 +28,9 @@ export interface BenchSetupOptions {
   recordingsFolder: string;
   benchesFolder: string;
   makeReport: MakeReport;
-  /** Starts a run on a serial port, with its recording; the caller has the serial port and the clock. */
-  startRun: (order: StartOrder & { bench: Record<string, unknown> }) => Promise<StartedRun>;
-  /** Goes on in a recording at `path`. */
-  resumeRun: (order: ResumeOrder & { path: string }) => Promise<StartedRun>;
+  /** Told of each run that is begun here, or taken up again. */
+  onBegun?: (session: RunSession) => void;
 }
-
-export type StartedRun = { ok: true; session: RunSession } | Refused;
 
 /** A hold lasts for so many samples: half a second at 200 a second. */
 const HOLD_SAMPLES = 100;
@@ -49,10 +41,10 @@ const RECORDS_AT_ONCE = 2;
 const WHOLES_AT_ONCE = 1;
 const MOST_WAITING = 8;
 
-/** Set-up and recordings of one bridge: what the page asks for beside the runs themselves. */
-export class BenchSetup implements ServedBenchSetup {
+/** Set-up and recordings of one bridge: what the page asks for beside the runs themselves, a method for each route. */
+export class BenchSetup implements Routed {
+  readonly counts: CountsWatches;
   readonly #options: BenchSetupOptions;
-  readonly #watches: CountsWatches;
   /** Runs that were begun here, and may be ended here. */
   readonly #begun = new Map<string, RunSession>();
   readonly #records = pLimit(RECORDS_AT_ONCE);
@@ -62,110 +54,114 @@ export class BenchSetup implements ServedBenchSetup {
 
   constructor(options: BenchSetupOptions) {
     this.#options = options;
-    this.#watches = new CountsWatches(options.sessions);
+    this.counts = new CountsWatches(options.sessions);
   }
 
   async ports() {
     const ports = await listPorts();
-    return {
-      ok: true,
-      ports: ports.map((port) => ({ path: port.path, about: describePort(port) })),
-    } as const;
+    return granted({ ports: ports.map((port) => ({ path: port.path, about: describePort(port) })) });
   }
 
-  listen(port: string, baud: number) {
-    return this.#watches.openPort({ port, baud });
+  listen(port: Asked<'listen'>) {
+    return this.counts.openPort(port);
   }
 
-  counts(from: string) {
-    const found = this.#watches.of(from);
-    return found === null
-      ? NO_SOURCE
-      : ({ ok: true, counts: found.watch.counts(), link: found.link() } as const);
+  async hold({ from }: Asked<'hold'>) {
+    const letGo = this.counts.follow(from);
+    const held = await this.counts.watch(from)?.hold(HOLD_SAMPLES, HOLD_MS);
+    letGo();
+    return held == null ? refused('no-samples-held') : granted({ held });
   }
 
-  async hold(from: string) {
-    const held = await this.#watches.of(from)?.watch.hold(HOLD_SAMPLES, HOLD_MS);
-    return held == null ? NO_SAMPLES : ({ ok: true, held } as const);
+  fit({ points }: Asked<'fit'>) {
+    return granted({ fit: fitCalibration(points) });
   }
 
-  fit(points: CalibrationPoint[]) {
-    return { ok: true, fit: fitCalibration(points) } as const;
-  }
-
-  scale(order: ScaleOrder) {
+  scale(asked: Asked<'scale'>) {
     const microampsPerCount =
-      'knownUa' in order
-        ? galvanometerScale(order.zeroCounts, order.counts, order.knownUa)
-        : frontEndScale(order.spanV, order.counts, order.gain, order.shuntOhm);
-    return { ok: true, microampsPerCount } as const;
+      'knownUa' in asked
+        ? galvanometerScale(asked.zeroCounts, asked.counts, asked.knownUa)
+        : frontEndScale(asked.spanV, asked.counts, asked.gain, asked.shuntOhm);
+    return granted({ microampsPerCount });
   }
 
   benches() {
-    return { ok: true, benches: listBenches(this.#options.benchesFolder) } as const;
+    return granted({ benches: listBenches(this.#options.benchesFolder) });
   }
 
-  bench(file: string) {
+  bench({ file }: Asked<'bench'>) {
     const loaded = loadBench(this.#options.benchesFolder, file);
     return loaded.ok ? { ...loaded, history: historyOf(this.#options.benchesFolder, file) } : loaded;
   }
 
-  saveBench(file: string, bench: unknown, run: string | null) {
+  save({ file, bench, run }: Asked<'save'>) {
     const saved = saveBench(this.#options.benchesFolder, file, bench);
     if (!saved.ok) return saved;
     const session = run === null ? undefined : this.#options.sessions.get(run);
-    if (session === undefined) return { ok: true, saved: file } as const;
-    const said = session.recordEvent({ kind: 'bench', bench } as RunEvent);
-    return said.ok ? ({ ok: true, saved: file } as const) : said;
+    const recorded = session?.recordEvent({ kind: 'bench', bench } as RunEvent) ?? saved;
+    return recorded.ok ? granted({ saved: file }) : recorded;
   }
 
-  async plan(bench: unknown, wishes: PlanWishes) {
+  async plan({ bench, ...wishes }: Asked<'plan'>) {
     const reading = readBench(bench);
     if (!reading.ok) return { ok: false, ...describeFaults(reading.faults) } as const;
     return planBench(reading.bench, wishes, await loadFormulas());
   }
 
-  async start(order: StartOrder) {
-    const loaded = loadBench(this.#options.benchesFolder, order.file);
+  async start(asked: Asked<'start'>) {
+    const loaded = loadBench(this.#options.benchesFolder, asked.file);
     if (!loaded.ok) return loaded;
-    return this.#begin(order.port, () => this.#options.startRun({ ...order, bench: loaded.bench }));
+    const { bench } = loaded;
+    const now = new Date();
+    const title = typeof bench.name === 'string' ? bench.name : asked.file;
+    const path = join(this.#options.recordingsFolder, recordingName(title, now));
+    const obstacle = makeFolderFor(path);
+    if (obstacle !== null) return { ok: false, ...obstacle } as const;
+    return this.#begin(asked, {
+      title,
+      path,
+      begin: 'create-beside',
+      opening: openingEvents({ ...asked, bench }, now),
+    });
   }
 
-  async resume(order: ResumeOrder) {
-    const path = this.#pathOf(order.file);
-    if (path === null) return NO_RECORDING;
+  async resume({ file, ...port }: Asked<'resume'>) {
+    const path = this.#pathOf(file);
+    if (path === null) return refused('no-recording-named');
     const { sessions } = this.#options;
     const written = sessions.list().some(({ id, kind }) => {
       return kind !== 'replay' && sessions.get(id)?.recordingPath?.() === path;
     });
-    if (written) return { ok: false, ...message('recording-of-run', { file: order.file }) } as const;
-    return this.#begin(order.port, () => this.#options.resumeRun({ ...order, path }));
+    if (written) return { ok: false, ...message('recording-of-run', { file }) } as const;
+    const opening: RunEvent[] = [{ kind: 'resumed', utc: utcSeconds(new Date()) }];
+    return this.#begin(port, { title: file, path, begin: 'resume', opening });
   }
 
-  /** The port is handed over from set-up to the run; back again where the run can't begin. */
-  async #begin(port: string, begin: () => Promise<StartedRun>) {
-    const other = this.#watches.runAt(port);
-    if (other !== null)
-      return { ok: false, ...message('port-of-run', { path: port, run: other.summary.title }) } as const;
-    const open = await this.#watches.closePort();
-    const started = await begin();
-    if (!started.ok) {
-      if (open !== null) await this.#watches.openPort(open);
-      return started;
-    }
-    const { session } = started;
-    this.#begun.set(session.summary.id, session);
-    this.#options.sessions.add(session);
-    return { ok: true, session: session.summary.id } as const;
+  /** A live run at a port, which is handed over from set-up; the run is named after its recording, so that a page finds it again. */
+  #begin({ port, baud }: Port, plan: Pick<SessionPlan, 'title' | 'path' | 'begin' | 'opening'>) {
+    return this.counts.withoutPort(async () => {
+      const other = this.counts.runAt(port);
+      if (other !== null)
+        return { ok: false, ...message('port-of-run', { path: port, run: other.summary.title }) } as const;
+      const source = new SerialSource({ path: port, baudRate: baud, rateHz: null });
+      const { makeFold } = this.#options;
+      const opened = await openSession({ ...plan, id: null, kind: 'live', source, makeFold });
+      if (!opened.ok) return opened;
+      const { id } = opened.session.summary;
+      this.#begun.set(id, opened.session);
+      this.#options.sessions.add(opened.session);
+      this.#options.onBegun?.(opened.session);
+      return granted({ session: id });
+    });
   }
 
   recordings() {
-    return { ok: true, recordings: listRecordings(this.#options.recordingsFolder) } as const;
+    return granted({ recordings: listRecordings(this.#options.recordingsFolder) });
   }
 
-  async replay(file: string) {
+  async replay({ file }: Asked<'replay'>) {
     const path = this.#pathOf(file);
-    if (path === null) return NO_RECORDING;
+    if (path === null) return refused('no-recording-named');
     this.#replays += 1;
     const session = new ReplaySession({
       id: `replay-${this.#replays}`,
@@ -176,51 +172,49 @@ export class BenchSetup implements ServedBenchSetup {
     const fault = await session.start();
     if (fault !== null) return { ok: false, ...fault } as const;
     this.#options.sessions.add(session);
-    return { ok: true, session: session.summary.id } as const;
+    return granted({ session: session.summary.id });
   }
 
-  drop(name: string, bytes: Readable) {
+  async drop(name: string, bytes: Readable) {
     return keepDropped(this.#options.recordingsFolder, name, bytes);
   }
 
-  async whole(file: string) {
+  async whole({ file }: Asked<'whole'>) {
     const path = this.#pathOf(file);
-    if (path === null) return NO_RECORDING;
+    if (path === null) return refused('no-recording-named');
     return inTurn(this.#wholes, async () => {
       const folded = await foldRecording(path, this.#options.makeFold);
-      return folded.ok
-        ? ({ ok: true, view: folded.fold.view() } as const)
-        : ({ ok: false, ...folded.fault } as const);
+      return folded.ok ? granted({ view: folded.fold.view() }) : ({ ok: false, ...folded.fault } as const);
     });
   }
 
-  async exportRun(id: string, kind: ExportKind) {
-    const path = this.#options.sessions.get(id)?.recordingPath?.();
-    if (path === undefined) return NO_RECORDING;
+  async export({ session, as }: Asked<'export'>) {
+    const path = this.#options.sessions.get(session)?.recordingPath?.();
+    if (path === undefined) return refused('no-recording-named');
     const { makeFold, makeReport } = this.#options;
-    return inTurn(this.#records, () => exportRun(path, kind, makeFold, makeReport, this.#ending.signal));
+    return inTurn(this.#records, () => exportRun(path, as, makeFold, makeReport, this.#ending.signal));
   }
 
   /** Ends a replay, a run that was begun here, or listening for set-up. */
-  async end(id: string) {
+  async end({ session: id }: Asked<'end'>) {
     if (id === SET_UP) {
-      await this.#watches.closePort();
-      return { ok: true } as const;
+      await this.counts.closePort();
+      return granted({});
     }
     const session = this.#options.sessions.get(id);
-    if (session === undefined) return { ok: false, ...message('run-gone') } as const;
+    if (session === undefined) return refused('run-gone');
     const ours = session instanceof ReplaySession ? session : this.#begun.get(id);
-    if (ours === undefined) return { ok: false, ...message('run-begun-elsewhere') } as const;
+    if (ours === undefined) return refused('run-begun-elsewhere');
     this.#options.sessions.remove(id);
     this.#begun.delete(id);
     await ours.close();
-    return { ok: true } as const;
+    return granted({});
   }
 
-  /** Ends what the desk itself has opened for set-up. Runs and replays are the registry's. */
+  /** Ends what was opened for set-up. Runs and replays are the registry's. */
   async close(): Promise<void> {
     this.#ending.abort();
-    await this.#watches.close();
+    await this.counts.close();
   }
 
   #pathOf(file: string): string | null {
@@ -230,9 +224,8 @@ export class BenchSetup implements ServedBenchSetup {
 
 /** Work waits for its turn; where too much waits already it is refused. */
 const inTurn = async <Done>(limit: LimitFunction, work: () => Promise<Done>) =>
-  limit.pendingCount >= MOST_WAITING ? TOO_BUSY : limit(work);
+  limit.pendingCount >= MOST_WAITING ? refused('too-busy') : limit(work);
 
-const NO_SOURCE = { ok: false, ...message('no-counts') } as const;
-const NO_SAMPLES = { ok: false, ...message('no-samples-held') } as const;
-const TOO_BUSY = { ok: false, ...message('too-busy') } as const;
-const NO_RECORDING = { ok: false, ...message('no-recording-named') } as const;
+type Refusal = 'no-samples-held' | 'too-busy' | 'no-recording-named' | 'run-gone' | 'run-begun-elsewhere';
+
+const refused = (key: Refusal) => ({ ok: false, ...message(key) }) as const;

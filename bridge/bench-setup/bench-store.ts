@@ -16,7 +16,6 @@ import { describeFaults, readBench } from '../bench/bench-file.ts';
 import type { Refused } from '../calc-core/message.ts';
 import { message } from '../messages/catalogue.ts';
 import { fitsRecording } from '../run/event-size.ts';
-import type { BenchEntry } from '../serve/page-protocol.ts';
 import { stateOf } from './state-of.ts';
 
 /**
@@ -26,6 +25,13 @@ import { stateOf } from './state-of.ts';
  */
 
 const NAME = /^[A-Za-z0-9][A-Za-z0-9._-]{0,80}\.json$/;
+
+export interface BenchEntry {
+  file: string;
+  savedMs: number;
+  /** How many earlier states are kept. */
+  versions: number;
+}
 
 export type Loaded = { ok: true; bench: Record<string, unknown> } | Refused;
 export type Saved = { ok: true } | Refused;

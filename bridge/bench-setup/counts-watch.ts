@@ -2,7 +2,19 @@ import { decodeLine } from '../../firmware-protocol/decode.ts';
 import { type HeldCounts, type HeldReading, hasMoved } from '../bench/calibrate.ts';
 import { plainMean } from '../calc-core/plain-mean.ts';
 import { Board, type Sample } from '../samples/board.ts';
-import type { BoardCounts } from '../serve/page-protocol.ts';
+
+/** The newest counts of a board; null for what it does not have, or not sensed. */
+export interface BoardCounts {
+  board: { name: string; firmware: string; rateHz: number } | null;
+  channels: string[];
+  pos: number | null;
+  gal: number | null;
+  drv: number | null;
+  contact: boolean | null;
+  cell: number | null;
+  row: number | null;
+  saturated: boolean;
+}
 
 /** What a board says right now, in counts, without a bench file: for setting a bench up. */
 export class CountsWatch {

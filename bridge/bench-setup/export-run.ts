@@ -2,9 +2,10 @@ import { basename } from 'node:path';
 import type { Refused } from '../calc-core/message.ts';
 import { message } from '../messages/catalogue.ts';
 import { nullsTable, setsTable } from '../report/observations-csv.ts';
-import type { ExportKind } from '../serve/page-protocol.ts';
 import { foldRecording } from '../session/fold-recording.ts';
 import type { MakeFold } from '../session/make-fold.ts';
+
+export type ExportKind = 'page' | 'json' | 'sets' | 'nulls';
 
 export type Exported = { ok: true; text: string; type: string; name: string } | Refused;
 

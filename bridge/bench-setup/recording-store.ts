@@ -6,7 +6,6 @@ import { pipeline } from 'node:stream/promises';
 import type { Refused } from '../calc-core/message.ts';
 import { message } from '../messages/catalogue.ts';
 import { openRecording } from '../recording/read.ts';
-import type { RecordingEntry } from '../serve/page-protocol.ts';
 import { stateOf } from './state-of.ts';
 
 /** A folder of recordings: what is in it, and what is dropped into it. Nothing in it is ever overwritten. */
@@ -14,6 +13,12 @@ import { stateOf } from './state-of.ts';
 const NAME = /^[A-Za-z0-9][A-Za-z0-9._-]{0,120}\.rec$/;
 /** Twelve hours at 200 samples a second are some 500 MB. */
 const MOST_BYTES = 2_000_000_000;
+
+export interface RecordingEntry {
+  file: string;
+  bytes: number;
+  writtenMs: number;
+}
 
 export type Kept = { ok: true; file: string } | Refused;
 

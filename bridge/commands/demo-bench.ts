@@ -2,12 +2,12 @@ import { mkdtempSync, rmSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import type { RunEvent } from '../run/events.ts';
+import type { LineSource } from '../serial/line-source.ts';
 import { SerialSource } from '../serial/serial-source.ts';
-import type { ServedHand } from '../serve/served-session.ts';
 import { byHandBench, type HandBenchOptions } from '../session/by-hand.ts';
-import type { LineSource } from '../session/line-source.ts';
 import { PacedSource } from '../session/paced-source.ts';
 import type { RunSession } from '../session/run-session.ts';
+import type { BenchHand } from '../session/session.ts';
 import type { Scene } from '../simulate/scene.ts';
 import { openingEvents, simulateRun } from '../simulate/simulate-run.ts';
 
@@ -17,7 +17,7 @@ export interface DemoBench {
   /** What the recording says first, where the source does not bring it. */
   opening: RunEvent[];
   /** Where the page works the bench. */
-  hand?: ServedHand;
+  hand?: BenchHand;
   /** In words, for the terminal. */
   progress(): string;
   /** Lets the hand at the bench begin where it waited for the bridge; resolves when it has done all it had to. */

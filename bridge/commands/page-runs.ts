@@ -1,4 +1,3 @@
-import type { StartedRun } from '../bench-setup/bench-setup.ts';
 import type { RunSession } from '../session/run-session.ts';
 import { resultLines } from './result-lines.ts';
 import type { Terminal } from './terminal.ts';
@@ -13,16 +12,10 @@ export class PageRuns {
     this.#terminal = terminal;
   }
 
-  /** What begins a run, with the terminal told of it. */
-  told<Order>(begin: (order: Order) => Promise<StartedRun>): (order: Order) => Promise<StartedRun> {
-    return async (order) => {
-      const started = await begin(order);
-      if (!started.ok) return started;
-      const { session } = started;
-      this.#terminal.out(`a run was begun on the page; recording: ${session.recordingPath()}`);
-      this.#begun.push({ session, stopWatching: watchSession(session, this.#terminal, null) });
-      return started;
-    };
+  /** Tells of a run from its beginning. */
+  begun(session: RunSession): void {
+    this.#terminal.out(`a run was begun on the page; recording: ${session.recordingPath()}`);
+    this.#begun.push({ session, stopWatching: watchSession(session, this.#terminal, null) });
   }
 
   /** Tells the results once the runs are closed. False where a recording could not be written to its end. */

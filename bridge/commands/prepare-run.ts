@@ -2,12 +2,11 @@ import { existsSync } from 'node:fs';
 import { resolve } from 'node:path';
 import type { RunEvent } from '../run/events.ts';
 import { DEFAULT_PROCEDURE, type Procedure } from '../run/procedure.ts';
+import { makeFolderFor, openingEvents, recordingName, utcSeconds } from '../session/new-recording.ts';
 import type { SessionPlan } from '../session/open-session.ts';
 import { aboutRun, temperatureOption } from './about-option.ts';
 import { readBenchFile } from './bench-option.ts';
-import { makeFolderFor, recordingName, utcSeconds } from './recording-path.ts';
 import { RECORDINGS_FOLDER } from './serve-sessions.ts';
-import { openingEvents } from './start-from-page.ts';
 import type { ExitCode, Terminal } from './terminal.ts';
 
 export interface RunRecordOptions {

@@ -3,14 +3,13 @@ import { fileURLToPath } from 'node:url';
 import { BenchSetup } from '../bench-setup/bench-setup.ts';
 import type { RemoteAccess } from '../serve/remote-access.ts';
 import { allowRemoteAccess, linksFor, RISK_OF_OTHERS } from '../serve/remote-access.ts';
-import type { ServedSession } from '../serve/served-session.ts';
 import type { RunningServer } from '../serve/server.ts';
 import { serve } from '../serve/server.ts';
-import { sessionRegistry } from '../serve/session-registry.ts';
 import type { MakeFold } from '../session/make-fold.ts';
+import type { Session } from '../session/session.ts';
+import { sessionRegistry } from '../session/session-registry.ts';
 import { PageRuns } from './page-runs.ts';
 import { reportInChild } from './report-in-child.ts';
-import { runsFromPage } from './start-from-page.ts';
 import type { Terminal } from './terminal.ts';
 
 /** The built page lies beside the built bridge. */
@@ -20,7 +19,7 @@ const PAGE_FOLDER = fileURLToPath(new URL('../web', import.meta.url));
 export const RECORDINGS_FOLDER = 'recordings';
 const BENCHES_FOLDER = 'benches';
 
-interface Closable extends ServedSession {
+interface Closable extends Session {
   close(): Promise<void>;
 }
 
@@ -39,7 +38,7 @@ export interface PageOptions {
   listen: string | null;
 }
 
-/** Serves a run, if there is one yet, and the desk for set-up and recordings, and says where. Null where no port could be had. */
+/** Serves a run, if there is one yet, with set-up and recordings, and says where. Null where no port could be had. */
 export async function serveSession(
   session: Closable | null,
   makeFold: MakeFold,
@@ -48,17 +47,14 @@ export async function serveSession(
 ): Promise<Bridge | null> {
   const sessions = sessionRegistry();
   if (session !== null) sessions.add(session);
-  const recordingsFolder = resolve(RECORDINGS_FOLDER);
   const runs = new PageRuns(terminal);
-  const { startRun, resumeRun } = runsFromPage(recordingsFolder, makeFold);
   const setup = new BenchSetup({
     sessions,
     makeFold,
-    recordingsFolder,
+    recordingsFolder: resolve(RECORDINGS_FOLDER),
     benchesFolder: resolve(BENCHES_FOLDER),
     makeReport: reportInChild,
-    startRun: runs.told(startRun),
-    resumeRun: runs.told(resumeRun),
+    onBegun: (begun) => runs.begun(begun),
   });
   const others = listen === null ? null : allowRemoteAccess(listen);
   const outcome = await serve({ sessions, setup, pageFolder: PAGE_FOLDER, port: httpPort, listen: others });

@@ -1,6 +1,6 @@
 import type { Message } from '../calc-core/message.ts';
 import { message } from '../messages/catalogue.ts';
-import type { SourceFault } from '../session/line-source.ts';
+import type { SourceFault } from './line-source.ts';
 
 /** The words that serialport's bindings use on Linux, macOS and Windows, and what they mean. */
 const MEANINGS: [RegExp, SourceFault['code']][] = [

@@ -5,7 +5,7 @@ import { SerialPort } from 'serialport';
 import { MAX_LINE_BYTES } from '../../firmware-protocol/frames.ts';
 import type { Message } from '../calc-core/message.ts';
 import { message } from '../messages/catalogue.ts';
-import type { SourceFault } from '../session/line-source.ts';
+import type { SourceFault } from './line-source.ts';
 import { LineSplitter } from './line-splitter.ts';
 import { portFault } from './port-faults.ts';
 

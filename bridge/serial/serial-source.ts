@@ -2,7 +2,7 @@ import { setTimeout as sleep } from 'node:timers/promises';
 import { sealPayload } from '../../firmware-protocol/encode.ts';
 import type { Message } from '../calc-core/message.ts';
 import { message } from '../messages/catalogue.ts';
-import type { LineSource, SourceFault, SourceListener } from '../session/line-source.ts';
+import type { LineSource, SourceFault, SourceListener } from './line-source.ts';
 import type { ListPorts } from './list-ports.ts';
 import { listPorts } from './list-ports.ts';
 import { PortFinder } from './port-finder.ts';

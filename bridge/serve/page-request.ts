@@ -1,9 +1,11 @@
 import * as v from 'valibot';
 import { checkEvent, type RunEvent } from '../run/events.ts';
-import type { FromPage } from './page-protocol.ts';
+
+/** What a page sends over the WebSocket. */
 
 const finite = v.pipe(v.number(), v.finite());
 const count = v.pipe(v.number(), v.integer(), v.minValue(0));
+const name = v.pipe(v.string(), v.maxLength(300));
 
 /** What only the bridge itself writes into a recording. */
 const NOT_FROM_A_PAGE: RunEvent['kind'][] = ['bench', 'link', 'resumed'];
@@ -36,7 +38,7 @@ const handOrder = v.strictObject({
 });
 
 const requestSchema = v.variant('type', [
-  v.strictObject({ type: v.literal('open'), session: v.pipe(v.string(), v.maxLength(200)) }),
+  v.strictObject({ type: v.literal('open'), session: name }),
   v.strictObject({ type: v.literal('ack'), frame: count }),
   v.strictObject({ type: v.literal('event'), request: count, event }),
   v.strictObject({ type: v.literal('hand'), order: handOrder }),
@@ -47,7 +49,11 @@ const requestSchema = v.variant('type', [
     seekS: v.optional(v.pipe(finite, v.minValue(0))),
     step: v.optional(v.picklist(['next', 'back'])),
   }),
+  /** The counts of a run, or of the port that is open for set-up, from now on; null: no more. */
+  v.strictObject({ type: v.literal('counts'), from: v.nullable(name) }),
 ]);
+
+export type FromPage = v.InferOutput<typeof requestSchema>;
 
 /** Reads one message of a page; null for whatever is none. Never throws. */
 export function readPageRequest(text: string): FromPage | null {

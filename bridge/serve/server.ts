@@ -2,15 +2,16 @@ import { createServer, type IncomingMessage, type Server } from 'node:http';
 import type { Socket } from 'node:net';
 import type { Duplex } from 'node:stream';
 import { WebSocketServer } from 'ws';
+import type { BenchSetup } from '../bench-setup/bench-setup.ts';
+import type { CountsWatches } from '../bench-setup/counts-watches.ts';
+import type { SessionRegistry } from '../session/session-registry.ts';
 import { type AccessRules, hostsFor, originAllowed, roleOf } from './access.ts';
 import { benchSetupApi } from './bench-setup-api.ts';
 import { addressOf, guardHost, outliving, pageFiles } from './http-files.ts';
 import { listenOnFreePort } from './listen.ts';
 import type { Role } from './page-protocol.ts';
 import { ownLink, type RemoteAccess } from './remote-access.ts';
-import type { ServedBenchSetup } from './served-bench-setup.ts';
 import { SessionFeed } from './session-feed.ts';
-import type { SessionRegistry } from './session-registry.ts';
 import { VIEWER_LIMITS, Viewer, type ViewerLimits } from './viewer.ts';
 
 /** A page's longest message: an event with a reason or a note. */
@@ -21,7 +22,7 @@ const CHECK_MS = 5000;
 export interface ServeOptions {
   sessions: SessionRegistry;
   /** Set-up and recordings; absent where a page may only see runs. */
-  setup?: ServedBenchSetup;
+  setup?: BenchSetup;
   /** Folder with the built page. */
   pageFolder: string;
   /** Wanted port; the next free one is taken. 0: any. */
@@ -52,7 +53,10 @@ export async function serve(options: ServeOptions): Promise<ServeOutcome> {
   const inForce = () => rules;
   const handler = benchSetupApi(inForce, options.setup ?? null, pageFiles(options.pageFolder));
   const http = createServer(outliving(guardHost(inForce, handler)));
-  const audience = openAudience(options.sessions, { ...VIEWER_LIMITS, ...options.limits });
+  const audience = openAudience(options.sessions, options.setup?.counts ?? null, {
+    ...VIEWER_LIMITS,
+    ...options.limits,
+  });
   const sockets = new WebSocketServer({
     noServer: true,
     maxPayload: MAX_MESSAGE_BYTES,
@@ -122,7 +126,11 @@ interface Audience {
 }
 
 /** All pages of one server, and one feed for each run that any of them watches or may watch. */
-function openAudience(sessions: SessionRegistry, limits: ViewerLimits): Audience {
+function openAudience(
+  sessions: SessionRegistry,
+  counts: CountsWatches | null,
+  limits: ViewerLimits,
+): Audience {
   const viewers = new Set<Viewer>();
   const feeds = new Map<string, SessionFeed>();
   const follow = () => {
@@ -153,6 +161,7 @@ function openAudience(sessions: SessionRegistry, limits: ViewerLimits): Audience
   );
   const world = {
     feedOf: (id: string) => feeds.get(id) ?? null,
+    counts,
     welcome: (role: Role) => ({ type: 'welcome', protocol: 1, role, sessions: sessions.list() }) as const,
     closed: (viewer: Viewer) => viewers.delete(viewer),
   };

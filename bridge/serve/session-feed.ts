@@ -1,9 +1,9 @@
 import { nextStep } from '../run/next-step.ts';
 import type { LiveReading, NowView } from '../run/view.ts';
+import { KEPT_READINGS, type Session } from '../session/session.ts';
 import { NullsFeed } from './nulls-feed.ts';
 import type { SessionView } from './page-protocol.ts';
 import { ReadingRing } from './reading-ring.ts';
-import { KEPT_READINGS, type ServedSession } from './served-session.ts';
 
 /** The view is looked at afresh at most this often, and never for more than a tenth of the time. */
 const VIEW_INTERVAL_MS = 150;
@@ -28,7 +28,7 @@ interface Part {
  * revision at which it changed. A viewer remembers two numbers only.
  */
 export class SessionFeed {
-  readonly session: ServedSession;
+  readonly session: Session;
   readonly ring = new ReadingRing(KEPT_READINGS);
   readonly #parts = new Map<string, Part>();
   readonly #nulls = new NullsFeed();
@@ -41,7 +41,7 @@ export class SessionFeed {
   #lookMs = 0;
   #timer: NodeJS.Timeout | null = null;
 
-  constructor(session: ServedSession, audience: FeedAudience) {
+  constructor(session: Session, audience: FeedAudience) {
     this.session = session;
     this.#audience = audience;
     this.#unsubscribe = [

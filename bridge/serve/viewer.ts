@@ -1,8 +1,10 @@
 import type { RawData, WebSocket } from 'ws';
+import type { CountsWatches } from '../bench-setup/counts-watches.ts';
 import type { Message } from '../calc-core/message.ts';
 import { message } from '../messages/catalogue.ts';
-import type { BridgeToPage, FromBridge, FromPage, NowView, Role } from './page-protocol.ts';
-import { readPageRequest } from './page-request.ts';
+import { CountsFeed } from './counts-feed.ts';
+import type { BridgeToPage, FromBridge, Role } from './page-protocol.ts';
+import { type FromPage, readPageRequest } from './page-request.ts';
 import type { SessionFeed } from './session-feed.ts';
 
 export interface ViewerLimits {
@@ -34,6 +36,8 @@ const NO_RUN = { ok: false, ...message('no-run-open') } as const;
 
 export interface ViewerWorld {
   feedOf(session: string): SessionFeed | null;
+  /** Null where a page may only see runs. */
+  counts: CountsWatches | null;
   welcome(role: Role): BridgeToPage['welcome'];
   closed(viewer: Viewer): void;
 }
@@ -45,6 +49,7 @@ export class Viewer {
   readonly #role: Role;
   readonly #limits: ViewerLimits;
   #feed: SessionFeed | null = null;
+  #counts: CountsFeed | null = null;
   #served = { count: 0, epoch: -1, revision: 0 };
   #frame = 0;
   #acknowledged = 0;
@@ -63,6 +68,8 @@ export class Viewer {
     socket.on('close', () => {
       if (this.#timer !== null) clearTimeout(this.#timer);
       this.#feed = null;
+      this.#counts?.close();
+      this.#counts = null;
       world.closed(this);
     });
     this.tell(world.welcome(role));
@@ -76,10 +83,9 @@ export class Viewer {
     this.#send(JSON.stringify(message));
   }
 
-  /** There is something new in the session: a frame follows as soon as this page may have one. */
+  /** There is something new: a frame follows as soon as this page may have one. */
   news(): void {
-    if (this.#feed === null || this.#timer !== null || this.#underWay() >= this.#limits.framesUnderWay)
-      return;
+    if (this.#timer !== null || this.#underWay() >= this.#limits.framesUnderWay) return;
     const wait = Math.max(0, this.#sentAt + this.#limits.frameMs - performance.now());
     this.#timer = setTimeout(() => {
       this.#timer = null;
@@ -122,31 +128,37 @@ export class Viewer {
     this.#socket.send(text);
   }
 
+  /** What is new of the run and of the counts, as one frame; none where nothing is. */
   #serve(): void {
-    const feed = this.#feed;
-    if (feed === null) return;
-    const anew = this.#served.epoch !== feed.ring.epoch;
-    const from = anew ? 0 : this.#served.count;
-    const parts = feed.partsSince(this.#served.revision);
-    const newReadings = feed.ring.count > from;
-    if (!anew && !newReadings && parts === '') return;
-    this.#served = { count: feed.ring.count, epoch: feed.ring.epoch, revision: feed.revision };
+    const members = [...this.#newsOfRun(), ...this.#newsOfCounts()];
+    if (members.length === 0) return;
     this.#frame += 1;
     if (this.#underWay() === 1) this.#waitingSince = performance.now();
     this.#sentAt = performance.now();
-    const head: Omit<BridgeToPage['frame'], 'parts'> & { now?: NowView | null } = {
-      type: 'frame',
-      session: feed.session.summary.id,
-      frame: this.#frame,
-    };
-    if (anew) head.anew = true;
-    if (anew || newReadings) {
-      head.now = feed.now;
-      head.points = feed.ring.since(from, this.#limits.points);
-    }
+    const session = this.#feed?.session.summary.id ?? null;
+    const head = JSON.stringify({ type: 'frame', session, frame: this.#frame });
+    this.#send(`${head.slice(0, -1)},${members.join(',')}}`);
+  }
+
+  #newsOfRun(): string[] {
+    const feed = this.#feed;
+    if (feed === null) return [];
+    const anew = this.#served.epoch !== feed.ring.epoch;
+    const from = anew ? 0 : this.#served.count;
     // The parts are JSON already, made once for all viewers.
-    const text = JSON.stringify(head);
-    this.#send(parts === '' ? text : `${text.slice(0, -1)},"parts":{${parts}}}`);
+    const parts = feed.partsSince(this.#served.revision);
+    const points = anew || feed.ring.count > from ? feed.ring.since(from, this.#limits.points) : null;
+    this.#served = { count: feed.ring.count, epoch: feed.ring.epoch, revision: feed.revision };
+    return [
+      ...(anew ? ['"anew":true'] : []),
+      ...(points === null ? [] : [`"now":${JSON.stringify(feed.now)}`, `"points":${JSON.stringify(points)}`]),
+      ...(parts === '' ? [] : [`"parts":{${parts}}`]),
+    ];
+  }
+
+  #newsOfCounts(): string[] {
+    const counts = this.#counts?.take() ?? '';
+    return counts === '' ? [] : [`"counts":${counts}`];
   }
 
   #hear(data: RawData, isBinary: boolean): void {
@@ -166,6 +178,7 @@ export class Viewer {
     else if (this.#role !== 'steer') this.#mayNot(request);
     else if (request.type === 'event') this.#recordEvent(request);
     else if (request.type === 'hand') this.#hand(request.order);
+    else if (request.type === 'counts') this.#followCounts(request.from);
     else this.#play(request);
   }
 
@@ -178,6 +191,13 @@ export class Viewer {
     this.#feed = feed;
     this.#served = { count: 0, epoch: -1, revision: 0 };
     this.news();
+  }
+
+  #followCounts(from: string | null): void {
+    this.#counts?.close();
+    const watches = this.#world.counts;
+    this.#counts =
+      from === null || watches === null ? null : new CountsFeed(watches, from, () => this.news());
   }
 
   #acknowledge(frame: number): void {

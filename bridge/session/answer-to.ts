@@ -1,7 +1,7 @@
 import { message } from '../messages/catalogue.ts';
 import type { RunEvent } from '../run/events.ts';
 import type { RunView } from '../run/view.ts';
-import type { Answer } from '../serve/served-session.ts';
+import type { Answer } from './session.ts';
 
 /** Whether what an operator says can be meant: it must name a null or an event that there is. */
 export function answerTo(event: RunEvent, view: RunView): Answer {

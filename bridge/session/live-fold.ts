@@ -3,10 +3,10 @@ import type { ReadAt } from '../recording/split.ts';
 import { splitRecords } from '../recording/split.ts';
 import type { RunFold } from '../run/fold.ts';
 import type { LiveReading, RunView } from '../run/view.ts';
-import { KEPT_READINGS } from '../serve/served-session.ts';
 import { Broadcast } from './broadcast.ts';
 import { inSlices } from './in-slices.ts';
 import type { MakeFold } from './make-fold.ts';
+import { KEPT_READINGS } from './session.ts';
 
 const mayUndo = ({ mark, payload }: RecordLine): boolean => mark === '!' && payload.includes('"undo"');
 

@@ -10,12 +10,11 @@ import { RecordingWriter } from '../recording/write.ts';
 import { fitsRecording } from '../run/event-size.ts';
 import type { RunEvent } from '../run/events.ts';
 import { readEvent } from '../run/events.ts';
-import type { SessionKind } from '../serve/page-protocol.ts';
-import type { ServedHand } from '../serve/served-session.ts';
+import type { LineSource, Pace } from '../serial/line-source.ts';
 import { surveyRecording } from './fold-recording.ts';
-import type { LineSource, Pace } from './line-source.ts';
 import type { MakeFold } from './make-fold.ts';
 import { RunSession } from './run-session.ts';
+import type { BenchHand, SessionKind } from './session.ts';
 
 export interface SessionPlan {
   /** Null: the session is named after its recording. */
@@ -34,7 +33,7 @@ export interface SessionPlan {
   opening: RunEvent[];
   makeFold: MakeFold;
   /** The hand of a simulated bench that is worked from the page. */
-  hand?: ServedHand;
+  hand?: BenchHand;
 }
 
 const OPEN = { create: createRecording, 'create-beside': createBeside, resume: resumeRecording };

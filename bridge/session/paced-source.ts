@@ -1,6 +1,6 @@
 import { setImmediate as nextTurn } from 'node:timers/promises';
 import type { RecordLine } from '../recording/record.ts';
-import type { LineSource, Pace, SourceFault, SourceListener } from './line-source.ts';
+import type { LineSource, Pace, SourceFault, SourceListener } from '../serial/line-source.ts';
 
 type Item = RecordLine | 'unreadable';
 

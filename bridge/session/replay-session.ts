@@ -5,12 +5,18 @@ import { openRecording } from '../recording/read.ts';
 import type { RecordLine } from '../recording/record.ts';
 import type { RunFold } from '../run/fold.ts';
 import type { LiveReading, RunView } from '../run/view.ts';
-import type { PlaybackView, RecordingState, SessionSummary } from '../serve/page-protocol.ts';
-import type { Answer, PlaybackCommand, ServedSession } from '../serve/served-session.ts';
 import { Broadcast } from './broadcast.ts';
 import { foldRecording, surveyRecording } from './fold-recording.ts';
 import type { MakeFold } from './make-fold.ts';
 import { PacedSource } from './paced-source.ts';
+import type {
+  Answer,
+  PlaybackCommand,
+  PlaybackView,
+  RecordingState,
+  Session,
+  SessionSummary,
+} from './session.ts';
 
 export interface ReplayOptions {
   id: string;
@@ -25,7 +31,7 @@ type NullMark = PlaybackView['nulls'][number];
 const NOTHING_LISTENS = { lines: () => {}, sent: () => {}, link: () => {} };
 
 /** A recording played back at any speed. Folds the very records that a report folds, so it ends at the same result. */
-export class ReplaySession implements ServedSession {
+export class ReplaySession implements Session {
   readonly summary: SessionSummary;
   readonly #options: ReplayOptions;
   readonly #changed = new Broadcast<void>();

@@ -5,14 +5,21 @@ import { recordedMs } from '../recording/record.ts';
 import type { RecordingOwner, RecordingWriter } from '../recording/write.ts';
 import type { RunEvent } from '../run/events.ts';
 import type { LiveReading, RunView } from '../run/view.ts';
-import type { PlaybackView, RecordingState, SessionKind, SessionSummary } from '../serve/page-protocol.ts';
-import type { Answer, ServedHand, ServedSession } from '../serve/served-session.ts';
+import type { LineSource, LinkStatus, SourceFault } from '../serial/line-source.ts';
 import { answerTo } from './answer-to.ts';
 import { Broadcast } from './broadcast.ts';
 import { eventsInForce } from './events-in-force.ts';
-import type { LineSource, LinkStatus, SourceFault } from './line-source.ts';
 import { LiveFold } from './live-fold.ts';
 import type { MakeFold } from './make-fold.ts';
+import type {
+  Answer,
+  BenchHand,
+  PlaybackView,
+  RecordingState,
+  Session,
+  SessionKind,
+  SessionSummary,
+} from './session.ts';
 
 export interface RunSessionOptions {
   id: string;
@@ -29,14 +36,14 @@ export interface RunSessionOptions {
   resumed: boolean;
   makeFold: MakeFold;
   /** The hand of a simulated bench that is worked from the page. */
-  hand?: ServedHand;
+  hand?: BenchHand;
 }
 
 /**
  * One bench's live run: its source, its recording, its fold and who listens. Each record is appended to the
  * file first and folded then, so that what is shown is a function of the recording alone.
  */
-export class RunSession implements ServedSession {
+export class RunSession implements Session {
   readonly summary: SessionSummary;
   readonly #options: RunSessionOptions;
   readonly #recording: RecordingWriter;
@@ -116,7 +123,7 @@ export class RunSession implements ServedSession {
     return this.#recording.state.path;
   }
 
-  hand(): ServedHand | null {
+  hand(): BenchHand | null {
     return this.#options.hand ?? null;
   }
 

@@ -5,11 +5,10 @@ import { join } from 'node:path';
 import { afterEach, beforeEach, describe, expect, it } from 'vitest';
 import { BenchSetup } from '../../bridge/bench-setup/bench-setup.ts';
 import type { MakeReport } from '../../bridge/bench-setup/export-run.ts';
-import { message } from '../../bridge/messages/catalogue.ts';
 import type { RunView } from '../../bridge/run/view.ts';
 import { type RunningServer, serve } from '../../bridge/serve/server.ts';
-import { type SessionRegistry, sessionRegistry } from '../../bridge/serve/session-registry.ts';
 import { foldMaker } from '../../bridge/session/make-fold.ts';
+import { type SessionRegistry, sessionRegistry } from '../../bridge/session/session-registry.ts';
 import { handDrivenSession } from '../serve/hand-driven-session.ts';
 import { sampleBench } from '../serve/sample-view.ts';
 import { CAN_FILL, onFullDisk } from './full-disk.ts';
@@ -32,8 +31,6 @@ beforeEach(async () => {
     recordingsFolder: join(folder, 'recordings'),
     benchesFolder: join(folder, 'benches'),
     makeReport: (...asked) => makeReport(...asked),
-    startRun: async () => ({ ok: false, ...message('port-closed') }),
-    resumeRun: async () => ({ ok: false, ...message('port-closed') }),
   });
   const outcome = await serve({ sessions, setup, pageFolder: folder, port: 0, listen: null });
   if (!outcome.ok) throw new Error(outcome.text);
@@ -86,31 +83,20 @@ describe('who may ask', () => {
   it('answers no other site, by whatever way it asks', async () => {
     const save = { file: 'b.json', bench: sampleBench, run: null };
     for (const Origin of ['http://evil.example', 'null', `https://127.0.0.1:${server.port}`]) {
-      expect((await ask('POST', '/api/bench', save, { Origin })).status).toBe(403);
-      expect((await ask('GET', '/api/benches', undefined, { Origin })).status).toBe(403);
+      expect((await ask('POST', '/api/save', save, { Origin })).status).toBe(403);
+      expect((await ask('POST', '/api/benches', {}, { Origin })).status).toBe(403);
     }
-    expect((await ask('POST', '/api/bench', save, { Host: 'evil.example' })).status).toBe(421);
-    expect((await ask('PUT', '/api/bench', save)).status).toBe(405);
-    expect((await ask('GET', '/api/constructor')).status).toBe(404);
-    expect((await ask('GET', '/api/benches')).body).toEqual({ ok: true, benches: [] });
-  });
-
-  it('answers no foreign page that names no origin, such as by an image', async () => {
-    for (const site of ['cross-site', 'same-site']) {
-      const got = await ask('GET', '/api/recordings', undefined, { 'Sec-Fetch-Site': site });
-      expect(got.status).toBe(403);
-    }
-    for (const site of ['same-origin', 'none']) {
-      const got = await ask('GET', '/api/recordings', undefined, { 'Sec-Fetch-Site': site });
-      expect(got.body).toMatchObject({ ok: true });
-    }
+    expect((await ask('POST', '/api/save', save, { Host: 'evil.example' })).status).toBe(421);
+    for (const method of ['GET', 'PUT']) expect((await ask(method, '/api/benches')).status).toBe(405);
+    expect((await ask('POST', '/api/constructor', {})).status).toBe(404);
+    expect((await ask('POST', '/api/benches', {})).body).toEqual({ ok: true, benches: [] });
   });
 
   it('answers with a sentence where the setup fails', async () => {
     const unsayable = { ok: true, benches: [1n] } as unknown as ReturnType<BenchSetup['benches']>;
     for (const answer of [() => unsayable, () => JSON.parse('{')]) {
       setup.benches = answer;
-      expect((await ask('GET', '/api/benches')).body).toMatchObject({
+      expect((await ask('POST', '/api/benches', {})).body).toMatchObject({
         ok: false,
         text: expect.stringMatching(/failed/),
       });
@@ -126,14 +112,14 @@ describe('who may ask', () => {
 
 describe('benches', () => {
   it('are saved, listed and read back', async () => {
-    const saved = await ask('POST', '/api/bench', { file: 'b.json', bench: sampleBench, run: null });
+    const saved = await ask('POST', '/api/save', { file: 'b.json', bench: sampleBench, run: null });
     expect(saved.body).toEqual({ ok: true, saved: 'b.json' });
-    expect((await ask('GET', '/api/bench?file=b.json')).body).toEqual({
+    expect((await ask('POST', '/api/bench', { file: 'b.json' })).body).toEqual({
       ok: true,
       bench: sampleBench,
       history: [],
     });
-    expect((await ask('GET', '/api/bench?file=..%2Findex.html')).body).toMatchObject({ ok: false });
+    expect((await ask('POST', '/api/bench', { file: '../index.html' })).body).toMatchObject({ ok: false });
   });
 });
 
@@ -151,10 +137,10 @@ describe('recordings', () => {
       fixture('comparison-four-sets.rec'),
     );
     expect(again.body).toEqual({ ok: true, file: 'my-run-..-x-2.rec' });
-    expect((await ask('GET', '/api/recordings')).body.recordings).toHaveLength(2);
+    expect((await ask('POST', '/api/recordings', {})).body.recordings).toHaveLength(2);
     const replay = await ask('POST', '/api/replay', { file: 'my-run-..-x.rec' });
     expect(sessions.list()).toMatchObject([{ id: replay.body.session, kind: 'replay' }]);
-    expect((await ask('POST', '/api/close', { session: replay.body.session })).body).toEqual({ ok: true });
+    expect((await ask('POST', '/api/end', { session: replay.body.session })).body).toEqual({ ok: true });
     expect(sessions.list()).toEqual([]);
   });
 
@@ -162,20 +148,22 @@ describe('recordings', () => {
     await ask('POST', '/api/drop?name=a.rec', fixture('comparison-four-sets.rec'));
     const { body } = await ask('POST', '/api/replay', { file: 'a.rec' });
     const give = async (kind: string) =>
-      (await ask('GET', `/api/export?session=${body.session}&as=${kind}`)).body;
+      (await ask('POST', '/api/export', { session: body.session, as: kind })).body;
     expect(await give('page')).toMatchObject({ ok: true, text: expect.stringMatching(/^<!doctype html>/) });
     expect((await give('sets')).text).toMatch(/\r\n/);
     expect(await give('nulls')).toMatchObject({ ok: true, type: 'text/csv', name: 'a-nulls.csv' });
     expect(await give('constructor')).toMatchObject({ ok: false });
-    expect((await ask('GET', '/api/export?session=none&as=page')).body).toMatchObject({ ok: false });
-    await ask('POST', '/api/close', { session: body.session });
+    expect((await ask('POST', '/api/export', { session: 'none', as: 'page' })).body).toMatchObject({
+      ok: false,
+    });
+    await ask('POST', '/api/end', { session: body.session });
   });
 
   it('have two records made at once while eight more wait; who asks then is refused', async () => {
     sessions.add({ ...handDrivenSession('run').session, recordingPath: () => '/a.rec' });
     const made: (() => void)[] = [];
     makeReport = () => new Promise((resolve) => made.push(() => resolve({ ok: true, text: '' })));
-    const asked = Array.from({ length: 11 }, () => setup.exportRun('run', 'json'));
+    const asked = Array.from({ length: 11 }, () => setup.export({ session: 'run', as: 'json' }));
     expect(await asked[10]).toMatchObject({ ok: false, descriptor: { key: 'too-busy' } });
     expect(made).toHaveLength(2);
     for (let done = 0; done < 10; done += 1) {
@@ -191,7 +179,7 @@ describe('recordings', () => {
       ok: false,
       text: expect.stringContaining('letter.rec is not a recording'),
     });
-    expect((await ask('GET', '/api/recordings')).body.recordings).toEqual([]);
+    expect((await ask('POST', '/api/recordings', {})).body.recordings).toEqual([]);
     expect((await ask('POST', '/api/replay', { file: '../index.html' })).body).toMatchObject({ ok: false });
   });
 
@@ -215,13 +203,13 @@ describe('recordings', () => {
   it('are listed also where a link leads nowhere', async () => {
     await ask('POST', '/api/drop?name=a.rec', fixture('comparison-four-sets.rec'));
     symlinkSync('gone', join(folder, 'recordings', 'link.rec'));
-    const { body } = await ask('GET', '/api/recordings');
+    const { body } = await ask('POST', '/api/recordings', {});
     expect(body).toMatchObject({ ok: true, recordings: [{ file: 'a.rec' }] });
   });
 
   it('are folded whole for comparing', async () => {
     await ask('POST', '/api/drop?name=a.rec', fixture('comparison-four-sets.rec'));
-    const { body } = await ask('GET', '/api/whole?file=a.rec');
+    const { body } = await ask('POST', '/api/whole', { file: 'a.rec' });
     expect(body).toMatchObject({ ok: true, view: { work: { procedure: 'emf-comparison' } } });
     expect((body.view as RunView).work.sets).toHaveLength(4);
   });

@@ -1,6 +1,6 @@
 import type { Browser, CDPSession, Page } from 'playwright-core';
 import { type RunningServer, serve } from '../../bridge/serve/server.ts';
-import { sessionRegistry } from '../../bridge/serve/session-registry.ts';
+import { sessionRegistry } from '../../bridge/session/session-registry.ts';
 import { buildPage, launchChromium, openPage } from '../end-to-end/browser.ts';
 import { handDrivenSession } from '../serve/hand-driven-session.ts';
 import { openBarePage, type PlotSizes, SHOWN } from './bare-page.ts';

@@ -1,7 +1,7 @@
 import type { Browser } from 'playwright-core';
 import { afterAll, afterEach, beforeAll, beforeEach, describe, expect, it } from 'vitest';
 import { type RunningServer, serve } from '../../bridge/serve/server.ts';
-import { sessionRegistry } from '../../bridge/serve/session-registry.ts';
+import { sessionRegistry } from '../../bridge/session/session-registry.ts';
 import { handDrivenSession } from '../serve/hand-driven-session.ts';
 import { until } from '../serve/page-client.ts';
 import { sampleNull } from '../serve/sample-view.ts';

@@ -3,18 +3,17 @@ import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import type { Browser } from 'playwright-core';
 import { BenchSetup } from '../../bridge/bench-setup/bench-setup.ts';
-import { message } from '../../bridge/messages/catalogue.ts';
 import { type RunningServer, serve } from '../../bridge/serve/server.ts';
-import { sessionRegistry } from '../../bridge/serve/session-registry.ts';
 import { byHandBench, type HandBenchOptions } from '../../bridge/session/by-hand.ts';
 import { foldMaker } from '../../bridge/session/make-fold.ts';
 import { openSession, type SessionPlan } from '../../bridge/session/open-session.ts';
 import { ReplaySession } from '../../bridge/session/replay-session.ts';
 import type { RunSession } from '../../bridge/session/run-session.ts';
+import { sessionRegistry } from '../../bridge/session/session-registry.ts';
 import { reportHere } from '../bench-setup/report-here.ts';
 import { buildPage, launchChromium, openPage } from './browser.ts';
 
-/** Everything real but the board: bridge, desk, server, the built page, Chromium. One stage a test file. */
+/** Everything real but the board: bridge, set-up, server, the built page, Chromium. One stage a test file. */
 
 export interface Stage {
   browser: Browser;
@@ -23,8 +22,6 @@ export interface Stage {
   sessions: ReturnType<typeof sessionRegistry>;
   close(): Promise<void>;
 }
-
-const noPort = async () => ({ ok: false, ...message('port-not-found', { path: 'on this stage' }) }) as const;
 
 export const FIXTURE = 'comparison-four-sets.rec';
 
@@ -42,8 +39,6 @@ export async function openStage(): Promise<Stage> {
     recordingsFolder: join(folder, 'recordings'),
     benchesFolder: join(folder, 'benches'),
     makeReport: reportHere,
-    startRun: noPort,
-    resumeRun: noPort,
   });
   const outcome = await serve({ sessions, setup, pageFolder: built.folder, port: 0, listen: null });
   if (!outcome.ok) throw new Error(outcome.text);

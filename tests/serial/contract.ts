@@ -1,5 +1,5 @@
 import { afterEach, describe, expect, it } from 'vitest';
-import type { LineSource } from '../../bridge/session/line-source.ts';
+import type { LineSource } from '../../bridge/serial/line-source.ts';
 import { decodeLine } from '../../firmware-protocol/decode.ts';
 import { Heard } from './heard.ts';
 import { until } from './pty.ts';

@@ -1,5 +1,5 @@
 import type { RecordLine } from '../../bridge/recording/record.ts';
-import type { LinkStatus, SourceListener } from '../../bridge/session/line-source.ts';
+import type { LinkStatus, SourceListener } from '../../bridge/serial/line-source.ts';
 
 /** A listener that writes down all it is told, in order. */
 export class Heard implements SourceListener {

@@ -1,6 +1,6 @@
 import type { RunEvent } from '../../bridge/run/events.ts';
 import type { LiveReading, RunView } from '../../bridge/run/view.ts';
-import type { PlaybackCommand, ServedSession } from '../../bridge/serve/served-session.ts';
+import type { PlaybackCommand, Session } from '../../bridge/session/session.ts';
 import type { HandOrder, HandState } from '../../bridge/simulate/hand-commands.ts';
 import { sampleView } from './sample-view.ts';
 
@@ -29,7 +29,7 @@ export function handDrivenSession(id = 'bench-4') {
   const told: RunEvent[] = [];
   const played: PlaybackCommand[] = [];
   const ordered: HandOrder[] = [];
-  const session: ServedSession = {
+  const session: Session = {
     summary: { id, title: 'Bench 4', kind: 'live' },
     view: () => view,
     onReading: readings.add,

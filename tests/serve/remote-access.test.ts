@@ -4,7 +4,7 @@ import { join } from 'node:path';
 import { describe, expect, it } from 'vitest';
 import { allowRemoteAccess, linksFor } from '../../bridge/serve/remote-access.ts';
 import { serve } from '../../bridge/serve/server.ts';
-import { sessionRegistry } from '../../bridge/serve/session-registry.ts';
+import { sessionRegistry } from '../../bridge/session/session-registry.ts';
 import { handDrivenSession } from './hand-driven-session.ts';
 import { pageClient, until } from './page-client.ts';
 

@@ -6,7 +6,7 @@ import { join } from 'node:path';
 import { afterEach, beforeEach, describe, expect, it } from 'vitest';
 import { allowRemoteAccess } from '../../bridge/serve/remote-access.ts';
 import { type RunningServer, type ServeOptions, serve } from '../../bridge/serve/server.ts';
-import { sessionRegistry } from '../../bridge/serve/session-registry.ts';
+import { sessionRegistry } from '../../bridge/session/session-registry.ts';
 import { handDrivenSession } from './hand-driven-session.ts';
 import { pageClient, until } from './page-client.ts';
 

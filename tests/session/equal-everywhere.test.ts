@@ -1,13 +1,13 @@
 import { describe, expect, it } from 'vitest';
 import { SerialSource } from '../../bridge/serial/serial-source.ts';
 import type { BridgeToPage } from '../../bridge/serve/page-protocol.ts';
-import type { ServedSession } from '../../bridge/serve/served-session.ts';
 import type { RunningServer } from '../../bridge/serve/server.ts';
 import { serve } from '../../bridge/serve/server.ts';
-import { sessionRegistry } from '../../bridge/serve/session-registry.ts';
 import { foldRecording } from '../../bridge/session/fold-recording.ts';
 import { openSession } from '../../bridge/session/open-session.ts';
 import { ReplaySession } from '../../bridge/session/replay-session.ts';
+import type { Session } from '../../bridge/session/session.ts';
+import { sessionRegistry } from '../../bridge/session/session-registry.ts';
 import { INVENTED_BENCH, sceneWith } from '../../bridge/simulate/default-scene.ts';
 import { simulateRun } from '../../bridge/simulate/simulate-run.ts';
 import { answerQuestions } from '../serial/board.ts';
@@ -17,7 +17,7 @@ import { asJson, sessionStand } from './stand.ts';
 
 const stand = sessionStand();
 
-async function serveOne(session: ServedSession): Promise<RunningServer> {
+async function serveOne(session: Session): Promise<RunningServer> {
   const sessions = sessionRegistry();
   sessions.add(session);
   const outcome = await serve({ sessions, pageFolder: stand.path('.'), port: 0, listen: null });
@@ -39,7 +39,7 @@ function partsOf(frames: BridgeToPage['frame'][]): Record<string, unknown> {
 }
 
 /** What a page shows of a run, once it shows as many samples as the run has. */
-async function shownOnPage(session: ServedSession): Promise<Record<string, unknown>> {
+async function shownOnPage(session: Session): Promise<Record<string, unknown>> {
   const server = await serveOne(session);
   const page = await pageClient(server.port, { role: 'watch', acks: true });
   page.send({ type: 'open', session: session.summary.id });

@@ -5,7 +5,7 @@ import { message } from '../../bridge/messages/catalogue.ts';
 import { openRecording } from '../../bridge/recording/read.ts';
 import type { RecordLine } from '../../bridge/recording/record.ts';
 import type { RunEvent } from '../../bridge/run/events.ts';
-import type { LineSource } from '../../bridge/session/line-source.ts';
+import type { LineSource } from '../../bridge/serial/line-source.ts';
 import { openSession, type SessionPlan } from '../../bridge/session/open-session.ts';
 import { PacedSource } from '../../bridge/session/paced-source.ts';
 import type { RunSession } from '../../bridge/session/run-session.ts';

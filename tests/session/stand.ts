@@ -2,7 +2,7 @@ import { rmSync } from 'node:fs';
 import { join } from 'node:path';
 import { afterEach, beforeAll, beforeEach } from 'vitest';
 import type { RunView } from '../../bridge/run/view.ts';
-import type { LineSource, SourceListener } from '../../bridge/session/line-source.ts';
+import type { LineSource, SourceListener } from '../../bridge/serial/line-source.ts';
 import type { MakeFold } from '../../bridge/session/make-fold.ts';
 import { foldMaker } from '../../bridge/session/make-fold.ts';
 import { temporaryFolder } from '../serial/pty.ts';

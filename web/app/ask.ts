@@ -2,13 +2,13 @@ import type { Refused } from '../../bridge/serve/page-protocol.ts';
 import { useApp } from './app-context.ts';
 import { refusalIn } from './bench-setup-client.ts';
 
-type Answered<Given> = ({ ok: true } & Given) | Refused;
-
 /**
  * For what somebody asks of the bridge by a press: a refusal is shown and answered by null; what is granted takes an
  * earlier refusal off the page.
  */
-export function useAsk(): <Given>(asked: Promise<Answered<Given>>) => Promise<Given | null> {
+export function useAsk(): <Given extends { ok: true }>(
+  asked: Promise<Given | Refused>,
+) => Promise<Given | null> {
   const { store } = useApp();
   return async (asked) => {
     const answer = await asked;

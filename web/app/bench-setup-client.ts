@@ -1,19 +1,17 @@
-import type { BenchSetupAnswers, Refused } from '../../bridge/serve/page-protocol.ts';
+import type { Asked, Granted, Refused, RouteName } from '../../bridge/serve/page-protocol.ts';
 import type { Texts } from '../texts/en.ts';
 import { readAddress } from './address.ts';
 
 /** What the page asks of the bridge beside the runs. Every answer says `ok`, or why not in one sentence. */
 
-type Answer<Name extends keyof BenchSetupAnswers> = ({ ok: true } & BenchSetupAnswers[Name]) | Refused;
-
-async function send<Name extends keyof BenchSetupAnswers>(
+async function send<Name extends RouteName | 'drop'>(
   path: string,
-  options: RequestInit,
-): Promise<Answer<Name>> {
+  body: string | File,
+): Promise<Granted<Name> | Refused> {
   const { token } = readAddress();
   const headers: Record<string, string> = token === '' ? {} : { Authorization: `Bearer ${token}` };
   try {
-    const response = await fetch(path, { ...options, headers });
+    const response = await fetch(`/api/${path}`, { method: 'POST', body, headers });
     if (response.ok) return await response.json();
     return unanswered(`${response.status}: ${(await response.text()).trim()}`);
   } catch (error) {
@@ -35,16 +33,10 @@ const SILENT: Refused = unanswered('');
 export const refusalIn = (texts: Texts, refused: Refused): string =>
   refused === SILENT ? texts.connection.notDone : texts.said(refused);
 
-export const fetchFrom = <Name extends keyof BenchSetupAnswers>(
+export const postTo = <Name extends RouteName>(
   name: Name,
-  query: Record<string, string> = {},
-): Promise<Answer<Name>> => send(`/api/${name}?${new URLSearchParams(query)}`, {});
+  asked: Asked<Name>,
+): Promise<Granted<Name> | Refused> => send<Name>(name, JSON.stringify(asked));
 
-export const postTo = <Name extends keyof BenchSetupAnswers>(
-  name: Name,
-  body: unknown,
-): Promise<Answer<Name>> =>
-  send(`/api/${name === 'save' ? 'bench' : name}`, { method: 'POST', body: JSON.stringify(body) });
-
-export const dropFile = (file: File): Promise<Answer<'drop'>> =>
-  send(`/api/drop?${new URLSearchParams({ name: file.name })}`, { method: 'POST', body: file });
+export const dropFile = (file: File): Promise<Granted<'drop'> | Refused> =>
+  send<'drop'>(`drop?${new URLSearchParams({ name: file.name })}`, file);

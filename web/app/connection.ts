@@ -29,6 +29,7 @@ export class Connection {
   #frames: BridgeToPage['frame'][] = [];
   #painting = false;
   #heardAt = 0;
+  #countsFrom: string | null = null;
 
   constructor(store: PageStore, points: PointBuffer, role: Role, token: string) {
     this.#store = store;
@@ -43,6 +44,13 @@ export class Connection {
   open(session: string): void {
     this.#store.set({ session, view: null, now: null });
     this.send({ type: 'open', session });
+  }
+
+  /** The counts of a source, from now on and also over a loss of the connection; null: no more. */
+  followCounts(from: string | null): void {
+    this.#countsFrom = from;
+    this.#store.set({ counts: null });
+    this.send({ type: 'counts', from });
   }
 
   recordEvent(event: RunEvent): void {
@@ -104,6 +112,7 @@ export class Connection {
     const wanted = this.#store.state.session;
     this.#store.set({ connection: 'open', role: welcome.role });
     this.#listed(welcome.sessions);
+    if (this.#countsFrom !== null) this.send({ type: 'counts', from: this.#countsFrom });
     if (wanted === null) return;
     if (wanted === this.#store.state.session) this.send({ type: 'open', session: wanted });
     // As after the bridge was started anew: another run must not pass for the one that was shown.
@@ -139,6 +148,7 @@ export class Connection {
   }
 
   #apply(frame: BridgeToPage['frame']): void {
+    if (frame.counts?.from === this.#countsFrom) this.#store.set({ counts: frame.counts });
     if (frame.session !== this.#store.state.session) return;
     if (frame.points !== undefined) this.#points.add(frame.points, frame.anew === true);
     const changes: { now?: typeof frame.now; view?: SessionView } = {};

@@ -5,6 +5,7 @@ import type {
   Role,
   SessionSummary,
   SessionView,
+  SourceCounts,
 } from '../../bridge/serve/page-protocol.ts';
 import type { Texts } from '../texts/en.ts';
 
@@ -25,6 +26,8 @@ export interface PageState {
   session: string | null;
   view: SessionView | null;
   now: NowView | null;
+  /** Of the source that is being followed for set-up; null before the first. */
+  counts: SourceCounts | null;
   notice: Notice | null;
 }
 
@@ -62,6 +65,7 @@ export class PageStore extends Store<PageState> {
       session,
       view: null,
       now: null,
+      counts: null,
       notice: null,
     });
   }

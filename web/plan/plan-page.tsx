@@ -26,7 +26,7 @@ export function PlanPage() {
   // Of a run, or of what is being described; the bridge checks it.
   const bench = view?.bench ?? (typeof draft.name === 'string' && draft.name !== '' ? draft : null);
   if (bench === null || !steers) return <p class="panel lonely">{texts.plan.needsBench}</p>;
-  const numbers = WISHES.map((wish) => typedNumber(typed[wish]));
+  const numbers = WISHES.map((wish) => typedNumber(typed[wish])).filter((number) => number !== null);
   const work = async (event: Event) => {
     event.preventDefault();
     const [least, most, driverResistanceOhm, sets, uReadCm] = numbers;
@@ -51,7 +51,7 @@ export function PlanPage() {
               />
             </label>
           ))}
-          <button type="submit" class="main-action" disabled={numbers.includes(null)}>
+          <button type="submit" class="main-action" disabled={numbers.length < WISHES.length}>
             {texts.plan.work}
           </button>
         </form>

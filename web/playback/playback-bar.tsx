@@ -29,7 +29,8 @@ function PlaybackKeys({ playback }: { playback: PlaybackView }) {
   const ask = useAsk();
   const session = usePage((state) => state.session);
   const close = async () => {
-    const answer = await ask(postTo('close', { session }));
+    if (session === null) return;
+    const answer = await ask(postTo('end', { session }));
     if (answer !== null) writeAddress({ tab: 'recordings', run: null });
   };
   return (

@@ -1,7 +1,7 @@
 import { useEffect, useState } from 'preact/hooks';
 import type { RunView, RunWork } from '../../bridge/serve/page-protocol.ts';
 import { useApp } from '../app/app-context.ts';
-import { fetchFrom, refusalIn } from '../app/bench-setup-client.ts';
+import { postTo, refusalIn } from '../app/bench-setup-client.ts';
 import { clock, fixed, grouped, plusMinus, rounded } from '../app/format.ts';
 import { outcomeOf } from '../run/result-line.tsx';
 import type { Texts } from '../texts/en.ts';
@@ -15,7 +15,7 @@ export function CompareRuns({ files }: { files: [string, string] }) {
   useEffect(() => {
     let wanted = true;
     setViews(null);
-    void Promise.all(files.map((file) => fetchFrom('whole', { file }))).then(([one, other]) => {
+    void Promise.all(files.map((file) => postTo('whole', { file }))).then(([one, other]) => {
       if (!wanted) return;
       if (one.ok && other.ok) setViews([one.view, other.view]);
       else

@@ -3,7 +3,7 @@ import type { RecordingEntry, Refused } from '../../bridge/serve/page-protocol.t
 import { writeAddress } from '../app/address.ts';
 import { useApp, useMaySteer } from '../app/app-context.ts';
 import { useAsk } from '../app/ask.ts';
-import { dropFile, fetchFrom, postTo, refusalIn } from '../app/bench-setup-client.ts';
+import { dropFile, postTo, refusalIn } from '../app/bench-setup-client.ts';
 import { grouped } from '../app/format.ts';
 import { useTexts } from '../texts/texts.ts';
 import { CompareRuns } from './compare-runs.tsx';
@@ -17,7 +17,7 @@ export function RecordingsPage() {
   const [entries, setEntries] = useState<RecordingEntry[] | null>(null);
   const [chosen, setChosen] = useState<string[]>([]);
   const look = async () => {
-    const answer = await fetchFrom('recordings');
+    const answer = await postTo('recordings', {});
     if (answer.ok) setEntries(answer.recordings);
     else store.notify((inUse) => refusalIn(inUse, answer));
   };

@@ -2,7 +2,7 @@ import { useState } from 'preact/hooks';
 import type { ExportKind } from '../../bridge/serve/page-protocol.ts';
 import { useMaySteer, usePage } from '../app/app-context.ts';
 import { useAsk } from '../app/ask.ts';
-import { fetchFrom } from '../app/bench-setup-client.ts';
+import { postTo } from '../app/bench-setup-client.ts';
 import { useTexts } from '../texts/texts.ts';
 
 const KINDS: ExportKind[] = ['page', 'json', 'sets', 'nulls'];
@@ -21,7 +21,7 @@ export function Exports() {
     window_?.document.body.append(texts.exports.making);
     // The record of a long run takes its seconds.
     setMaking(true);
-    const answer = await ask(fetchFrom('export', { session, as: kind }));
+    const answer = await ask(postTo('export', { session, as: kind }));
     setMaking(false);
     if (answer === null) return window_?.close();
     const url = URL.createObjectURL(new Blob([answer.text], { type: `${answer.type};charset=utf-8` }));

@@ -86,7 +86,7 @@ function textOf(texts: Texts, event: RunEvent): string {
     case 'note':
       return event.text;
     case 'procedure':
-      return event.procedure === 'emf-comparison' ? texts.setup.comparison : texts.setup.internalResistance;
+      return texts.setup.procedures[event.procedure];
     default:
       return '';
   }

@@ -2,7 +2,7 @@ import { useEffect, useState } from 'preact/hooks';
 import type { BenchEntry } from '../../bridge/serve/page-protocol.ts';
 import { useAnswers, usePage } from '../app/app-context.ts';
 import { useAsk } from '../app/ask.ts';
-import { fetchFrom } from '../app/bench-setup-client.ts';
+import { postTo } from '../app/bench-setup-client.ts';
 import { useTexts } from '../texts/texts.ts';
 import { BLANK } from './draft.ts';
 import type { DraftTools } from './draft-tools.ts';
@@ -15,10 +15,10 @@ export function BenchFiles({ tools }: { tools: DraftTools }) {
   const answers = useAnswers();
   const [benches, setBenches] = useState<BenchEntry[]>([]);
   useEffect(() => {
-    void fetchFrom('benches').then((answer) => answer.ok && setBenches(answer.benches));
+    void postTo('benches', {}).then((answer) => answer.ok && setBenches(answer.benches));
   }, [tools.file, answers]);
   const open = async (name: string) => {
-    const answer = await ask(fetchFrom('bench', { file: name }));
+    const answer = await ask(postTo('bench', { file: name }));
     if (answer !== null) tools.replace(answer.bench, name);
   };
   return (

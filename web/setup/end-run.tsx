@@ -11,7 +11,7 @@ export function EndRun({ run }: { run: SessionSummary }) {
   const ask = useAsk();
   const [sure, setSure] = useState(false);
   const end = async () => {
-    const answer = await ask(postTo('close', { session: run.id }));
+    const answer = await ask(postTo('end', { session: run.id }));
     setSure(false);
     if (answer !== null) writeAddress({ tab: 'recordings', run: null });
   };

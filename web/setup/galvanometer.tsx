@@ -123,7 +123,7 @@ function FrontEnd({ tools }: { tools: DraftTools }) {
     gain: '',
     shuntOhm: '',
   });
-  const numbers = PARTS.map((part) => typedNumber(parts[part]));
+  const numbers = PARTS.map((part) => typedNumber(parts[part])).filter((number) => number !== null);
   const work = async (event: Event) => {
     event.preventDefault();
     const [spanV, counts, gain, shuntOhm] = numbers;

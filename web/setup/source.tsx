@@ -1,14 +1,13 @@
 import { useEffect, useState } from 'preact/hooks';
-import type { BoardCounts, Message } from '../../bridge/serve/page-protocol.ts';
+import type { BoardCounts, Granted, Message } from '../../bridge/serve/page-protocol.ts';
 import { writeAddress } from '../app/address.ts';
 import { useAnswers, useApp, usePage } from '../app/app-context.ts';
 import { useAsk } from '../app/ask.ts';
-import { fetchFrom, postTo } from '../app/bench-setup-client.ts';
+import { postTo } from '../app/bench-setup-client.ts';
 import { cellWord } from '../run/readout.tsx';
 import { useTexts } from '../texts/texts.ts';
 import { useSetUp } from './set-up.ts';
 
-const LOOK_MS = 250;
 /** By this name the bridge knows a port that is open without a run. */
 const SET_UP = 'set-up';
 const BAUDS = [115200, 230400, 250000, 500000, 1000000];
@@ -32,21 +31,13 @@ export function useSource(): Source {
   const session = usePage((state) => state.session);
   const { setUp, change } = useSetUp();
   const { port, baud, listening } = setUp;
-  const [counts, setCounts] = useState<BoardCounts | null>(null);
-  const [link, setLink] = useState<Message | null>(null);
+  const { connection } = useApp();
   const from = listening ? SET_UP : (session ?? '');
+  const followed = usePage((state) => state.counts);
   useEffect(() => {
-    setCounts(null);
-    setLink(null);
     if (from === '') return;
-    const look = async () => {
-      const answer = await fetchFrom('counts', { from });
-      setCounts(answer.ok ? answer.counts : null);
-      setLink(answer.ok ? answer.link : answer);
-    };
-    void look();
-    const timer = setInterval(look, LOOK_MS);
-    return () => clearInterval(timer);
+    connection.followCounts(from);
+    return () => connection.followCounts(null);
   }, [from]);
   return {
     from,
@@ -56,8 +47,8 @@ export function useSource(): Source {
     setPort: (path) => change(() => ({ port: path })),
     baud,
     setBaud: (rate) => change(() => ({ baud: rate })),
-    counts,
-    link,
+    counts: followed?.counts ?? null,
+    link: followed?.link ?? null,
   };
 }
 
@@ -65,9 +56,9 @@ export function SourceChoice({ source }: { source: Source }) {
   const texts = useTexts();
   const ask = useAsk();
   const { connection } = useApp();
-  const [ports, setPorts] = useState<{ path: string; about: string }[]>([]);
+  const [ports, setPorts] = useState<Granted<'ports'>['ports']>([]);
   const look = async () => {
-    const answer = await fetchFrom('ports');
+    const answer = await postTo('ports', {});
     if (answer.ok) setPorts(answer.ports);
   };
   const answers = useAnswers();
@@ -84,7 +75,7 @@ export function SourceChoice({ source }: { source: Source }) {
     writeAddress({ run: answer.from });
   };
   const stop = async () => {
-    await ask(postTo('close', { session: SET_UP }));
+    await ask(postTo('end', { session: SET_UP }));
     source.setListening(false);
   };
   return (

@@ -1,9 +1,10 @@
 import { useEffect, useState } from 'preact/hooks';
+import { DEFAULT_PROCEDURE, PROCEDURES, type Procedure } from '../../bridge/run/procedure.ts';
 import type { RecordingEntry } from '../../bridge/serve/page-protocol.ts';
 import { writeAddress } from '../app/address.ts';
 import { useAnswers, useApp, usePage } from '../app/app-context.ts';
 import { useAsk } from '../app/ask.ts';
-import { fetchFrom, postTo } from '../app/bench-setup-client.ts';
+import { postTo } from '../app/bench-setup-client.ts';
 import { typedNumber } from '../run/typed-length.tsx';
 import { useTexts } from '../texts/texts.ts';
 import type { DraftTools } from './draft-tools.ts';
@@ -40,7 +41,7 @@ function Into({ into, setInto }: { into: string; setInto: (into: string) => void
   const answers = useAnswers();
   const [entries, setEntries] = useState<RecordingEntry[]>([]);
   useEffect(() => {
-    void fetchFrom('recordings').then((answer) => answer.ok && setEntries(answer.recordings));
+    void postTo('recordings', {}).then((answer) => answer.ok && setEntries(answer.recordings));
   }, [answers]);
   if (entries.length === 0) return null;
   return (
@@ -90,13 +91,15 @@ function GoOn({ file, source }: { file: string; source: Source }) {
   );
 }
 
+const procedureOf = (name: string): Procedure => PROCEDURES.find((one) => one === name) ?? DEFAULT_PROCEDURE;
+
 function Begin({ tools, source }: Props) {
   const texts = useTexts();
   const ask = useAsk();
   const begun = useBegun(source);
   const [by, setBy] = useState('');
   const [temperature, setTemperature] = useState('');
-  const [procedure, setProcedure] = useState('emf-comparison');
+  const [procedure, setProcedure] = useState(DEFAULT_PROCEDURE);
   const { port, baud } = source;
   const changed = tools.file !== '' && !tools.saved;
   const temperatureC = typedNumber(temperature);
@@ -127,9 +130,15 @@ function Begin({ tools, source }: Props) {
         </label>
         <label class="field">
           <span>{texts.setup.procedure}</span>
-          <select value={procedure} onChange={(event) => setProcedure(event.currentTarget.value)}>
-            <option value="emf-comparison">{texts.setup.comparison}</option>
-            <option value="internal-resistance">{texts.setup.internalResistance}</option>
+          <select
+            value={procedure}
+            onChange={(event) => setProcedure(procedureOf(event.currentTarget.value))}
+          >
+            {PROCEDURES.map((one) => (
+              <option key={one} value={one}>
+                {texts.setup.procedures[one]}
+              </option>
+            ))}
           </select>
         </label>
         <button type="submit" class="main-action" disabled={!tools.saved || port === '' || wrongTemperature}>

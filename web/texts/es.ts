@@ -466,8 +466,10 @@ export const es: Texts = {
     by: 'Quiénes, separados por comas',
     temperature: 'Temperatura',
     procedure: 'Procedimiento',
-    comparison: 'comparación de fuerzas electromotrices',
-    internalResistance: 'resistencia interna',
+    procedures: {
+      'emf-comparison': 'comparación de fuerzas electromotrices',
+      'internal-resistance': 'resistencia interna',
+    },
     start: 'Empezar la medida',
     startHow: 'Hace falta un banco guardado y un puerto.',
     saveFirst: 'Lo descrito no es lo que contiene el archivo: guarde antes el banco.',

@@ -2,6 +2,8 @@ import { mkdirSync } from 'node:fs';
 import { dirname } from 'node:path';
 import type { Message } from '../calc-core/message.ts';
 import { message } from '../messages/catalogue.ts';
+import type { RunEvent } from '../run/events.ts';
+import { DEFAULT_PROCEDURE, type Procedure } from '../run/procedure.ts';
 
 /** A moment as the recordings write it: `2026-03-02T09:30:00Z`. */
 export const utcSeconds = (now: Date): string => now.toISOString().replace(/\.\d+Z$/, 'Z');
@@ -23,4 +25,24 @@ export function makeFolderFor(path: string): Message | null {
   } catch (error) {
     return message('folder-unmade', { folder: dirname(path), message: (error as Error).message });
   }
+}
+
+/** What a recording says before the first line of the board. */
+export function openingEvents(
+  run: {
+    bench: Record<string, unknown>;
+    by: string[];
+    temperatureC: number | null;
+    procedure: Procedure;
+  },
+  now: Date,
+): RunEvent[] {
+  const { by, temperatureC, procedure } = run;
+  const who = by.length === 0 ? {} : { by };
+  const about = { kind: 'about' as const, startedUtc: utcSeconds(now), ...who };
+  return [
+    { kind: 'bench', bench: run.bench },
+    temperatureC === null ? about : { ...about, temperatureC },
+    ...(procedure === DEFAULT_PROCEDURE ? [] : [{ kind: 'procedure' as const, procedure }]),
+  ];
 }

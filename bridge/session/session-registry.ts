@@ -1,17 +1,16 @@
-import type { SessionSummary } from './page-protocol.ts';
-import type { ServedSession } from './served-session.ts';
+import type { Session, SessionSummary } from './session.ts';
 
 /** The runs that one server shows. Nothing is global: each server is given its own. */
 export interface SessionRegistry {
-  add(session: ServedSession): void;
+  add(session: Session): void;
   remove(id: string): void;
-  get(id: string): ServedSession | undefined;
+  get(id: string): Session | undefined;
   list(): SessionSummary[];
   onChange(listener: () => void): () => void;
 }
 
 export function sessionRegistry(): SessionRegistry {
-  const sessions = new Map<string, ServedSession>();
+  const sessions = new Map<string, Session>();
   const listeners = new Set<() => void>();
   const tell = () => {
     for (const listener of listeners) listener();

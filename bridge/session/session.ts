@@ -1,0 +1,69 @@
+import type { Message, Refused } from '../calc-core/message.ts';
+import type { RunEvent } from '../run/events.ts';
+import type { LiveReading, RunView } from '../run/view.ts';
+import type { HandOrder, HandState } from '../simulate/hand-commands.ts';
+
+export type { HandOrder, HandState } from '../simulate/hand-commands.ts';
+
+/** Newest readings that are kept of a run for the plots, also over a fold afresh: five minutes at 200 a second. */
+export const KEPT_READINGS = 60_000;
+
+export type Answer = { ok: true } | Refused;
+
+export interface BenchHand {
+  order(order: HandOrder): void;
+  readonly state: HandState;
+}
+
+export type SessionKind = 'live' | 'simulated' | 'replay';
+
+/** One run that the bridge holds, as it stands in the list. */
+export interface SessionSummary {
+  id: string;
+  title: string;
+  kind: SessionKind;
+}
+
+/** How a replay stands; null for a run that is live. Times are seconds of board time from the run's start. */
+export interface PlaybackView {
+  playing: boolean;
+  /** Times real time. */
+  speed: number;
+  atS: number;
+  durationS: number;
+  /** Where the nulls of the whole recording lie, for the scrubber. */
+  nulls: { id: string; atS: number; cell: number | null }[];
+}
+
+export interface PlaybackCommand {
+  playing?: boolean;
+  speed?: number;
+  seekS?: number;
+  step?: 'next' | 'back';
+}
+
+/** Something wrong with the recording itself, said at once: the run goes on but is not being kept. */
+export interface RecordingState {
+  /** Name of the file; null where nothing is recorded. */
+  file: string | null;
+  trouble: Message | null;
+}
+
+/** One run as a server shows it: live, simulated or a replay. Listeners are called in the run's order. */
+export interface Session {
+  readonly summary: SessionSummary;
+  view(): RunView;
+  /** Anything but the newest reading may have changed. Returns the way to stop listening. */
+  onChange(listener: () => void): () => void;
+  onReading(listener: (reading: LiveReading) => void): () => void;
+  /** The run began anew, as when a replay jumps: readings sent so far are void. */
+  onAnew(listener: () => void): () => void;
+  recordEvent(event: RunEvent): Answer;
+  recording(): RecordingState;
+  /** Where its recording lies, for reports of it; absent where there is none. */
+  recordingPath?(): string;
+  playback(): PlaybackView | null;
+  play(command: PlaybackCommand): Answer;
+  /** The hand of a simulated bench that is worked from the page; absent or null for every other run. */
+  hand?(): BenchHand | null;
+}
