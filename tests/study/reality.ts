@@ -10,10 +10,11 @@ import { drawSampled } from './reality/sampled-experiment.ts';
 import { LOAD_SCENES, SAMPLED_SCENES, SCENES, type Scene } from './reality/scenes.ts';
 import { markdownHead, markdownRow, textHead, textRow } from './reality/table.ts';
 import { comparedTrial, loadedTrial, sampledTrial, type Trial } from './reality/trial.ts';
+import { missLine } from './reality/why.ts';
 
 /**
- * `npm run study:reality -- [--draws 1000] [--sampled 100] [--scenes REGEXP] [--seed 1] [--by GROUP] [--alarms] [--markdown FILE]`: benches from a
- * population that shares nothing with the program, scene by scene. Ends with status 1 where a limit is missed.
+ * `npm run study:reality -- [--draws 1000] [--sampled 100] [--scenes REGEXP] [--seed 1] [--by GROUP] [--alarms] [--misses]
+ * [--markdown FILE]`: benches from a population that shares nothing with the program, scene by scene. Ends with status 1 where a limit is missed.
  */
 const { values: given } = parseArgs({
   options: {
@@ -23,36 +24,46 @@ const { values: given } = parseArgs({
     seed: { type: 'string', default: '1' },
     by: { type: 'string' },
     alarms: { type: 'boolean', default: false },
+    misses: { type: 'boolean', default: false },
     markdown: { type: 'string' },
   },
 });
 const [draws, sampled] = [Number(given.draws), Number(given.sampled)];
 const formulas = await loadFormulas();
-/** Every scene with its run number `draw`. */
 const seedOf = (draw: number) => Number(given.seed) * 1_000_003 + draw;
-const all: readonly (Scene & { trial: (draw: number) => Trial })[] = [
+
+interface Runnable extends Scene {
+  draws: number;
+  trial: (draw: number) => Trial;
+  /** Where a miss comes from. */
+  why?: (draw: number, trial: Trial) => string;
+}
+
+const runnable: readonly Runnable[] = [
   ...SCENES.map((scene) => ({
     ...scene,
+    draws,
     trial: (draw: number) => comparedTrial(drawExperiment(scene, seedOf(draw)), formulas),
+    why: (draw: number, trial: Trial) => missLine(scene, seedOf(draw), trial),
   })),
   ...LOAD_SCENES.map((scene) => ({
     ...scene,
+    draws,
     trial: (draw: number) => loadedTrial(drawLoadExperiment(scene, seedOf(draw)), formulas),
   })),
   ...SAMPLED_SCENES.map((scene) => ({
     ...scene,
+    draws: sampled,
     trial: (draw: number) => sampledTrial(drawSampled(scene, seedOf(draw))),
   })),
 ];
-const chosen = all.filter(({ name }) => new RegExp(given.scenes).test(name));
+const chosen = runnable.filter(({ name }) => new RegExp(given.scenes).test(name));
 const markdown: string[] = [markdownHead()];
 let misses = 0;
 
 console.log(textHead());
 for (const scene of chosen) {
-  const trials = Array.from({ length: scene.name.startsWith('samples: ') ? sampled : draws }, (_, draw) =>
-    scene.trial(draw),
-  );
+  const trials = Array.from({ length: scene.draws }, (_, draw) => scene.trial(draw));
   const figures = figuresOf(trials);
   const outside = missed(figures, scene.judgedBy);
   misses += outside.length;
@@ -60,6 +71,11 @@ for (const scene of chosen) {
   markdown.push(markdownRow(scene.name, figures));
   for (const [name, some] of groupings(trials, given.by))
     console.log(textRow(`  ${name}`, figuresOf(some), []));
+  if (given.misses) {
+    trials.forEach((trial, draw) => {
+      if (trial.unflagged) console.log(scene.why?.(draw, trial) ?? `    seed ${seedOf(draw)}`);
+    });
+  }
   if (given.alarms) console.log(alarmCounts(trials.map(({ alarms }) => alarms)));
 }
 console.log(`\n${chosen.length} scenes, ${misses} limits missed`);
