@@ -1,5 +1,5 @@
 import { basename } from 'node:path';
-import { withUncertainty } from '../calc-core/rounding.ts';
+import { plusMinus, significant, unitSymbol } from '../calc-core/rounding.ts';
 import type { ClassRun, ClassSpread } from '../report/class-table.ts';
 import { classCsv, classSpread } from '../report/class-table.ts';
 import type { ReportedRun } from '../report/read-run.ts';
@@ -82,7 +82,9 @@ async function writeOne(
 }
 
 function spreadLine({ quantity, unit, runs, mean, standardDeviation: s }: ClassSpread): string {
-  const shown = s === null || s === 0 ? String(mean) : withUncertainty(mean, s);
+  const symbol = unitSymbol(unit);
+  const shown =
+    s === null || s === 0 ? `${significant(mean, 6)} ${symbol}`.trim() : plusMinus(mean, s, symbol);
   const what = s === null ? '' : ' (mean and standard deviation of the class)';
-  return `${quantity}${unit === '1' ? '' : ` in ${unit}`}, ${runs} run${runs === 1 ? '' : 's'}: ${shown}${what}`;
+  return `${quantity}, ${runs} run${runs === 1 ? '' : 's'}: ${shown}${what}`;
 }

@@ -1,7 +1,7 @@
 import type { Outcome } from '../calc-core/outcome.ts';
-import { withUncertainty } from '../calc-core/rounding.ts';
-import type { ComparisonSetView, LoadSetView, RunView, RunWork } from '../run/view.ts';
-import { orDash, table } from './figures.ts';
+import { dofText, fixed, plusMinus, resultText } from '../calc-core/rounding.ts';
+import { setRows } from '../run/set-rows.ts';
+import type { RunView, RunWork } from '../run/view.ts';
 
 /** The table of observations and the result of a run, for a terminal. */
 export function resultLines(view: RunView): string[] {
@@ -18,56 +18,39 @@ export function resultLines(view: RunView): string[] {
   ];
 }
 
+const RATIO_HEAD = ['set', 'driver mA', 'l1 cm', 'u cm', 'l2 cm', 'u cm', 'l1/l2', 'u'];
+const LOAD_HEAD = ['set', 'driver mA', 'load ohm', 'l0 cm', 'u cm', 'l cm', 'u cm', 'r ohm', 'u'];
+
 function setLines(work: RunWork): string[] {
   if (work.sets.length === 0) return ['no set of observations yet'];
-  return work.procedure === 'emf-comparison' ? comparisonTable(work.sets) : loadTable(work.sets);
+  return table([
+    work.procedure === 'emf-comparison' ? RATIO_HEAD : LOAD_HEAD,
+    ...setRows(work).map(({ set, driverMa, loadOhm, lengths, made }) => [
+      String(set),
+      driverMa,
+      ...(loadOhm === null ? [] : [loadOhm]),
+      ...[...lengths, made].flatMap(({ value, uncertainty }) => [value, uncertainty]),
+    ]),
+  ]);
 }
 
-const comparisonTable = (sets: ComparisonSetView[]): string[] =>
-  table([
-    ['set', 'driver mA', 'l1 cm', 'u cm', 'l2 cm', 'u cm', 'l1/l2', 'u'],
-    ...sets.map((set) => [
-      String(set.set),
-      orDash(set.driverMa, 1),
-      orDash(set.l1Cm, 3),
-      orDash(set.u1Cm, 3),
-      orDash(set.l2Cm, 3),
-      orDash(set.u2Cm, 3),
-      orDash(set.ratio, 5),
-      orDash(set.uRatio, 5),
-    ]),
-  ]);
-
-const loadTable = (sets: LoadSetView[]): string[] =>
-  table([
-    ['set', 'driver mA', 'load ohm', 'l0 cm', 'u cm', 'l cm', 'u cm', 'r ohm', 'u'],
-    ...sets.map((set) => [
-      String(set.set),
-      orDash(set.driverMa, 1),
-      orDash(set.loadOhm, 2),
-      orDash(set.l0Cm, 3),
-      orDash(set.u0Cm, 3),
-      orDash(set.lCm, 3),
-      orDash(set.uCm, 3),
-      orDash(set.rOhm, 4),
-      orDash(set.uROhm, 4),
-    ]),
-  ]);
+/** Rows as text in columns: the first row is the head. Figures are set to the right. */
+function table(rows: string[][]): string[] {
+  const widths = rows[0].map((_, column) => Math.max(...rows.map((row) => row[column].length)));
+  return rows.map((row) => row.map((cell, column) => cell.padStart(widths[column])).join('  '));
+}
 
 function outcomeLines(work: RunWork, result: Outcome | null): string[] {
   if (result === null) return ['no result yet: the findings below say why'];
-  const unit = result.unit === '1' ? '' : ` ${result.unit}`;
-  const dof = result.dof === null || result.dof > 1000 ? 'over 1000' : result.dof.toFixed(1);
+  const coverage = `U at ${Math.round(100 * result.coverage)} % coverage, k = ${fixed(result.k, 2)}`;
   return [
-    `${result.quantity} = ${withUncertainty(result.value, result.U)}${unit}`,
-    `  U at ${Math.round(100 * result.coverage)} % coverage, k = ${result.k.toFixed(2)}, ${dof} degrees of freedom, ${work.sets.length} sets`,
+    `${result.quantity} = ${resultText(result)}`,
+    `  ${coverage}, ${dofText(result.dof)} degrees of freedom, ${work.sets.length} sets`,
   ];
 }
 
 function correctionLines({ outcome }: RunWork): string[] {
   const correction = outcome?.endCorrectionCm ?? null;
   if (correction === null) return [];
-  return [
-    `end correction at A: ${withUncertainty(correction.value, correction.u)} cm (standard uncertainty)`,
-  ];
+  return [`end correction at A: ${plusMinus(correction.value, correction.u, 'cm')} (standard uncertainty)`];
 }

@@ -1,5 +1,6 @@
 import type { IntervalCheck, Outcome } from '../calc-core/outcome.ts';
 import { plainMean } from '../calc-core/plain-mean.ts';
+import { resultText } from '../calc-core/rounding.ts';
 import type { RunView } from '../run/view.ts';
 import { aboutRun } from './about.ts';
 import type { CsvValue } from './csv.ts';
@@ -52,6 +53,7 @@ const COLUMNS = [
   'offMeanPerU',
   'runs',
   'standardDeviation',
+  'rounded',
 ] as const;
 
 type Cells = Partial<Record<(typeof COLUMNS)[number], CsvValue>>;
@@ -132,6 +134,7 @@ function outcomeCells({ result, check }: Found, spread: readonly ClassSpread[]):
     check: check === null ? '' : check.agrees ? 'agrees' : 'differs',
     offMean,
     offMeanPerU: offMean === null ? null : offMean / U,
+    rounded: resultText({ value, U, unit }),
   };
 }
 

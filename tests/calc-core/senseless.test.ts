@@ -216,8 +216,9 @@ describe('building stones', () => {
     expect(wireLine([])).toBeNull();
   });
 
-  test('rounding without an uncertainty leaves the value alone', () => {
-    expect(roundTogether(1.25, 0)).toMatchObject({ value: '1.25', uncertainty: '0' });
-    expect(roundTogether(1.25, Number.NaN).value).toBe('1.25');
+  test('rounding without an uncertainty: three decimals, and a dash', () => {
+    expect(roundTogether(1.25, 0)).toEqual({ value: '1.250', uncertainty: '–' });
+    expect(roundTogether(1.25, Number.NaN)).toEqual({ value: '1.250', uncertainty: '–' });
+    expect(roundTogether(null, 1)).toEqual({ value: '–', uncertainty: '1.0' });
   });
 });

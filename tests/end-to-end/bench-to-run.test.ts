@@ -3,6 +3,7 @@ import { join } from 'node:path';
 import type { Page } from 'playwright-core';
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
 import { readBench } from '../../bridge/bench/bench-file.ts';
+import { roundTogether } from '../../bridge/calc-core/rounding.ts';
 import type { Running } from '../cli/tenwire.ts';
 import { axeFaults } from './axe-faults.ts';
 import type { BenchAtPort } from './bench-at-port.ts';
@@ -241,10 +242,10 @@ describe('a run begun on the page', () => {
       await page.getByLabel('Speed').selectOption('300');
       const { nulls, stream } = stand.reportOf(file);
       expect(nulls).toHaveLength(1);
-      const { lengthCm } = nulls[0];
+      const { lengthCm, uCm } = nulls[0];
       // A zero that is measured again later moves a null by a hair: at its end the replay says what the report says.
       const replayed = page.locator('[data-null=n1] .null-length');
-      await replayed.getByText(` ${lengthCm?.toFixed(3)} `).waitFor();
+      await replayed.getByText(` ${roundTogether(lengthCm, uCm).value} `).waitFor();
       expect(Number(/n1 ([\d.]+)/.exec(shown ?? '')?.[1])).toBeCloseTo(lengthCm ?? 0, 1);
       // The run came into the middle of a line, and was ended in another.
       expect(stream).toMatchObject({ lostSamples: 0, boots: 1 });

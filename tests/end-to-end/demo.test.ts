@@ -1,4 +1,5 @@
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
+import { resultText } from '../../bridge/calc-core/rounding.ts';
 import { PacedSource } from '../../bridge/session/paced-source.ts';
 import { sceneWith } from '../../bridge/simulate/default-scene.ts';
 import { simulateRun } from '../../bridge/simulate/simulate-run.ts';
@@ -27,8 +28,7 @@ describe('the demonstration, from simulated bench to browser', () => {
     const result = session.view().work.outcome?.result;
     if (result == null) throw new Error('no result');
     expect(Math.abs(result.value - truthOf(scene).ratio)).toBeLessThan(result.U);
-    // U of the scene is some 4e-4: two digits of it, five decimals.
-    const shown = `E1/E2 = ${result.value.toFixed(5)} ± ${result.U.toFixed(5)}`;
+    const shown = `E1/E2 = ${resultText(result)}`;
     await page.waitForFunction(
       (text) => document.querySelector('[data-testid=result]')?.textContent === text,
       shown,

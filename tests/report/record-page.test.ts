@@ -1,6 +1,6 @@
 import type { Browser, Page } from 'playwright-core';
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
-import { withUncertainty } from '../../bridge/calc-core/rounding.ts';
+import { resultText } from '../../bridge/calc-core/rounding.ts';
 import { message } from '../../bridge/messages/catalogue.ts';
 import { compareWithNominal } from '../../bridge/report/nominal.ts';
 import { recordPage } from '../../bridge/report/page/record-page.tsx';
@@ -70,7 +70,7 @@ describe('the record of a run', () => {
       await page.setContent(recordPage(run));
       const statements = await page.locator('.statement').allTextContents();
       expect(statements.length).toBe(2);
-      for (const text of statements) expect(text).toContain(withUncertainty(result.value, result.U));
+      for (const text of statements) expect(text).toContain(resultText(result));
     }
   });
 
@@ -173,7 +173,7 @@ describe('the record of a run', () => {
     await page.setContent(recordPage(run));
     const section = page.locator('section', { has: page.getByText('EMF by the reference cell') });
     const text = (await section.textContent()) ?? '';
-    expect(text).toContain(withUncertainty(emf.value, emf.U));
+    expect(text).toContain(resultText(emf));
     expect(text).toMatch(/Monte Carlo run \(JCGM 101:2008, \d+ trials\)/);
     expect(text).toContain('1.01865 V at 20 °C brought to 24 °C (Hamer, Skapars, Field');
     expect(text).toContain('By the voltmeter: 1.520 ± 0.012 V');

@@ -1,9 +1,9 @@
 import { useState } from 'preact/hooks';
+import { fixed, significant } from '../../bridge/calc-core/rounding.ts';
 import type { Plan } from '../../bridge/serve/page-protocol.ts';
 import { useSteers, useView } from '../app/app-context.ts';
 import { useAsk } from '../app/ask.ts';
 import { postTo } from '../app/bench-setup-client.ts';
-import { fixed, significant } from '../app/format.ts';
 import { TableHead } from '../app/table-head.tsx';
 import { typedNumber } from '../run/typed-length.tsx';
 import { useSetUp } from '../setup/set-up.ts';

@@ -1,4 +1,4 @@
-import { fixed } from '../app/format.ts';
+import { fixed } from '../../bridge/calc-core/rounding.ts';
 
 const MOST_DECIMALS = 12;
 

@@ -1,7 +1,7 @@
 import { useEffect, useRef, useState } from 'preact/hooks';
+import { roundTogether } from '../../bridge/calc-core/rounding.ts';
 import type { SessionView } from '../../bridge/serve/page-protocol.ts';
 import { useApp, useView } from '../app/app-context.ts';
-import { fixed } from '../app/format.ts';
 import { useTexts } from '../texts/texts.ts';
 import { LengthPlot, type LengthPlotMarks } from './length-plot.ts';
 import type { DrawnNull } from './marks.ts';
@@ -104,7 +104,7 @@ function drawnNulls(view: SessionView, cell: number | null): DrawnNull[] {
       used: found.used,
       fitLengthCm: found.picture?.fitLengthCm ?? [],
       fitCurrentUa: found.picture?.fitCurrentUa ?? [],
-      label: `${found.id}  ${fixed(found.lengthCm, 2)} cm`,
+      label: `${found.id}  ${roundTogether(found.lengthCm, found.uCm).value} cm`,
     }));
 }
 

@@ -1,8 +1,10 @@
 import { useEffect, useState } from 'preact/hooks';
+import { DASH, fixed, plusMinus, plusMinusText, roundTogether } from '../../bridge/calc-core/rounding.ts';
+import { setRows } from '../../bridge/run/set-rows.ts';
 import type { RunView, RunWork } from '../../bridge/serve/page-protocol.ts';
 import { useApp } from '../app/app-context.ts';
 import { postTo, refusalIn } from '../app/bench-setup-client.ts';
-import { clock, fixed, grouped, plusMinus, rounded } from '../app/format.ts';
+import { clock, grouped } from '../app/format.ts';
 import { outcomeOf } from '../run/result-line.tsx';
 import type { Texts } from '../texts/en.ts';
 import { useTexts } from '../texts/texts.ts';
@@ -84,19 +86,21 @@ const who = (view: RunView): string => {
 };
 
 function setText(work: RunWork, index: number): string {
-  if (index >= work.sets.length) return '–';
-  if (work.procedure === 'emf-comparison') return plusMinus(work.sets[index].ratio, work.sets[index].uRatio);
-  return plusMinus(work.sets[index].rOhm, work.sets[index].uROhm, 'Ω');
+  const row = setRows(work).at(index);
+  if (row === undefined) return DASH;
+  return `${plusMinusText(row.made)}${work.procedure === 'emf-comparison' ? '' : ' Ω'}`;
 }
 
 function resultText(view: RunView): string {
   const result = outcomeOf(view);
-  return result === null ? '–' : rounded(result.value, result.U).value;
+  return result === null ? DASH : roundTogether(result.value, result.U).value;
 }
 
 function fixedU(view: RunView): string {
   const result = outcomeOf(view);
-  return result === null ? '–' : `${rounded(result.value, result.U).u} (k = ${fixed(result.k, 2)})`;
+  return result === null
+    ? DASH
+    : `${roundTogether(result.value, result.U).uncertainty} (k = ${fixed(result.k, 2)})`;
 }
 
 function endCorrectionText(view: RunView): string {

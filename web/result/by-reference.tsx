@@ -1,5 +1,6 @@
+import { plusMinus } from '../../bridge/calc-core/rounding.ts';
+import { driverText } from '../../bridge/run/set-rows.ts';
 import type { ComparisonWork, SessionView } from '../../bridge/serve/page-protocol.ts';
-import { fixed, plusMinus, significant } from '../app/format.ts';
 import { TableHead } from '../app/table-head.tsx';
 import { expandedText, Quantity } from '../run/result-line.tsx';
 import { useTexts } from '../texts/texts.ts';
@@ -51,9 +52,9 @@ function WireLines({ lines }: { lines: ComparisonWork['wireLines'] }) {
           {lines.map((line) => (
             <tr key={line.set}>
               <td>{line.set}</td>
-              <td>{fixed(line.driverMa, 1)}</td>
+              <td>{driverText(line.driverMa)}</td>
               <td>{plusMinus(1000 * line.gradientVPerCm, 1000 * line.uGradientVPerCm)}</td>
-              <td>{significant(line.endCorrectionCm, 2)}</td>
+              <td>{plusMinus(line.endCorrectionCm, line.uEndCorrectionCm)}</td>
             </tr>
           ))}
         </tbody>

@@ -1,9 +1,19 @@
+import {
+  DASH,
+  dofText,
+  estimateText,
+  fixed,
+  plusMinus,
+  roundTogether,
+  significant,
+  uncertaintyText,
+  unitSymbol,
+} from '../../bridge/calc-core/rounding.ts';
 import type { BudgetRow, Outcome, SessionView } from '../../bridge/serve/page-protocol.ts';
 import { useView } from '../app/app-context.ts';
-import { fixed, plusMinus, significant } from '../app/format.ts';
 import { TableHead } from '../app/table-head.tsx';
 import { Observations } from '../run/observations.tsx';
-import { outcomeOf, ResultLine, unitOf, unitText } from '../run/result-line.tsx';
+import { outcomeOf, ResultLine } from '../run/result-line.tsx';
 import { useTexts } from '../texts/texts.ts';
 import { ByReference } from './by-reference.tsx';
 import { Exports } from './exports.tsx';
@@ -40,8 +50,8 @@ function Beside({ view, outcome }: { view: SessionView; outcome: Outcome | null 
             <dt>{texts.result.byTheBook}</dt>
             <dd>
               {texts.result.mean(
-                significant(byTheBook.mean, 6),
-                byTheBook.standardDeviation === null ? '–' : significant(byTheBook.standardDeviation, 2),
+                roundTogether(byTheBook.mean, outcome?.U ?? byTheBook.standardDeviation).value,
+                byTheBook.standardDeviation === null ? DASH : uncertaintyText(byTheBook.standardDeviation),
                 byTheBook.n,
               )}
             </dd>
@@ -113,7 +123,7 @@ function Budget({ outcome }: { outcome: Outcome }) {
 
 function BudgetLine({ row, outcome }: { row: BudgetRow; outcome: Outcome }) {
   const texts = useTexts();
-  const unit = unitText(row.unit);
+  const unit = row.unit === '1' ? '' : ` ${unitSymbol(row.unit)}`;
   const share = outcome.u > 0 ? (row.contribution / outcome.u) ** 2 : 0;
   return (
     <tr>
@@ -121,20 +131,19 @@ function BudgetLine({ row, outcome }: { row: BudgetRow; outcome: Outcome }) {
         <code>{row.symbol}</code> <span class="quiet">{texts.said(row.meaning)}</span>
       </th>
       <td>
-        {significant(row.estimate, 6)}
+        {estimateText(row)}
         {unit}
       </td>
       <td>
-        {significant(row.standardUncertainty, 2)}
+        {uncertaintyText(row.standardUncertainty)}
         {unit}
       </td>
       <td>{texts.result.distributions[row.distribution]}</td>
       <td>{significant(row.sensitivity, 3)}</td>
       <td>
-        {significant(row.contribution, 2)}
-        {unitOf(outcome)}
+        {uncertaintyText(row.contribution)} {unitSymbol(outcome.unit)}
       </td>
-      <td>{row.dof === null || row.dof > 1e5 ? '∞' : fixed(row.dof, 0)}</td>
+      <td>{dofText(row.dof)}</td>
       <td>
         <span class="share" style={{ '--share': `${Math.min(100, share * 100)}%` }}>
           {fixed(share * 100, 1)} %

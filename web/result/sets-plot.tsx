@@ -1,5 +1,5 @@
+import { plusMinus } from '../../bridge/calc-core/rounding.ts';
 import type { ComparisonSetView, SessionView } from '../../bridge/serve/page-protocol.ts';
-import { plusMinus } from '../app/format.ts';
 import { plainNumbers } from '../plots/axis.ts';
 import { roundUp } from '../plots/window.ts';
 import { useTexts } from '../texts/texts.ts';

@@ -1,6 +1,6 @@
+import { plusMinus, roundTogether } from '../../bridge/calc-core/rounding.ts';
 import type { NullView } from '../../bridge/serve/page-protocol.ts';
 import { useMaySay, useRecordEvent, useView } from '../app/app-context.ts';
-import { fixed, rounded } from '../app/format.ts';
 import { Same } from '../app/same.tsx';
 import { useTexts } from '../texts/texts.ts';
 import { AssignForm } from './assign-form.tsx';
@@ -61,8 +61,7 @@ const setsOf = (nulls: readonly NullView[]): (number | null)[] =>
   [...new Set(nulls.map((found) => found.set))].sort((a, b) => (b ?? 0) - (a ?? 0));
 
 function lengthWithUncertainty(found: NullView): string {
-  const shown = rounded(found.lengthCm ?? found.scaleCm, found.uCm);
-  return `${shown.value} ± ${shown.u} cm`;
+  return plusMinus(found.lengthCm ?? found.scaleCm, found.uCm, 'cm');
 }
 
 function NullCard({ found, ...forms }: { found: NullView } & Forms) {
@@ -82,7 +81,10 @@ function NullCard({ found, ...forms }: { found: NullView } & Forms) {
           {[
             `${texts.labels.set} ${found.set ?? '–'}`,
             cellWord(texts, found.cell),
-            texts.readout.rowAndScale(String(found.row ?? '–'), fixed(found.scaleCm, 2)),
+            texts.readout.rowAndScale(
+              String(found.row ?? '–'),
+              roundTogether(found.scaleCm, found.uCm).value,
+            ),
             texts.nulls.by[found.by],
             found.fine ? texts.nulls.fine : texts.nulls.coarse,
             loadWord(texts, found),

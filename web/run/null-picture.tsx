@@ -1,5 +1,5 @@
+import { plusMinus } from '../../bridge/calc-core/rounding.ts';
 import type { NullView } from '../../bridge/serve/page-protocol.ts';
-import { fixed } from '../app/format.ts';
 import { useTexts } from '../texts/texts.ts';
 
 const WIDTH = 168;
@@ -19,7 +19,7 @@ export function NullPicture({ found }: { found: NullView }) {
   const y = scaler(Math.min(...ys), Math.max(...ys), HEIGHT - PAD, PAD);
   const at = found.lengthCm ?? found.scaleCm;
   const fit = picture.fitLengthCm.map((length, index) => `${x(length)},${y(picture.fitCurrentUa[index])}`);
-  const label = `${texts.nulls.picture} ${found.id}: ${fixed(at, 2)} cm ± ${fixed(found.uReadCm, 3)} cm ${texts.nulls.fromReadings}`;
+  const label = `${texts.nulls.picture} ${found.id}: ${plusMinus(at, found.uReadCm, 'cm')} ${texts.nulls.fromReadings}`;
   return (
     <svg class="null-picture" viewBox={`0 0 ${WIDTH} ${HEIGHT}`} role="img" aria-label={label}>
       <rect

@@ -1,7 +1,8 @@
+import { fixed, roundTogether, withSign } from '../../bridge/calc-core/rounding.ts';
 import type { NextStep, NullView, SessionView } from '../../bridge/serve/page-protocol.ts';
 import { useView } from '../app/app-context.ts';
 import { useCalmNow } from '../app/calm.ts';
-import { clock, fixed, rounded, withSign } from '../app/format.ts';
+import { clock } from '../app/format.ts';
 import { useTexts } from '../texts/texts.ts';
 
 /** Seconds of current in the wire after which it says to open the key. */
@@ -43,20 +44,23 @@ function BalancingLength({ view }: { view: SessionView }) {
       </div>
     );
   }
-  const shown = rounded(found.lengthCm ?? found.scaleCm, found.uCm);
+  const shown = roundTogether(found.lengthCm ?? found.scaleCm, found.uCm);
   return (
     <div class={`figure cell-${found.cell ?? 0}`}>
       <h2 class="figure-label">{label}</h2>
       <p class="figure-value" data-testid="balancing-length">
         <span class="figure-number">{shown.value}</span>
-        <span class="figure-u">± {shown.u} cm</span>
+        <span class="figure-u">± {shown.uncertainty} cm</span>
       </p>
       <p class="figure-note">
         <CellMark cell={found.cell} /> {texts.readout.ofNull(found.id, cellWord(texts, found.cell))}
         {found.load && ` · ${loadWord(texts, found)}`}
         {found.fine ? '' : ` · ${texts.readout.coarse}`}
         {' · '}
-        {texts.readout.rowAndScale(String(found.row ?? '–'), `${fixed(found.scaleCm, 2)} cm`)}
+        {texts.readout.rowAndScale(
+          String(found.row ?? '–'),
+          `${roundTogether(found.scaleCm, found.uCm).value} cm`,
+        )}
       </p>
     </div>
   );

@@ -1,30 +1,15 @@
+import { dofText, fixed, resultText, roundTogether, unitSymbol } from '../../bridge/calc-core/rounding.ts';
 import type { Outcome, RunView } from '../../bridge/serve/page-protocol.ts';
 import { useView } from '../app/app-context.ts';
-import { fixed, rounded } from '../app/format.ts';
 import type { Texts } from '../texts/en.ts';
 import { useTexts } from '../texts/texts.ts';
 
-/** Degrees of freedom beyond which Student's t is the normal distribution to every digit shown. */
-const MANY = 1e5;
-
 export const outcomeOf = ({ work }: Pick<RunView, 'work'>): Outcome | null => work.outcome?.result ?? null;
 
-const SYMBOLS: Readonly<Record<string, string>> = { ohm: 'Ω', uV: 'µV' };
-
-/** A unit as it stands behind a number; nothing for the unit one. */
-export const unitText = (unit: string): string => (unit === '1' ? '' : ` ${SYMBOLS[unit] ?? unit}`);
-
-export const unitOf = (outcome: Outcome): string => unitText(outcome.unit);
-
 export function expandedText(texts: Texts, outcome: Outcome): string {
-  const { u } = rounded(outcome.value, outcome.U);
-  const dof = outcome.dof === null || outcome.dof > MANY ? texts.result.infinite : fixed(outcome.dof, 1);
-  return texts.result.expanded(
-    `${u}${unitOf(outcome)}`,
-    fixed(outcome.k, 2),
-    `${fixed(outcome.coverage * 100, 0)} %`,
-    dof,
-  );
+  const u = `${roundTogether(outcome.value, outcome.U).uncertainty} ${unitSymbol(outcome.unit)}`.trim();
+  const coverage = `${fixed(outcome.coverage * 100, 0)} %`;
+  return texts.result.expanded(u, fixed(outcome.k, 2), coverage, dofText(outcome.dof));
 }
 
 export function ResultLine() {
@@ -42,8 +27,7 @@ export function ResultLine() {
             <span class="result-quantity">
               <Quantity outcome={outcome} />
             </span>{' '}
-            = {rounded(outcome.value, outcome.U).value} ± {rounded(outcome.value, outcome.U).u}
-            {unitOf(outcome)}
+            = {resultText(outcome)}
           </p>
           <p class="quiet">{expandedText(texts, outcome)}</p>
         </>

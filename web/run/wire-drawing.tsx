@@ -1,8 +1,8 @@
 import { useLayoutEffect, useRef } from 'preact/hooks';
+import { fixed, roundTogether } from '../../bridge/calc-core/rounding.ts';
 import type { Bench, NowView, NullView, SessionView } from '../../bridge/serve/page-protocol.ts';
 import { useView } from '../app/app-context.ts';
 import { useCalmNow } from '../app/calm.ts';
-import { fixed } from '../app/format.ts';
 import { useTexts } from '../texts/texts.ts';
 
 const ROW_GAP = 13;
@@ -94,7 +94,7 @@ function NullTick({ found, wire }: { found: NullView; wire: Wire }) {
     found.cell === 2 ? `M${x} ${y - 5}l5 5l-5 5l-5 -5z` : `M${x - 4} ${y}a4 4 0 1 0 8 0a4 4 0 1 0 -8 0z`;
   return (
     <path class={`wire-null cell-${found.cell ?? 0} ${found.used ? '' : 'unused'}`} d={shape}>
-      <title>{`${found.id}: ${fixed(found.lengthCm, 2)} cm`}</title>
+      <title>{`${found.id}: ${roundTogether(found.lengthCm, found.uCm).value} cm`}</title>
     </path>
   );
 }

@@ -1,9 +1,9 @@
 import { useState } from 'preact/hooks';
+import { significant } from '../../bridge/calc-core/rounding.ts';
 import type { HeldReading } from '../../bridge/serve/page-protocol.ts';
 import { useApp } from '../app/app-context.ts';
 import { useAsk } from '../app/ask.ts';
 import { postTo } from '../app/bench-setup-client.ts';
-import { significant } from '../app/format.ts';
 import { typedNumber } from '../run/typed-length.tsx';
 import { useTexts } from '../texts/texts.ts';
 import { at } from './draft.ts';

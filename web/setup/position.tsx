@@ -1,9 +1,9 @@
 import { useEffect, useState } from 'preact/hooks';
+import { fixed, significant } from '../../bridge/calc-core/rounding.ts';
 import type { CalibrationFit, CalibrationPoint } from '../../bridge/serve/page-protocol.ts';
 import { useApp } from '../app/app-context.ts';
 import { useAsk } from '../app/ask.ts';
 import { postTo } from '../app/bench-setup-client.ts';
-import { fixed, significant } from '../app/format.ts';
 import { typedNumber } from '../run/typed-length.tsx';
 import { useTexts } from '../texts/texts.ts';
 import { at } from './draft.ts';

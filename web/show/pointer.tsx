@@ -1,6 +1,6 @@
 import { useEffect, useRef } from 'preact/hooks';
+import { fixed } from '../../bridge/calc-core/rounding.ts';
 import { useApp } from '../app/app-context.ts';
-import { fixed } from '../app/format.ts';
 import { useTexts } from '../texts/texts.ts';
 
 const WIDTH = 1000;

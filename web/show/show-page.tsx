@@ -1,11 +1,11 @@
 import { useEffect, useState } from 'preact/hooks';
+import { resultText, roundTogether } from '../../bridge/calc-core/rounding.ts';
 import type { NowView } from '../../bridge/serve/page-protocol.ts';
 import { useApp, usePage, useView } from '../app/app-context.ts';
-import { fixed, rounded } from '../app/format.ts';
 import { LengthPlotView } from '../plots/plot-views.tsx';
 import { sentence } from '../run/next-step.tsx';
 import { CellMark, cellWord, presentNull } from '../run/readout.tsx';
-import { expandedText, outcomeOf, unitOf } from '../run/result-line.tsx';
+import { expandedText, outcomeOf } from '../run/result-line.tsx';
 import { useTexts } from '../texts/texts.ts';
 import { MOST_UA, Pointer } from './pointer.tsx';
 import { soundOf, Tone } from './tone.ts';
@@ -36,7 +36,7 @@ function ShowLength() {
   const texts = useTexts();
   const found = view === null ? null : presentNull(view);
   if (found === null) return <p class="show-figure show-none">{texts.readout.none}</p>;
-  const shown = rounded(found.lengthCm ?? found.scaleCm, found.uCm);
+  const shown = roundTogether(found.lengthCm ?? found.scaleCm, found.uCm);
   return (
     <div class={`show-length cell-${found.cell ?? 0}`}>
       <p class="show-figure" data-testid="balancing-length">
@@ -45,9 +45,9 @@ function ShowLength() {
       </p>
       <p class="show-note">
         <CellMark cell={found.cell} /> {cellWord(texts, found.cell)}
-        <br />± {shown.u} cm
+        <br />± {shown.uncertainty} cm
         <br />
-        {texts.readout.rowAndScale(String(found.row ?? '–'), fixed(found.scaleCm, 1))}
+        {texts.readout.rowAndScale(String(found.row ?? '–'), roundTogether(found.scaleCm, found.uCm).value)}
       </p>
     </div>
   );
@@ -58,11 +58,9 @@ function ShowResult() {
   const texts = useTexts();
   const outcome = view === null ? null : outcomeOf(view);
   if (outcome === null) return null;
-  const both = rounded(outcome.value, outcome.U);
   return (
     <p class="show-result" title={expandedText(texts, outcome)}>
-      {outcome.quantity} = {both.value} ± {both.u}
-      {unitOf(outcome)}
+      {outcome.quantity} = {resultText(outcome)}
     </p>
   );
 }

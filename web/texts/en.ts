@@ -234,7 +234,6 @@ export const en = {
     none: 'No result yet.',
     expanded: (U: string, k: string, coverage: string, dof: string) =>
       `U = ${U} (k = ${k}, ${coverage} coverage, ${dof} degrees of freedom)`,
-    infinite: 'infinitely many',
     byTheBook: 'By the book',
     mean: (mean: string, deviation: string, n: number) =>
       `mean of ${n}: ${mean}, standard deviation ${deviation}`,

@@ -200,7 +200,6 @@ export const es: Texts = {
     none: 'Aún sin resultado.',
     expanded: (U, k, coverage, dof) =>
       `U = ${U} (k = ${k}, cobertura ${coverage}, ${dof} grados de libertad)`,
-    infinite: 'infinitos',
     byTheBook: 'Según el libro',
     mean: (mean, deviation, n) => `media de ${n}: ${mean}, desviación típica ${deviation}`,
     endCorrection: 'Corrección de extremo α',

@@ -1,11 +1,11 @@
 import type { ComponentChildren } from 'preact';
 import type { Bench } from '../../bench/bench-file.ts';
 import { galvanometerUa, positionScale, positionStepCm } from '../../bench/calibration.ts';
-import { roundTogether } from '../../calc-core/rounding.ts';
+import { DASH, fixed, roundTogether, significant } from '../../calc-core/rounding.ts';
 import type { ReferenceCellView } from '../../run/view.ts';
 import type { ReportedRun } from '../read-run.ts';
 import { cellsMeasured } from './cells-measured.ts';
-import { DASH, fixed, ohmText, Section, Table, unitText } from './figures.tsx';
+import { ohmText, Section, Table } from './figures.tsx';
 import { voltsText } from './volts.ts';
 
 /** What stood on the bench, with ranges and least counts as the bench file and the board state them. */
@@ -47,7 +47,7 @@ const kept = (text: string): string => text.replace(/(\d) (?=[a-zA-ZµΩ]+\b|Ω)
 function wireRows({ spans }: ReportedRun, bench: Bench): Row[] {
   const { wire, position } = bench;
   const length = wire.rows * wire.rowLengthCm;
-  const perMetre = ((100 * wire.resistanceOhm) / length).toPrecision(3);
+  const perMetre = significant((100 * wire.resistanceOhm) / length, 3);
   const rows: Row[] = [
     [
       'stretched wire',
@@ -129,7 +129,7 @@ function sourceRows({ view }: ReportedRun, bench: Bench): Row[] {
 
 function referenceRow({ cell, emfV, uEmfV, weston }: ReferenceCellView, label: string | undefined): Row {
   const kind = `${weston === null ? 'reference cell' : 'Weston cell'}, not read with the voltmeter`;
-  const { value, uncertainty } = roundTogether(emfV ?? 0, uEmfV ?? 0);
+  const { value, uncertainty } = roundTogether(emfV, uEmfV);
   const emf = emfV === null ? 'EMF not known' : `EMF ${value} V, standard uncertainty ${uncertainty} V`;
   return [`cell ${cell}`, [label, kind, emf].filter((part) => part !== undefined).join('; '), DASH, DASH];
 }
@@ -139,8 +139,7 @@ function loadRows(events: ReportedRun['view']['events']): Row[] {
   const said = events.flatMap(({ event, undone }) => (event?.kind === 'load' && !undone ? [event] : []));
   const loads = new Map(said.flatMap(({ ohm, uOhm }) => (ohm === undefined ? [] : [[ohm, uOhm] as const])));
   return [...loads].map(([ohm, uOhm]): Row => {
-    const stated =
-      uOhm === undefined ? 'uncertainty not stated' : `standard uncertainty ${uOhm} ${unitText('ohm')}`;
+    const stated = uOhm === undefined ? 'uncertainty not stated' : `standard uncertainty ${uOhm} Ω`;
     return ['load resistance', `${ohm} Ω; ${stated}`, DASH, DASH];
   });
 }

@@ -1,9 +1,11 @@
 import type { Bench } from '../../bench/bench-file.ts';
 import type { Outcome } from '../../calc-core/outcome.ts';
+import { fixed, roundTogether, uncertaintyText } from '../../calc-core/rounding.ts';
+import { driverText } from '../../run/set-rows.ts';
 import type { ComparisonWork, ReferenceCellView, RunView, WireLineView } from '../../run/view.ts';
 import { compareWithNominal } from '../nominal.ts';
 import { Check } from './check.tsx';
-import { fixed, PlusMinus, Section, Significant, Sym, Table } from './figures.tsx';
+import { PlusMinus, Section, Sym, Table } from './figures.tsx';
 import { Nominal } from './nominal.tsx';
 import { Meaning, Statement } from './statement.tsx';
 
@@ -49,8 +51,8 @@ function KnownCell({ reference }: { reference: ReferenceCellView }) {
     );
   return (
     <p>
-      Reference cell {cell}: <Sym name="E_ref" /> = <PlusMinus value={emfV} uncertainty={uEmfV} /> V (standard
-      uncertainty){how}.
+      Reference cell {cell}: <Sym name="E_ref" /> = <PlusMinus value={emfV} uncertainty={uEmfV} unit="V" />{' '}
+      (standard uncertainty){how}.
     </p>
   );
 }
@@ -69,14 +71,15 @@ function HowWorked({ result, work }: { result: Outcome; work: ComparisonWork }) 
       {own === undefined ? null : (
         <>
           {' '}
-          The reference cell’s own uncertainty contributes <Significant value={own.contribution} digits={2} />{' '}
-          V, the comparison the rest of <i>u</i>.
+          The reference cell’s own uncertainty contributes {uncertaintyText(own.contribution)} V, the
+          comparison the rest of <i>u</i>.
         </>
       )}
       {mean === null ? null : (
         <>
           {' '}
-          By the book, from the plain mean of {mean.n}, end correction left out: {fixed(mean.mean, 5)} V.
+          By the book, from the plain mean of {mean.n}, end correction left out:{' '}
+          {roundTogether(mean.mean, result.U).value} V.
         </>
       )}
     </p>
@@ -115,7 +118,7 @@ function WireLines({ lines }: { lines: readonly WireLineView[] }) {
         ]}
         rows={lines.map((line) => [
           line.set,
-          fixed(line.driverMa, 1),
+          driverText(line.driverMa),
           <PlusMinus value={1000 * line.gradientVPerCm} uncertainty={1000 * line.uGradientVPerCm} />,
           <PlusMinus value={line.endCorrectionCm} uncertainty={line.uEndCorrectionCm} />,
           <PlusMinus value={1000 * line.interceptV} uncertainty={1000 * line.uInterceptV} />,

@@ -1,9 +1,10 @@
 import type { Formulas } from '../../calc-core/formulas.ts';
 import type { ComparisonOutcome, Outcome, PlainMean } from '../../calc-core/outcome.ts';
+import { fixed, plusMinus, unitSymbol } from '../../calc-core/rounding.ts';
 import type { RunWork } from '../../run/view.ts';
 import type { ReportedRun } from '../read-run.ts';
 import { estimatesOf } from './estimates.ts';
-import { fixed, Quantity, Section, Sym, Table } from './figures.tsx';
+import { Quantity, Section, Sym, Table } from './figures.tsx';
 
 /** The calculation with the numbers put in, from the formula that it was really done with. */
 export function Calculation({ run }: { run: ReportedRun }) {
@@ -114,8 +115,8 @@ function Worked({ result, formulas }: { result: Outcome; formulas: Formulas }) {
 
 const Answer = ({ result }: { result: Outcome }) => (
   <p class="answer">
-    <Quantity name={result.quantity} /> = <b>{fixed(result.value, DECIMALS + 1)}</b>
-    {result.unit === 'ohm' ? ' Ω' : ''} before rounding
+    <Quantity name={result.quantity} /> = <b>{fixed(result.value, DECIMALS + 1)}</b> {unitSymbol(result.unit)}{' '}
+    before rounding
   </p>
 );
 
@@ -156,8 +157,8 @@ function WhatStands({ correction }: { correction: ComparisonOutcome['endCorrecti
     <p class="small">
       The weights are those of the least-squares fit, rounded to four decimals. Some are negative where the
       sets also tell the end correction: with these weights an error of α nearly cancels, as far as the sets
-      can see it. What they and the knowledge beforehand say of it together is {fixed(correction.value, 2)} cm
-      with standard uncertainty {fixed(correction.u, 2)} cm.
+      can see it. What they and the knowledge beforehand say of it together is{' '}
+      {plusMinus(correction.value, correction.u, 'cm')} (standard uncertainty).
     </p>
   );
 }

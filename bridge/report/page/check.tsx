@@ -1,10 +1,10 @@
 import type { IntervalCheck, Outcome } from '../../calc-core/outcome.ts';
-import { fixed } from './figures.tsx';
+import { roundTogether } from '../../calc-core/rounding.ts';
 
 /** What the Monte Carlo run said of an interval (JCGM 101, clause 8). */
 export function Check({ result, check }: { result: Outcome; check: IntervalCheck }) {
-  const decimals = Math.max(0, 1 - Math.floor(Math.log10(result.U)));
-  const interval = `${fixed(check.low, decimals)} to ${fixed(check.high, decimals)}`;
+  const [low, high] = [check.low, check.high].map((end) => roundTogether(end, result.U).value);
+  const interval = `${low} to ${high}`;
   const percent = Math.round(100 * result.coverage);
   if (check.agrees)
     return (

@@ -1,8 +1,9 @@
 import type { Bench } from '../../bench/bench-file.ts';
 import { statedEmfV } from '../../bench/stated-emf.ts';
+import { fixed } from '../../calc-core/rounding.ts';
 import type { FindingCode, NullView, RunView } from '../../run/view.ts';
 import { cellsMeasured } from './cells-measured.ts';
-import { fixed, Section, Table } from './figures.tsx';
+import { Section, Table } from './figures.tsx';
 import { voltsText } from './volts.ts';
 
 /** What was checked before a null may be believed. Nothing is called right that was not seen. */

@@ -1,8 +1,9 @@
 import type { ComponentChildren } from 'preact';
 import type { Outcome } from '../../calc-core/outcome.ts';
+import { roundTogether } from '../../calc-core/rounding.ts';
 import type { ComparisonWork, ResistanceWork, RunView } from '../../run/view.ts';
 import { estimatesOf } from './estimates.ts';
-import { fixed, PlusMinus, Section, Sym } from './figures.tsx';
+import { PlusMinus, Section, Sym } from './figures.tsx';
 import { Plot, Point, SvgSymbol } from './plot.tsx';
 
 /** The sets against the line that the result stands for, and what is left of them beside it. */
@@ -30,7 +31,8 @@ export function LinePlots({ view: { work } }: { view: RunView }) {
 }
 
 function ComparisonPlots({ work, result }: { work: ComparisonWork; result: Outcome }) {
-  const alpha = work.outcome?.endCorrectionCm?.value ?? 0;
+  const correction = work.outcome?.endCorrectionCm ?? null;
+  const alpha = correction?.value ?? 0;
   const line = { slope: result.value, intercept: alpha * (result.value - 1) };
   const estimates = estimatesOf(result);
   const points = work.sets.flatMap(({ set, ratio, u1Cm, u2Cm, uRatio, l2Cm }): SetPoint[] => {
@@ -43,8 +45,8 @@ function ComparisonPlots({ work, result }: { work: ComparisonWork; result: Outco
       <p class="small">
         <Sym name="l_1" /> against <Sym name="l_2" />, with the line <Sym name="l_1" /> = (<Sym name="E_1" />/
         <Sym name="E_2" />) <Sym name="l_2" /> + α (<Sym name="E_1" />/<Sym name="E_2" /> − 1), α ={' '}
-        {fixed(alpha, 2)} cm. The second plot shows how far each set lies off the line; its bars are one
-        standard uncertainty of a single set, what all sets share included.
+        {roundTogether(alpha, correction?.u ?? null).value} cm. The second plot shows how far each set lies
+        off the line; its bars are one standard uncertainty of a single set, what all sets share included.
       </p>
       <Pair
         points={points}

@@ -1,6 +1,8 @@
 import type { ComponentChildren } from 'preact';
-import type { ComparisonSetView, LoadSetView, NullView, RunView, RunWork } from '../../run/view.ts';
-import { decimalsFor, fixed, Section, Sym, Table } from './figures.tsx';
+import { DASH, fixed, lengthDecimals, roundTogether } from '../../calc-core/rounding.ts';
+import { driverText, type SetRow, setRows } from '../../run/set-rows.ts';
+import type { ComparisonWork, NullView, ResistanceWork, RunView, RunWork } from '../../run/view.ts';
+import { Section, Sym, Table } from './figures.tsx';
 
 /** The table of observations, and below it every null that it was made from. */
 export function Observations({ view }: { view: RunView }) {
@@ -17,11 +19,7 @@ export function Observations({ view }: { view: RunView }) {
 }
 
 function SetsTable({ work }: { work: RunWork }) {
-  return work.procedure === 'emf-comparison' ? (
-    <ComparisonTable sets={work.sets} />
-  ) : (
-    <LoadTable sets={work.sets} />
-  );
+  return work.procedure === 'emf-comparison' ? <ComparisonTable work={work} /> : <LoadTable work={work} />;
 }
 
 const U = (
@@ -36,9 +34,12 @@ const lengthHead = (name: string): ComponentChildren => (
   </>
 );
 
-function ComparisonTable({ sets }: { sets: ComparisonSetView[] }) {
-  const cm = decimalsFor(sets.flatMap((set) => [set.u1Cm, set.u2Cm]));
-  const ratio = decimalsFor(sets.map((set) => set.uRatio)) + 1;
+/** Values and their uncertainties in neighbouring cells. */
+const figuresOf = ({ lengths, made }: SetRow): string[] =>
+  [...lengths, made].flatMap(({ value, uncertainty }) => [value, uncertainty]);
+
+function ComparisonTable({ work }: { work: ComparisonWork }) {
+  const rows = setRows(work);
   return (
     <Table
       caption="Balancing lengths, each the weighted mean of its nulls brought to the set's driver current; u is its whole standard uncertainty."
@@ -59,24 +60,18 @@ function ComparisonTable({ sets }: { sets: ComparisonSetView[] }) {
         { head: <i>u</i> },
         { head: 'accepted', words: true },
       ]}
-      rows={sets.map((set) => [
+      rows={work.sets.map((set, index) => [
         set.set,
-        fixed(set.driverMa, 2),
-        fixed(set.l1Cm, cm),
-        fixed(set.u1Cm, cm),
-        fixed(set.l2Cm, cm),
-        fixed(set.u2Cm, cm),
-        fixed(set.ratio, ratio),
-        fixed(set.uRatio, ratio),
+        rows[index].driverMa,
+        ...figuresOf(rows[index]),
         accepted(set.ratio, set.l1Cm === null ? 'cell 1' : set.l2Cm === null ? 'cell 2' : null),
       ])}
     />
   );
 }
 
-function LoadTable({ sets }: { sets: LoadSetView[] }) {
-  const cm = decimalsFor(sets.flatMap((set) => [set.u0Cm, set.uCm]));
-  const ohm = decimalsFor(sets.map((set) => set.uROhm));
+function LoadTable({ work }: { work: ResistanceWork }) {
+  const rows = setRows(work);
   return (
     <Table
       caption="Balancing lengths with the load out and in, each the weighted mean of its nulls brought to the set's driver current; u is its whole standard uncertainty."
@@ -105,16 +100,11 @@ function LoadTable({ sets }: { sets: LoadSetView[] }) {
         },
         { head: 'accepted', words: true },
       ]}
-      rows={sets.map((set) => [
+      rows={work.sets.map((set, index) => [
         set.set,
-        fixed(set.driverMa, 2),
-        set.loadOhm ?? '–',
-        fixed(set.l0Cm, cm),
-        fixed(set.u0Cm, cm),
-        fixed(set.lCm, cm),
-        fixed(set.uCm, cm),
-        fixed(set.rOhm, ohm),
-        fixed(set.uROhm, ohm),
+        rows[index].driverMa,
+        rows[index].loadOhm,
+        ...figuresOf(rows[index]),
         accepted(set.rOhm, set.l0Cm === null ? 'the load out' : set.lCm === null ? 'the load in' : null),
       ])}
     />
@@ -128,9 +118,14 @@ function accepted(value: number | null, missing: string | null): string {
 
 const BY: Readonly<Record<NullView['by'], string>> = { sweep: 'sweep', taps: 'taps', eye: 'by eye' };
 
+const lengthOf = ({ lengthCm, uReadCm }: NullView, decimals: number): string[] => {
+  const { value, uncertainty } = roundTogether(lengthCm, uReadCm, decimals);
+  return [value, uncertainty];
+};
+
 function NullTable({ nulls }: { nulls: NullView[] }) {
   const withLoad = nulls.some((found) => found.load);
-  const cm = decimalsFor(nulls.filter((found) => found.fine).map((found) => found.uReadCm));
+  const cm = lengthDecimals(nulls.filter((found) => found.fine).map((found) => found.uReadCm));
   return (
     <Table
       caption="Every null in the order found. u of reading is what the readings alone leave; the calibration of the scale comes on top and is the same for nulls at one place."
@@ -149,14 +144,13 @@ function NullTable({ nulls }: { nulls: NullView[] }) {
       ]}
       rows={nulls.map((found) => [
         found.id,
-        found.set ?? '–',
-        found.cell ?? '–',
+        found.set ?? DASH,
+        found.cell ?? DASH,
         ...(withLoad ? [found.load ? (found.loadOhm ?? 'in') : 'out'] : []),
-        found.row ?? '–',
+        found.row ?? DASH,
         fixed(found.scaleCm, cm),
-        fixed(found.lengthCm, cm),
-        fixed(found.uReadCm, cm),
-        fixed(found.driverMa, 2),
+        ...lengthOf(found, cm),
+        driverText(found.driverMa),
         BY[found.by],
         found.used ? 'yes' : `no: ${found.whyNot?.text}`,
       ])}

@@ -1,5 +1,6 @@
 import { extent, ticks } from 'd3-array';
 import type { ComponentChildren } from 'preact';
+import { fixed } from '../../calc-core/rounding.ts';
 
 /** Small plots as SVG: axes, ticks, and a scale for whoever draws into them. */
 
@@ -82,7 +83,7 @@ interface AxisProps {
 function label(value: number, values: number[]): string {
   const step = values.length > 1 ? values[1] - values[0] : 1;
   const decimals = Math.max(0, -Math.floor(Math.log10(step) + 1e-9));
-  return value.toFixed(decimals).replace('-', '−');
+  return fixed(value, decimals);
 }
 
 function XAxis({ values, scale, frame, title, height }: AxisProps & { height: number }) {

@@ -1,10 +1,10 @@
 import type { Bench } from '../../bench/bench-file.ts';
 import type { Outcome, PlainMean } from '../../calc-core/outcome.ts';
-import { roundTogether } from '../../calc-core/rounding.ts';
+import { DASH, roundTogether, significant, uncertaintyText, unitSymbol } from '../../calc-core/rounding.ts';
 import { compareWithNominal } from '../nominal.ts';
 import type { ReportedRun } from '../read-run.ts';
 import { Check } from './check.tsx';
-import { fixed, PlusMinus, Section, Significant, unitText } from './figures.tsx';
+import { PlusMinus, Section } from './figures.tsx';
 import { Nominal } from './nominal.tsx';
 import { Meaning, Statement } from './statement.tsx';
 
@@ -40,57 +40,63 @@ function NoResult() {
 }
 
 function BesideTheBook({ result, mean }: { result: Outcome; mean: PlainMean }) {
-  const unit = unitText(result.unit);
-  const s = mean.standardDeviation;
-  const off = mean.mean - result.value;
-  const rounded = roundTogether(result.value, result.U);
-  const { decimals } = rounded;
+  const unit = unitSymbol(result.unit);
   return (
     <>
-      <table class="narrow short">
-        <caption>By the book, and adopted.</caption>
-        <thead>
-          <tr>
-            <th scope="col" class="words">
-              way
-            </th>
-            <th scope="col">value</th>
-            <th scope="col">uncertainty</th>
-            <th scope="col" class="words">
-              which is
-            </th>
-          </tr>
-        </thead>
-        <tbody>
-          <tr>
-            <td class="words">by the book: mean of {mean.n}</td>
-            <td>
-              {fixed(mean.mean, decimals)} {unit}
-            </td>
-            <td>{s === null ? '–' : <Significant value={s / Math.sqrt(mean.n)} digits={2} />}</td>
-            <td class="words">s/√n: scatter alone</td>
-          </tr>
-          <tr>
-            <td class="words">
-              <b>adopted</b>
-            </td>
-            <td>
-              <b>
-                {rounded.value.replace('-', '−')} {unit}
-              </b>
-            </td>
-            <td>
-              <b>{rounded.uncertainty}</b>
-            </td>
-            <td class="words">expanded, everything in the budget</td>
-          </tr>
-        </tbody>
-      </table>
+      <BookTable result={result} mean={mean} />
       <p>
         Adopted is the estimate that knows the end correction. The plain mean leaves it out, which makes a
-        difference of <Significant value={off} digits={2} /> {unit} here; and the scatter of the sets says
+        difference of {significant(mean.mean - result.value, 2)} {unit} here; and the scatter of the sets says
         nothing of what they all share, such as the calibration of the scale, the wire and the end correction.
       </p>
     </>
+  );
+}
+
+function BookTable({ result, mean }: { result: Outcome; mean: PlainMean }) {
+  const s = mean.standardDeviation;
+  const unit = unitSymbol(result.unit);
+  const adopted = roundTogether(result.value, result.U);
+  const ofMean = s === null ? null : s / Math.sqrt(mean.n);
+  return (
+    <table class="narrow short">
+      <caption>By the book, and adopted.</caption>
+      <thead>
+        <tr>
+          <th scope="col" class="words">
+            way
+          </th>
+          <th scope="col">value</th>
+          <th scope="col">uncertainty</th>
+          <th scope="col" class="words">
+            which is
+          </th>
+        </tr>
+      </thead>
+      <tbody>
+        <tr>
+          <td class="words">by the book: mean of {mean.n}</td>
+          <td>
+            {roundTogether(mean.mean, result.U).value} {unit}
+          </td>
+          <td>{ofMean === null ? DASH : uncertaintyText(ofMean)}</td>
+          <td class="words">s/√n: scatter alone</td>
+        </tr>
+        <tr>
+          <td class="words">
+            <b>adopted</b>
+          </td>
+          <td>
+            <b>
+              {adopted.value} {unit}
+            </b>
+          </td>
+          <td>
+            <b>{adopted.uncertainty}</b>
+          </td>
+          <td class="words">expanded, everything in the budget</td>
+        </tr>
+      </tbody>
+    </table>
   );
 }

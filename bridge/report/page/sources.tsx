@@ -1,5 +1,6 @@
 import type { BudgetRow, Outcome } from '../../calc-core/outcome.ts';
-import { fixed, Section, Table } from './figures.tsx';
+import { fixed } from '../../calc-core/rounding.ts';
+import { Section, Table } from './figures.tsx';
 
 /** Sources of error, the largest first, by this run's own budget. */
 

@@ -22,7 +22,7 @@ table.narrow { width: auto; }
 caption { text-align: left; padding-bottom: 1mm; break-inside: avoid; }
 td { white-space: nowrap; }
 td.words { white-space: normal; }
-th, td { padding: 0.7mm 1.4mm; text-align: right; vertical-align: top; font-variant-numeric: tabular-nums; }
+th, td { padding: 0.7mm 1.1mm; text-align: right; vertical-align: top; font-variant-numeric: tabular-nums; }
 th { font-weight: 600; vertical-align: bottom; border-bottom: 0.6pt solid var(--ink); }
 thead { display: table-header-group; break-after: avoid; }
 tr { break-inside: avoid; }
