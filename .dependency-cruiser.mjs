@@ -8,7 +8,12 @@ const STEPS = [...PURE, 'bridge/samples', 'bridge/bench', 'bridge/detect', 'brid
 const RECORD = 'bridge/recording/record.ts';
 /** The page: types come from here, values from the pure files only. */
 const PAGE_TYPES = ['bridge/serve/page-protocol.ts'];
-const PAGE_VALUES = ['bridge/calc-core/rounding.ts', 'bridge/bench/by-eye.ts', 'bridge/run/procedure.ts'];
+const PAGE_VALUES = [
+  'bridge/calc-core/rounding.ts',
+  'bridge/run/set-rows.ts',
+  'bridge/bench/by-eye.ts',
+  'bridge/run/procedure.ts',
+];
 const PAGE = [...PAGE_TYPES, ...PAGE_VALUES, 'web/texts', 'web/app'];
 
 const MAY_IMPORT = {

@@ -35,7 +35,6 @@ export type {
   EventView,
   Finding,
   FindingCode,
-  LoadSetView,
   NowView,
   NullView,
   RunView,

@@ -12,7 +12,7 @@ import type { ComparisonSetView, ComparisonWork, RunView } from '../../bridge/ru
 import type { SessionView } from '../../bridge/serve/page-protocol.ts';
 import { type App, AppContext } from '../../web/app/app-context.ts';
 import { PointBuffer } from '../../web/app/point-buffer.ts';
-import { Store } from '../../web/app/store.ts';
+import { PageStore } from '../../web/app/store.ts';
 import { Observations } from '../../web/run/observations.tsx';
 import { ResultLine } from '../../web/run/result-line.tsx';
 import { fixtureRun } from './runs.ts';
@@ -36,7 +36,7 @@ const withWork = (changes: Partial<ComparisonWork>): RunView => ({
 });
 
 function onPage(view: RunView, part: ComponentChild): string {
-  const store = new Store();
+  const store = new PageStore(null);
   const shown: Partial<SessionView> = view;
   store.set({ view: shown as SessionView });
   // neither part uses the connection, which wants a browser
