@@ -6,7 +6,7 @@ import {
   type Rounded,
   roundTogether,
 } from '../calc-core/rounding.ts';
-import type { RunWork } from './view.ts';
+import type { ComparisonWork, ResistanceWork } from './view.ts';
 
 /** The table of observations in figures for people, the same on page, terminal and record. */
 
@@ -21,13 +21,15 @@ export interface SetRow {
   made: Rounded;
 }
 
+type Sets = Pick<ComparisonWork, 'procedure' | 'sets'> | Pick<ResistanceWork, 'procedure' | 'sets'>;
+
 type Pair = [value: number | null, u: number | null];
 
 const MOST_DECIMALS = 7;
 
 export const driverText = (mA: number | null): string => fixed(mA, 2);
 
-export function setRows(work: RunWork): SetRow[] {
+export function setRows(work: Sets): SetRow[] {
   const rows = pairsOf(work);
   const cm = lengthDecimals(rows.flatMap(({ lengths }) => lengths.map(([, u]) => u)));
   const decimals = columnDecimals(
@@ -51,7 +53,7 @@ interface Pairs {
   made: Pair;
 }
 
-const pairsOf = (work: RunWork): Pairs[] =>
+const pairsOf = (work: Sets): Pairs[] =>
   work.procedure === 'emf-comparison'
     ? work.sets.map(({ set, driverMa, l1Cm, u1Cm, l2Cm, u2Cm, ratio, uRatio }) => ({
         set,

@@ -3,9 +3,11 @@ import type { BenchSetup } from '../bench-setup/bench-setup.ts';
 import type { SourceCounts } from '../bench-setup/counts-watches.ts';
 import type { RouteName } from '../bench-setup/routes.ts';
 import type { Message, Refused } from '../calc-core/message.ts';
+import type { Outcome } from '../calc-core/outcome.ts';
 import type { NextStep } from '../run/next-step.ts';
-import type { NowView, NullView, RunView } from '../run/view.ts';
+import type { NowView, RunView, RunWork } from '../run/view.ts';
 import type { HandState, PlaybackView, RecordingState, SessionSummary } from '../session/session.ts';
+import type { Change } from '../session/view-patch.ts';
 
 /**
  * What goes over the WebSocket between the bridge and a page: JSON texts, version 1. Types only.
@@ -49,8 +51,19 @@ export type ByEyeCm = typeof BY_EYE_CM;
 /** A page that steers may send operator events; one that watches may not. */
 export type Role = 'steer' | 'watch';
 
-/** Everything of a session that is sent part by part, whenever a part has changed. */
-export interface SessionView extends Omit<RunView, 'now'> {
+/** What grows with the run and is looked at on one tab only: a page asks for it there. */
+type CalculationField = 'formula' | 'mathMl' | 'constants' | 'budget';
+
+/** The same with each result's calculation left out. */
+export type WithoutCalculation<Part> = Part extends Outcome
+  ? Omit<Part, CalculationField>
+  : Part extends object
+    ? { [Name in keyof Part]: WithoutCalculation<Part[Name]> }
+    : Part;
+
+/** Everything of a session that a page is sent: whole when it opens it, and from then on what changes. */
+export interface SessionView extends Omit<RunView, 'now' | 'work'> {
+  work: WithoutCalculation<RunWork>;
   next: NextStep;
   playback: PlaybackView | null;
   recording: RecordingState;
@@ -70,12 +83,6 @@ export interface Points {
   state: number[];
 }
 
-/** The nulls that are new or have changed, by their place in the list, and how many there are now. */
-export interface NullsPart {
-  count: number;
-  changed: [place: number, found: NullView][];
-}
-
 export interface BridgeToPage {
   welcome: { type: 'welcome'; protocol: 1; role: Role; sessions: SessionSummary[] };
   sessions: { type: 'sessions'; sessions: SessionSummary[] };
@@ -90,8 +97,13 @@ export interface BridgeToPage {
     points?: Points;
     /** Of the source that the page asked counts of, a few times a second. */
     counts?: SourceCounts;
-    parts?: Partial<Omit<SessionView, 'nulls'>> & { nulls?: NullsPart };
+    /** The whole view: the first frame of a session brings it, and one after a long silence. */
+    view?: SessionView;
+    /** What has changed of it since the last frame. */
+    changes?: Change[];
   };
+  /** How the result was worked out, as asked for; null where there is none. */
+  calculation: { type: 'calculation'; session: string; outcome: Outcome | null };
   answer: { type: 'answer'; request: number } & ({ ok: true } | Refused);
   gone: { type: 'gone'; session: string };
   /** Every five seconds: a page that hears nothing for long has lost the bridge, whatever its socket says. */

@@ -49,6 +49,8 @@ const requestSchema = v.variant('type', [
     seekS: v.optional(v.pipe(finite, v.minValue(0))),
     step: v.optional(v.picklist(['next', 'back'])),
   }),
+  /** How the result of the run that is open was worked out. */
+  v.strictObject({ type: v.literal('calculation') }),
   /** The counts of a run, or of the port that is open for set-up, from now on; null: no more. */
   v.strictObject({ type: v.literal('counts'), from: v.nullable(name) }),
 ]);

@@ -145,14 +145,14 @@ export class Viewer {
     if (feed === null) return [];
     const anew = this.#served.epoch !== feed.ring.epoch;
     const from = anew ? 0 : this.#served.count;
-    // The parts are JSON already, made once for all viewers.
-    const parts = feed.partsSince(this.#served.revision);
+    // JSON already, made once for all viewers.
+    const view = feed.viewSince(this.#served.revision);
     const points = anew || feed.ring.count > from ? feed.ring.since(from, this.#limits.points) : null;
     this.#served = { count: feed.ring.count, epoch: feed.ring.epoch, revision: feed.revision };
     return [
       ...(anew ? ['"anew":true'] : []),
       ...(points === null ? [] : [`"now":${JSON.stringify(feed.now)}`, `"points":${JSON.stringify(points)}`]),
-      ...(parts === '' ? [] : [`"parts":{${parts}}`]),
+      ...(view === '' ? [] : [view]),
     ];
   }
 
@@ -175,6 +175,7 @@ export class Viewer {
   #obey(request: FromPage): void {
     if (request.type === 'open') this.#open(request.session);
     else if (request.type === 'ack') this.#acknowledge(request.frame);
+    else if (request.type === 'calculation') this.#tellCalculation();
     else if (this.#role !== 'steer') this.#mayNot(request);
     else if (request.type === 'event') this.#recordEvent(request);
     else if (request.type === 'hand') this.#hand(request.order);
@@ -191,6 +192,12 @@ export class Viewer {
     this.#feed = feed;
     this.#served = { count: 0, epoch: -1, revision: 0 };
     this.news();
+  }
+
+  #tellCalculation(): void {
+    if (this.#feed === null) return;
+    const session = this.#feed.session.summary.id;
+    this.tell({ type: 'calculation', session, outcome: this.#feed.calculation() });
   }
 
   #followCounts(from: string | null): void {

@@ -194,18 +194,18 @@ describe('a page', () => {
     expect(frame.anew).toBe(true);
     expect(frame.points?.tS).toHaveLength(500);
     expect(frame.now?.currentUa).toBe(499);
-    expect(frame.parts?.nulls).toEqual({ count: 2, changed: [...bench.session.view().nulls.entries()] });
-    expect(frame.parts?.next).toBeDefined();
+    expect(frame.view?.nulls).toEqual(bench.session.view().nulls);
+    expect(frame.view?.next).toBeDefined();
   });
 
-  it('gets only the parts that changed', async () => {
+  it('gets only what changed', async () => {
     const { port } = await start();
     const page = await pageClient(port, { acks: true });
     page.send({ type: 'open', session: 'bench-4' });
     await until(() => page.frames().length === 1);
     bench.change({ durationS: 99 });
     await until(() => page.frames().length === 2);
-    expect(page.frames()[1].parts).toEqual({ durationS: 99 });
+    expect(page.frames()[1]).toMatchObject({ changes: [[['durationS'], 99]] });
     expect(page.frames()[1].points).toBeUndefined();
   });
 
@@ -218,10 +218,14 @@ describe('a page', () => {
     const rejected = { ...second, rejected: 'slipped', used: false };
     bench.change({ nulls: [first, rejected] });
     await until(() => page.frames().length === 2);
-    expect(page.frames()[1].parts?.nulls).toEqual({ count: 2, changed: [[1, rejected]] });
+    const changesOfNulls = page.frames()[1].changes?.filter(([path]) => path[0] === 'nulls');
+    expect(changesOfNulls).toEqual([
+      [['nulls', 1, 'used'], false],
+      [['nulls', 1, 'rejected'], 'slipped'],
+    ]);
     bench.change({ nulls: [first] });
     await until(() => page.frames().length === 3);
-    expect(page.frames()[2].parts?.nulls).toEqual({ count: 1, changed: [] });
+    expect(page.frames()[2].changes).toContainEqual([['nulls', 'length'], 1]);
   });
 
   it('does not make the bridge look at the run for every reading, nor at all while nobody watches', async () => {
@@ -256,7 +260,7 @@ describe('a page', () => {
     const odd = 0.1 + 0.2 + 1e-15;
     bench.change({ durationS: odd });
     page.send({ type: 'open', session: 'bench-4' });
-    await until(() => page.frames().some((frame) => frame.parts?.durationS === odd));
+    await until(() => page.frames().some((frame) => frame.view?.durationS === odd));
   });
 
   it('that never acknowledges gets two frames, then one with all that was missed', async () => {

@@ -1,6 +1,6 @@
 import { describe, expect, it } from 'vitest';
 import { SerialSource } from '../../bridge/serial/serial-source.ts';
-import type { BridgeToPage } from '../../bridge/serve/page-protocol.ts';
+import type { BridgeToPage, FromBridge, SessionView } from '../../bridge/serve/page-protocol.ts';
 import type { RunningServer } from '../../bridge/serve/server.ts';
 import { serve } from '../../bridge/serve/server.ts';
 import { foldRecording } from '../../bridge/session/fold-recording.ts';
@@ -8,6 +8,7 @@ import { openSession } from '../../bridge/session/open-session.ts';
 import { ReplaySession } from '../../bridge/session/replay-session.ts';
 import type { Session } from '../../bridge/session/session.ts';
 import { sessionRegistry } from '../../bridge/session/session-registry.ts';
+import { withChanges } from '../../bridge/session/view-patch.ts';
 import { INVENTED_BENCH, sceneWith } from '../../bridge/simulate/default-scene.ts';
 import { simulateRun } from '../../bridge/simulate/simulate-run.ts';
 import { answerQuestions } from '../serial/board.ts';
@@ -25,17 +26,11 @@ async function serveOne(session: Session): Promise<RunningServer> {
   return outcome.server;
 }
 
-/** All parts that a page has been sent, put together as the messages' rules say. */
-function partsOf(frames: BridgeToPage['frame'][]): Record<string, unknown> {
-  let nulls: unknown[] = [];
-  const whole: Record<string, unknown> = {};
-  for (const { parts } of frames) {
-    Object.assign(whole, parts);
-    if (parts?.nulls === undefined) continue;
-    nulls = nulls.slice(0, parts.nulls.count);
-    for (const [place, found] of parts.nulls.changed) nulls[place] = found;
-  }
-  return { ...whole, nulls };
+/** What a page shows after frames, put together as the messages' rules say. */
+function viewAfter(frames: BridgeToPage['frame'][]): Partial<SessionView> {
+  let shown: Partial<SessionView> = {};
+  for (const { view, changes } of frames) shown = withChanges(view ?? shown, changes ?? []);
+  return shown;
 }
 
 /** What a page shows of a run, once it shows as many samples as the run has. */
@@ -44,14 +39,20 @@ async function shownOnPage(session: Session): Promise<Record<string, unknown>> {
   const page = await pageClient(server.port, { role: 'watch', acks: true });
   page.send({ type: 'open', session: session.summary.id });
   const whole = asJson(session.view()) as Record<string, unknown>;
-  await until(() => {
-    const { durationS } = partsOf(page.frames()) as { durationS?: number };
-    return durationS === whole.durationS;
-  }, 'the page is up to date');
-  const parts = partsOf(page.frames());
+  await until(() => viewAfter(page.frames()).durationS === whole.durationS, 'the page is up to date');
+  page.send({ type: 'calculation' });
+  const isCalculation = (message: FromBridge) => message.type === 'calculation';
+  await until(() => page.heard.some(isCalculation), 'the calculation');
+  const shown = viewAfter(page.frames());
+  const { outcome } = page.heard.find(isCalculation) as BridgeToPage['calculation'];
   await server.close();
+  const result = shown.work?.outcome?.result ?? null;
+  const complete =
+    result === null
+      ? shown
+      : withChanges(shown, [[['work', 'outcome', 'result'], { ...outcome, ...result }]]);
   // What is not of the run itself, such as the next step or how a replay stands, is left aside.
-  return Object.fromEntries(Object.entries(parts).filter(([name]) => name in whole));
+  return Object.fromEntries(Object.entries(complete).filter(([name]) => name in whole));
 }
 
 const withoutNow = (view: unknown): unknown => {

@@ -6,6 +6,7 @@ import type {
   RunEvent,
   SessionView,
 } from '../../bridge/serve/page-protocol.ts';
+import { withChanges } from '../../bridge/session/view-patch.ts';
 import type { PointBuffer } from './point-buffer.ts';
 import type { PageStore } from './store.ts';
 
@@ -42,7 +43,7 @@ export class Connection {
   }
 
   open(session: string): void {
-    this.#store.set({ session, view: null, now: null });
+    this.#store.set({ session, view: null, now: null, calculation: null });
     this.send({ type: 'open', session });
   }
 
@@ -99,6 +100,8 @@ export class Connection {
     else if (message.type === 'gone') this.#store.set({ view: null, now: null });
     else if (message.type === 'error') this.#store.notify(message);
     else if (message.type === 'answer') this.#answered(message);
+    else if (message.type === 'calculation' && message.session === this.#store.state.session)
+      this.#store.set({ calculation: message.outcome });
   }
 
   #answered(said: BridgeToPage['answer']): void {
@@ -153,19 +156,8 @@ export class Connection {
     if (frame.points !== undefined) this.#points.add(frame.points, frame.anew === true);
     const changes: { now?: typeof frame.now; view?: SessionView } = {};
     if (frame.now !== undefined) changes.now = frame.now;
-    // The first frame of a session brings every part, later ones what has changed.
-    if (frame.parts !== undefined) changes.view = withParts(this.#store.state.view, frame.parts);
+    const before = frame.view ?? this.#store.state.view;
+    if (before !== null) changes.view = withChanges(before, frame.changes ?? []);
     this.#store.set(changes);
   }
-}
-
-type Parts = NonNullable<BridgeToPage['frame']['parts']>;
-
-function withParts(present: SessionView | null, { nulls: part, ...parts }: Parts): SessionView {
-  const nulls = [...(present?.nulls ?? [])];
-  if (part !== undefined) {
-    nulls.length = part.count;
-    for (const [place, found] of part.changed) nulls[place] = found;
-  }
-  return { ...present, ...parts, nulls } as SessionView;
 }

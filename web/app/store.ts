@@ -2,6 +2,7 @@ import { useEffect, useState } from 'preact/hooks';
 import type {
   Message,
   NowView,
+  Outcome,
   Role,
   SessionSummary,
   SessionView,
@@ -26,6 +27,8 @@ export interface PageState {
   session: string | null;
   view: SessionView | null;
   now: NowView | null;
+  /** Behind the result of the run shown, while somebody looks at it. */
+  calculation: Outcome | null;
   /** Of the source that is being followed for set-up; null before the first. */
   counts: SourceCounts | null;
   notice: Notice | null;
@@ -65,6 +68,7 @@ export class PageStore extends Store<PageState> {
       session,
       view: null,
       now: null,
+      calculation: null,
       counts: null,
       notice: null,
     });

@@ -13,14 +13,16 @@ import type { BudgetRow, Outcome, SessionView } from '../../bridge/serve/page-pr
 import { useView } from '../app/app-context.ts';
 import { TableHead } from '../app/table-head.tsx';
 import { Observations } from '../run/observations.tsx';
-import { outcomeOf, ResultLine } from '../run/result-line.tsx';
+import { outcomeOf, ResultLine, type ShownOutcome } from '../run/result-line.tsx';
 import { useTexts } from '../texts/texts.ts';
 import { ByReference } from './by-reference.tsx';
+import { useCalculation } from './calculation.ts';
 import { Exports } from './exports.tsx';
 import { SetsPlot } from './sets-plot.tsx';
 
 export function ResultPage() {
   const view = useView();
+  const calculation = useCalculation();
   if (view === null) return null;
   const outcome = outcomeOf(view);
   return (
@@ -31,13 +33,13 @@ export function ResultPage() {
       <Beside view={view} outcome={outcome} />
       <ByReference view={view} />
       <SetsPlot view={view} />
-      {outcome !== null && <Budget outcome={outcome} />}
+      {outcome !== null && calculation !== null && <Budget outcome={calculation} />}
     </div>
   );
 }
 
 /** What stands beside the adopted result: the mean by the book, the end correction, how it was worked out. */
-function Beside({ view, outcome }: { view: SessionView; outcome: Outcome | null }) {
+function Beside({ view, outcome }: { view: SessionView; outcome: ShownOutcome | null }) {
   const texts = useTexts();
   const found = view.work.outcome;
   if (found === null) return null;

@@ -1,6 +1,6 @@
 import { plusMinusText } from '../../bridge/calc-core/rounding.ts';
 import { setRows } from '../../bridge/run/set-rows.ts';
-import type { RunWork } from '../../bridge/serve/page-protocol.ts';
+import type { SessionView } from '../../bridge/serve/page-protocol.ts';
 import { useView } from '../app/app-context.ts';
 import { TableHead } from '../app/table-head.tsx';
 import { useTexts } from '../texts/texts.ts';
@@ -43,7 +43,7 @@ export function Observations() {
 
 type Words = ReturnType<typeof useTexts>['observations'];
 
-const headingsOf = (words: Words, { procedure }: RunWork): string[] =>
+const headingsOf = (words: Words, { procedure }: SessionView['work']): string[] =>
   procedure === 'emf-comparison'
     ? [words.l1, words.l2, words.ratio]
     : [words.load, words.l0, words.l, words.r];

@@ -1,12 +1,16 @@
 import { dofText, fixed, resultText, roundTogether, unitSymbol } from '../../bridge/calc-core/rounding.ts';
-import type { Outcome, RunView } from '../../bridge/serve/page-protocol.ts';
+import type { Outcome, SessionView, WithoutCalculation } from '../../bridge/serve/page-protocol.ts';
 import { useView } from '../app/app-context.ts';
 import type { Texts } from '../texts/en.ts';
 import { useTexts } from '../texts/texts.ts';
 
-export const outcomeOf = ({ work }: Pick<RunView, 'work'>): Outcome | null => work.outcome?.result ?? null;
+/** A result without its calculation. */
+export type ShownOutcome = WithoutCalculation<Outcome>;
 
-export function expandedText(texts: Texts, outcome: Outcome): string {
+export const outcomeOf = ({ work }: Pick<SessionView, 'work'>): ShownOutcome | null =>
+  work.outcome?.result ?? null;
+
+export function expandedText(texts: Texts, outcome: ShownOutcome): string {
   const u = `${roundTogether(outcome.value, outcome.U).uncertainty} ${unitSymbol(outcome.unit)}`.trim();
   const coverage = `${fixed(outcome.coverage * 100, 0)} %`;
   return texts.result.expanded(u, fixed(outcome.k, 2), coverage, dofText(outcome.dof));
@@ -37,7 +41,7 @@ export function ResultLine() {
 }
 
 /** The symbol of what was measured. */
-export function Quantity({ outcome }: { outcome: Outcome }) {
+export function Quantity({ outcome }: { outcome: ShownOutcome }) {
   if (outcome.quantity === 'r') return <i>r</i>;
   const symbols = outcome.quantity.split('/').map((name) => (
     <>
