@@ -1,7 +1,7 @@
 import { readFile } from 'node:fs/promises';
 import { fileURLToPath } from 'node:url';
 import { newEeprom } from './chip.ts';
-import { createEmulatedBoard, type EmulatedBoard } from './emulated-board.ts';
+import { EmulatedBoard } from './emulated-board.ts';
 import type { FrontEndModel } from './front-end.ts';
 import { readIntelHex } from './intel-hex.ts';
 import { keepPace } from './pacing.ts';
@@ -37,7 +37,7 @@ export async function openBoardAtPort(options: BoardAtPortOptions): Promise<Boar
   const firmware = readIntelHex(await readFile(fileURLToPath(FIRMWARE), 'latin1'));
   if (!firmware.ok) return { ok: false, text: `the firmware can't be read: ${firmware.fault}` };
   let sent: number[] = [];
-  const board = createEmulatedBoard({
+  const board = new EmulatedBoard({
     program: firmware.program,
     eeprom: newEeprom(),
     bench: options.bench,

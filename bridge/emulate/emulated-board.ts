@@ -21,96 +21,96 @@ export interface EmulatedBoardOptions {
 }
 
 /** A board running its firmware, instruction by instruction, on a bench. */
-export interface EmulatedBoard {
+export class EmulatedBoard {
+  readonly #options: EmulatedBoardOptions;
+  /** On the bench's time, when the chip in use began. */
+  #bootS = 0;
+  /** Without power, since it went. */
+  #waitS = 0;
+  #seenS = 0;
+  #targetS = 0;
+  #powered = true;
+  #watchdogBit = false;
+  #bench: ReturnType<BenchSource['advance']>;
+  #chip: Chip;
+  #line: SerialLine;
+
+  constructor(options: EmulatedBoardOptions) {
+    this.#options = options;
+    this.#bench = options.bench.advance(0);
+    [this.#chip, this.#line] = this.#boot(0);
+  }
+
   /** Time on the bench in seconds; it goes on while the board is without power. */
-  readonly benchS: number;
+  get benchS(): number {
+    return this.#bootS + this.#sinceBootS;
+  }
+
   /** The chip in use, for tests that look inside. A reset replaces it. */
-  readonly chip: Chip;
+  get chip(): Chip {
+    return this.#chip;
+  }
+
+  get #sinceBootS(): number {
+    return this.#powered ? this.#chip.cpu.cycles / CLOCK_HZ : this.#waitS;
+  }
+
   /** Runs the board, or waits without power, for so many seconds of the bench's time. */
-  run(seconds: number): void;
-  send(bytes: Uint8Array): void;
-  setPower(on: boolean): void;
-}
-
-export function createEmulatedBoard(options: EmulatedBoardOptions): EmulatedBoard {
-  let bootS = 0;
-  let waitS = 0;
-  let seenS = 0;
-  let powered = true;
-  let watchdogBit = false;
-  let bench = options.bench.advance(0);
-  let { chip, line } = boot(0);
-
-  function look(sinceBootS: number): PinVoltages {
-    // A conversion looks a little ahead, to where it holds its input; time on the bench never goes back.
-    seenS = Math.max(seenS, bootS + sinceBootS);
-    bench = options.bench.advance(seenS);
-    return options.frontEnd.follow(seenS, bench);
+  run(seconds: number): void {
+    this.#targetS += seconds;
+    this.#runUntil(this.#targetS);
+    // Also when the power went while it ran.
+    if (!this.#powered) this.#waitS = Math.max(this.#waitS, this.#targetS - this.#bootS);
   }
 
-  /** Power may go in the middle of a slice of the chip's time; what it still does then does not happen. */
-  function sendByte(byte: number): void {
-    if (powered) options.onByte(byte);
+  send(bytes: Uint8Array): void {
+    if (this.#powered) this.#line.send(bytes);
   }
 
-  function boot(resetCause: number): { chip: Chip; line: SerialLine } {
-    const made = powerOn(options.program, options.eeprom);
-    made.cpu.data[MCUSR] = resetCause;
-    // The emulator's own watchdog reset would leave the peripherals half way through what they did.
-    made.cpu.reset = () => {
-      watchdogBit = true;
-    };
-    setSwitches(made, bench);
-    attachAnalog(made, look);
-    return { chip: made, line: attachSerialLine(made, sendByte) };
+  setPower(on: boolean): void {
+    if (on && !this.#powered) this.#restart(0);
+    if (on || !this.#powered) return;
+    this.#bootS += this.#sinceBootS;
+    this.#waitS = 0;
+    this.#powered = false;
   }
 
-  const sinceBootS = (): number => (powered ? chip.cpu.cycles / CLOCK_HZ : waitS);
-
-  function restart(resetCause: number): void {
-    bootS += sinceBootS();
-    waitS = 0;
-    powered = true;
-    ({ chip, line } = boot(resetCause));
-  }
-
-  function runOn(untilS: number): void {
+  #runUntil(untilS: number): void {
     // Counted in cycles: seconds that differ in their last binary digit would be waited for without end.
-    const lastCycle = () => Math.ceil((untilS - bootS) * CLOCK_HZ);
-    while (powered && chip.cpu.cycles < lastCycle()) {
-      look(sinceBootS());
-      setSwitches(chip, bench);
-      runUntil(chip.cpu, Math.min(chip.cpu.cycles + LOOK_CYCLES, lastCycle()));
-      if (watchdogBit) {
-        watchdogBit = false;
-        restart(WATCHDOG_RESET);
-      }
+    const lastCycle = () => Math.ceil((untilS - this.#bootS) * CLOCK_HZ);
+    while (this.#powered && this.#chip.cpu.cycles < lastCycle()) {
+      this.#look(this.#sinceBootS);
+      setSwitches(this.#chip, this.#bench);
+      runUntil(this.#chip.cpu, Math.min(this.#chip.cpu.cycles + LOOK_CYCLES, lastCycle()));
+      if (this.#watchdogBit) this.#restart(WATCHDOG_RESET);
     }
   }
 
-  let targetS = 0;
-  return {
-    get benchS() {
-      return bootS + sinceBootS();
-    },
-    get chip() {
-      return chip;
-    },
-    run(seconds) {
-      targetS += seconds;
-      runOn(targetS);
-      // Also when the power went while it ran.
-      if (!powered) waitS = Math.max(waitS, targetS - bootS);
-    },
-    send: (bytes) => {
-      if (powered) line.send(bytes);
-    },
-    setPower(on) {
-      if (on && !powered) restart(0);
-      if (on || !powered) return;
-      bootS += sinceBootS();
-      waitS = 0;
-      powered = false;
-    },
-  };
+  #restart(resetCause: number): void {
+    this.#bootS += this.#sinceBootS;
+    this.#waitS = 0;
+    this.#powered = true;
+    this.#watchdogBit = false;
+    [this.#chip, this.#line] = this.#boot(resetCause);
+  }
+
+  #boot(resetCause: number): [Chip, SerialLine] {
+    const chip = powerOn(this.#options.program, this.#options.eeprom);
+    chip.cpu.data[MCUSR] = resetCause;
+    // The emulator's own watchdog reset would leave the peripherals half way through what they did.
+    chip.cpu.reset = () => {
+      this.#watchdogBit = true;
+    };
+    setSwitches(chip, this.#bench);
+    attachAnalog(chip, (sinceBootS) => this.#look(sinceBootS));
+    // Power may go in the middle of a slice of the chip's time; what it still does then does not happen.
+    return [chip, attachSerialLine(chip, (byte) => this.#powered && this.#options.onByte(byte))];
+  }
+
+  #look(sinceBootS: number): PinVoltages {
+    // A conversion looks a little ahead, to where it holds its input; time on the bench never goes back.
+    this.#seenS = Math.max(this.#seenS, this.#bootS + sinceBootS);
+    this.#bench = this.#options.bench.advance(this.#seenS);
+    return this.#options.frontEnd.follow(this.#seenS, this.#bench);
+  }
 }

@@ -4,7 +4,7 @@ import type { RunEvent } from '../run/events.ts';
 import type { Scene } from '../simulate/scene.ts';
 import { openingEvents } from '../simulate/simulate-run.ts';
 import { newEeprom } from './chip.ts';
-import { createEmulatedBoard } from './emulated-board.ts';
+import { EmulatedBoard } from './emulated-board.ts';
 import { sceneAtBoard } from './scene-board.ts';
 
 /** Steps in which the board runs; lines get their host time at the end of one. */
@@ -25,7 +25,7 @@ const eventAt = (ms: number, said: RunEvent): RecordLine => ({
 export function* emulatedRun(given: Scene, program: Uint16Array): Generator<RecordLine, void, undefined> {
   const at = sceneAtBoard(given);
   let sent = '';
-  const board = createEmulatedBoard({
+  const board = new EmulatedBoard({
     program,
     eeprom: newEeprom(),
     bench: at.bench,

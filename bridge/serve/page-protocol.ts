@@ -1,4 +1,3 @@
-import type { BY_EYE_CM } from '../bench/by-eye.ts';
 import type { BenchSetup } from '../bench-setup/bench-setup.ts';
 import type { SourceCounts } from '../bench-setup/counts-watches.ts';
 import type { RouteName } from '../bench-setup/routes.ts';
@@ -44,9 +43,6 @@ export type {
 } from '../run/view.ts';
 export type { HandOrder, HandState, PlaybackView, SessionSummary } from '../session/session.ts';
 export type { FromPage } from './page-request.ts';
-
-/** The page imports types only: this one lets no other number pass for the bridge's. */
-export type ByEyeCm = typeof BY_EYE_CM;
 
 /** A page that steers may send operator events; one that watches may not. */
 export type Role = 'steer' | 'watch';

@@ -1,5 +1,5 @@
 import { type Eeprom, newEeprom } from '../../bridge/emulate/chip.ts';
-import { createEmulatedBoard, type EmulatedBoard } from '../../bridge/emulate/emulated-board.ts';
+import { EmulatedBoard } from '../../bridge/emulate/emulated-board.ts';
 import { createFrontEnd, type FrontEndOptions, QUIET_FRONT_END } from '../../bridge/emulate/front-end.ts';
 import type { BenchState } from '../../bridge/emulate/wiring.ts';
 import { INVENTED_BENCH } from '../../bridge/simulate/default-scene.ts';
@@ -41,7 +41,7 @@ export function createStand(options: StandOptions = {}): Stand {
   let text = '';
   const eeprom = newEeprom();
   const bench = options.bench ?? (() => AT_REST);
-  const board = createEmulatedBoard({
+  const board = new EmulatedBoard({
     program: options.program ?? recordedProgram('tenwire'),
     eeprom,
     bench: { advance: bench },

@@ -1,4 +1,3 @@
-import type { ComponentChildren } from 'preact';
 import type { HandOrder, HandState, SessionView } from '../../bridge/serve/page-protocol.ts';
 import { useApp, useMaySteer, useView } from '../app/app-context.ts';
 import { useHeld } from '../app/held.ts';
@@ -108,67 +107,69 @@ function TypedNumber({ name, value, least, most, step, give }: TypedProps) {
   );
 }
 
-function Switches({ hand, order, loaded }: HandProps & { loaded: boolean }) {
+function Switches({ hand: { switches }, order, loaded }: HandProps & { loaded: boolean }) {
   const texts = useTexts();
-  const { switches } = hand;
+  const turn = (what: HandOrder['switches']) => order({ switches: what });
+  const keyNames: Choices<boolean> = [
+    [true, texts.hand.keyClosed],
+    [false, texts.hand.keyOpen],
+  ];
+  const cellNames: Choices<1 | 2> = [
+    [1, texts.labels.cellName(1)],
+    [2, texts.labels.cellName(2)],
+  ];
+  const protectNames: Choices<boolean> = [
+    [true, texts.labels.protectIn],
+    [false, texts.labels.protectOut],
+  ];
   return (
     <>
-      <Line name={texts.hand.key}>
-        {[true, false].map((keyClosed) => (
-          <Choice
-            key={String(keyClosed)}
-            on={switches.keyClosed === keyClosed}
-            choose={() => order({ switches: { keyClosed } })}
-          >
-            {keyClosed ? texts.hand.keyClosed : texts.hand.keyOpen}
-          </Choice>
-        ))}
-      </Line>
-      <Line name={texts.hand.cell}>
-        {([1, 2] as const).map((cell) => (
-          <Choice key={cell} on={switches.cell === cell} choose={() => order({ switches: { cell } })}>
-            {texts.labels.cellName(cell)}
-          </Choice>
-        ))}
-      </Line>
-      <Line name={texts.hand.protect}>
-        {[true, false].map((protect) => (
-          <Choice
-            key={String(protect)}
-            on={switches.protect === protect}
-            choose={() => order({ switches: { protect } })}
-          >
-            {protect ? texts.labels.protectIn : texts.labels.protectOut}
-          </Choice>
-        ))}
-      </Line>
-      {loaded && (
-        <Line name={texts.hand.load}>
-          {[true, false].map((load) => (
-            <Choice
-              key={String(load)}
-              on={switches.load === load}
-              choose={() => order({ switches: { load } })}
-            >
-              {load ? texts.labels.loadIn : texts.labels.loadOut}
-            </Choice>
-          ))}
-        </Line>
-      )}
-      {loaded && switches.loadOhm !== undefined && (
-        <Resistance
-          name={texts.labels.loadOhm}
-          choices={LOAD_OHM}
-          ohm={switches.loadOhm}
-          give={(loadOhm) => order({ switches: { loadOhm } })}
-        />
-      )}
+      <Switch
+        name={texts.hand.key}
+        at={switches.keyClosed}
+        choices={keyNames}
+        turn={(keyClosed) => turn({ keyClosed })}
+      />
+      <Switch name={texts.hand.cell} at={switches.cell} choices={cellNames} turn={(cell) => turn({ cell })} />
+      <Switch
+        name={texts.hand.protect}
+        at={switches.protect}
+        choices={protectNames}
+        turn={(protect) => turn({ protect })}
+      />
+      {loaded && <LoadSwitches switches={switches} turn={turn} />}
       <Resistance
         name={texts.hand.rheostat}
         choices={RHEOSTAT_OHM}
         ohm={switches.rheostatOhm}
-        give={(rheostatOhm) => order({ switches: { rheostatOhm } })}
+        give={(rheostatOhm) => turn({ rheostatOhm })}
       />
+    </>
+  );
+}
+
+interface LoadProps {
+  switches: HandState['switches'];
+  turn: (what: HandOrder['switches']) => void;
+}
+
+function LoadSwitches({ switches, turn }: LoadProps) {
+  const texts = useTexts();
+  const choices: Choices<boolean> = [
+    [true, texts.labels.loadIn],
+    [false, texts.labels.loadOut],
+  ];
+  return (
+    <>
+      <Switch name={texts.hand.load} at={switches.load} choices={choices} turn={(load) => turn({ load })} />
+      {switches.loadOhm !== undefined && (
+        <Resistance
+          name={texts.labels.loadOhm}
+          choices={LOAD_OHM}
+          ohm={switches.loadOhm}
+          give={(loadOhm) => turn({ loadOhm })}
+        />
+      )}
     </>
   );
 }
@@ -197,15 +198,27 @@ function Resistance({ name, choices, ohm: present, give }: ResistanceProps) {
   );
 }
 
-const Line = ({ name, children }: { name: string; children: ComponentChildren }) => (
-  <fieldset class="hand-line">
-    <legend>{name}</legend>
-    <div class="label-keys">{children}</div>
-  </fieldset>
-);
+type Choices<Value> = [value: Value, name: string][];
 
-const Choice = (props: { on: boolean; choose: () => void; children: ComponentChildren }) => (
-  <button type="button" aria-pressed={props.on} onClick={props.choose}>
-    {props.children}
-  </button>
-);
+interface SwitchProps<Value> {
+  name: string;
+  at: unknown;
+  choices: Choices<Value>;
+  turn: (value: Value) => void;
+}
+
+/** A button for each position of a switch. */
+function Switch<Value>({ name, at, choices, turn }: SwitchProps<Value>) {
+  return (
+    <fieldset class="hand-line">
+      <legend>{name}</legend>
+      <div class="label-keys">
+        {choices.map(([value, choice]) => (
+          <button type="button" key={choice} aria-pressed={at === value} onClick={() => turn(value)}>
+            {choice}
+          </button>
+        ))}
+      </div>
+    </fieldset>
+  );
+}

@@ -1,5 +1,5 @@
 import { plusMinus } from '../../bridge/calc-core/rounding.ts';
-import type { ComparisonSetView, SessionView } from '../../bridge/serve/page-protocol.ts';
+import type { ComparisonSetView, Outcome, SessionView } from '../../bridge/serve/page-protocol.ts';
 import { plainNumbers } from '../plots/axis.ts';
 import { roundUp } from '../plots/window.ts';
 import { useTexts } from '../texts/texts.ts';
@@ -26,20 +26,10 @@ export function SetsPlot({ view: { work } }: { view: SessionView }) {
   const texts = useTexts();
   if (work.procedure !== 'emf-comparison') return null;
   const points = pointsOf(work.sets);
-  const result = work.outcome?.result ?? null;
   if (points.length === 0) return null;
-  const lows = points.map((point) => point.ratio - 2 * point.u);
-  const highs = points.map((point) => point.ratio + 2 * point.u);
-  if (result !== null) {
-    lows.push(result.value - result.U);
-    highs.push(result.value + result.U);
-  }
-  const low = Math.min(...lows);
-  const high = Math.max(...highs);
+  const result = work.outcome?.result ?? null;
+  const [low, high] = rangeOf(points, result);
   const y = (value: number) => PAD + ((high - value) / (high - low || 1)) * (HEIGHT - BOTTOM - 2 * PAD);
-  const x = (index: number) => LEFT + ((index + 0.5) / points.length) * (WIDTH - LEFT - PAD);
-  const marks = ticks(low, high);
-  const labels = plainNumbers(null, marks);
   const listed = points.map(
     (point) => `${texts.labels.set} ${point.set}: ${plusMinus(point.ratio, point.u)}`,
   );
@@ -49,37 +39,68 @@ export function SetsPlot({ view: { work } }: { view: SessionView }) {
         <h2>{texts.result.setsPlot}</h2>
       </figcaption>
       <svg class="sets-plot" viewBox={`0 0 ${WIDTH} ${HEIGHT}`} role="img" aria-label={listed.join('; ')}>
-        {result !== null && (
-          <>
-            <rect
-              class="sets-interval"
-              x={LEFT}
-              width={WIDTH - LEFT - PAD}
-              y={y(result.value + result.U)}
-              height={y(result.value - result.U) - y(result.value + result.U)}
-            />
-            <line class="sets-value" x1={LEFT} x2={WIDTH - PAD} y1={y(result.value)} y2={y(result.value)} />
-          </>
-        )}
-        {marks.map((value, index) => (
-          <g key={value} class="sets-tick">
-            <line x1={LEFT - 4} x2={LEFT} y1={y(value)} y2={y(value)} />
-            <text x={LEFT - 8} y={y(value) + 4}>
-              {labels[index]}
-            </text>
-          </g>
-        ))}
-        {points.map((point, index) => (
-          <g key={point.set} class="sets-point">
-            <line x1={x(index)} x2={x(index)} y1={y(point.ratio - point.u)} y2={y(point.ratio + point.u)} />
-            <circle cx={x(index)} cy={y(point.ratio)} r={4} />
-            <text x={x(index)} y={HEIGHT - 12}>
-              {texts.labels.set} {point.set}
-            </text>
-          </g>
-        ))}
+        {result !== null && <Adopted result={result} y={y} />}
+        <Ticks low={low} high={high} y={y} />
+        <Points points={points} y={y} />
       </svg>
     </figure>
+  );
+}
+
+type Upright = (value: number) => number;
+
+/** What the plot must show: each set by twice its uncertainty, the result by U. */
+function rangeOf(points: readonly SetPoint[], result: Outcome | null): [number, number] {
+  const bars = points.map(({ ratio, u }) => [ratio, 2 * u]);
+  if (result !== null) bars.push([result.value, result.U]);
+  return [
+    Math.min(...bars.map(([value, half]) => value - half)),
+    Math.max(...bars.map(([value, half]) => value + half)),
+  ];
+}
+
+function Adopted({ result: { value, U }, y }: { result: Outcome; y: Upright }) {
+  const top = y(value + U);
+  return (
+    <>
+      <rect class="sets-interval" x={LEFT} width={WIDTH - LEFT - PAD} y={top} height={y(value - U) - top} />
+      <line class="sets-value" x1={LEFT} x2={WIDTH - PAD} y1={y(value)} y2={y(value)} />
+    </>
+  );
+}
+
+function Ticks({ low, high, y }: { low: number; high: number; y: Upright }) {
+  const marks = ticks(low, high);
+  const labels = plainNumbers(null, marks);
+  return (
+    <>
+      {marks.map((value, index) => (
+        <g key={value} class="sets-tick">
+          <line x1={LEFT - 4} x2={LEFT} y1={y(value)} y2={y(value)} />
+          <text x={LEFT - 8} y={y(value) + 4}>
+            {labels[index]}
+          </text>
+        </g>
+      ))}
+    </>
+  );
+}
+
+function Points({ points, y }: { points: readonly SetPoint[]; y: Upright }) {
+  const texts = useTexts();
+  const x = (index: number) => LEFT + ((index + 0.5) / points.length) * (WIDTH - LEFT - PAD);
+  return (
+    <>
+      {points.map(({ set, ratio, u }, index) => (
+        <g key={set} class="sets-point">
+          <line x1={x(index)} x2={x(index)} y1={y(ratio - u)} y2={y(ratio + u)} />
+          <circle cx={x(index)} cy={y(ratio)} r={4} />
+          <text x={x(index)} y={HEIGHT - 12}>
+            {texts.labels.set} {set}
+          </text>
+        </g>
+      ))}
+    </>
   );
 }
 

@@ -1,11 +1,12 @@
 import { useState } from 'preact/hooks';
-import type { ByEyeCm } from '../../bridge/serve/page-protocol.ts';
+import { BY_EYE_CM } from '../../bridge/bench/by-eye.ts';
+import type { RunEvent, SessionView } from '../../bridge/serve/page-protocol.ts';
 import { useMaySay, useRecordEvent, useView } from '../app/app-context.ts';
 import { useFocusOnMount } from '../app/focus.ts';
 import { useTexts } from '../texts/texts.ts';
 
-/** Standard uncertainty of a reading of the metre scale, as the bridge takes it where nobody states another. */
-const BY_EYE_CM: ByEyeCm = 0.05;
+/** Of a wire that no bench describes. */
+const ROWS = 10;
 
 /** A scale reading by eye as a number typed with a point or a comma; null where it is none. */
 export function typedNumber(text: string): number | null {
@@ -17,9 +18,10 @@ export function typedNumber(text: string): number | null {
 export function TypedLength({ open, setOpen }: { open: boolean; setOpen: (open: boolean) => void }) {
   const texts = useTexts();
   const maySay = useMaySay();
-  if (!maySay) return null;
+  const view = useView();
+  if (!maySay || view === null) return null;
   return open ? (
-    <TypedForm close={() => setOpen(false)} />
+    <TypedForm view={view} close={() => setOpen(false)} />
   ) : (
     <button type="button" class="open-form" onClick={() => setOpen(true)}>
       {texts.typed.open}
@@ -27,67 +29,63 @@ export function TypedLength({ open, setOpen }: { open: boolean; setOpen: (open: 
   );
 }
 
-function TypedForm({ close }: { close: () => void }) {
+/** A length as it is being typed. */
+interface Draft {
+  row: string;
+  scale: string;
+  uncertainty: string;
+}
+
+/** The board tells no row, and the wire has several: it must be typed. */
+const wantsRow = (view: SessionView): boolean =>
+  view.labels.row.from !== 'board' && (view.bench?.wire.rows ?? ROWS) > 1;
+
+/** The event that a draft makes; null while something in it is missing or off the wire. */
+function lengthEvent(view: SessionView, draft: Draft): RunEvent | null {
+  const [scaleCm, uCm] = [typedNumber(draft.scale), typedNumber(draft.uncertainty)];
+  const row = wantsRow(view) ? typedNumber(draft.row) : view.labels.row.value;
+  const { rows, rowLengthCm } = view.bench?.wire ?? { rows: ROWS, rowLengthCm: 100 };
+  const onTheScale = scaleCm !== null && scaleCm >= 0 && scaleCm <= rowLengthCm;
+  const onARow = row !== null && Number.isInteger(row) && row >= 1 && row <= rows;
+  if (!onTheScale || uCm === null || uCm < 0 || (wantsRow(view) && !onARow)) return null;
+  return { kind: 'length', scaleCm, uCm, ...labelsNow(view), ...(row === null ? {} : { row }) };
+}
+
+function TypedForm({ view, close }: { view: SessionView; close: () => void }) {
   const texts = useTexts();
   const recordEvent = useRecordEvent();
-  const view = useView();
-  const [row, setRow] = useState(String(view?.labels.row.value ?? ''));
-  const rowFirst = view?.labels.row.value === null;
-  const [scale, setScale] = useState('');
-  const [uncertainty, setUncertainty] = useState(String(BY_EYE_CM));
+  const [draft, setDraft] = useState<Draft>({
+    row: String(view.labels.row.value ?? ''),
+    scale: '',
+    uncertainty: String(BY_EYE_CM),
+  });
   const first = useFocusOnMount<HTMLInputElement>();
-  const scaleCm = typedNumber(scale);
-  const uCm = typedNumber(uncertainty);
-  const { rows, rowLengthCm } = view?.bench?.wire ?? { rows: 10, rowLengthCm: 100 };
-  const readsRow = view?.labels.row.from !== 'board' && rows > 1;
-  const rowRead = readsRow ? typedNumber(row) : (view?.labels.row.value ?? null);
-  const onARow = rowRead !== null && Number.isInteger(rowRead) && rowRead >= 1 && rowRead <= rows;
-  const onTheScale = scaleCm !== null && scaleCm >= 0 && scaleCm <= rowLengthCm;
-  const sound = onTheScale && uCm !== null && uCm >= 0 && (onARow || !readsRow);
-  const submit = (event: Event) => {
-    event.preventDefault();
-    if (scaleCm === null || uCm === null || !sound) return;
-    recordEvent({
-      kind: 'length',
-      scaleCm,
-      uCm,
-      ...labelsSaid(view),
-      ...(rowRead === null ? {} : { row: rowRead }),
-    });
+  const event = lengthEvent(view, draft);
+  const submit = (submitted: Event) => {
+    submitted.preventDefault();
+    if (event === null) return;
+    recordEvent(event);
     close();
   };
+  const rowFirst = view.labels.row.value === null;
+  const field = (name: keyof Draft, label: string, isFirst: boolean) => (
+    <label>
+      {label}
+      <input
+        ref={isFirst ? first : undefined}
+        class={name === 'row' ? 'load-ohm' : undefined}
+        inputMode={name === 'row' ? 'numeric' : 'decimal'}
+        value={draft[name]}
+        onInput={({ currentTarget }) => setDraft({ ...draft, [name]: currentTarget.value })}
+      />
+    </label>
+  );
   return (
     <form class="inline-form typed" onSubmit={submit} aria-label={texts.typed.heading}>
-      {readsRow && (
-        <label>
-          {texts.labels.row}
-          <input
-            ref={rowFirst ? first : undefined}
-            class="load-ohm"
-            inputMode="numeric"
-            value={row}
-            onInput={(event) => setRow(event.currentTarget.value)}
-          />
-        </label>
-      )}
-      <label>
-        {texts.typed.scale}
-        <input
-          ref={rowFirst ? undefined : first}
-          inputMode="decimal"
-          value={scale}
-          onInput={(event) => setScale(event.currentTarget.value)}
-        />
-      </label>
-      <label>
-        {texts.typed.uncertainty}
-        <input
-          inputMode="decimal"
-          value={uncertainty}
-          onInput={(event) => setUncertainty(event.currentTarget.value)}
-        />
-      </label>
-      <button type="submit" class="main-action" disabled={!sound}>
+      {wantsRow(view) && field('row', texts.labels.row, rowFirst)}
+      {field('scale', texts.typed.scale, !rowFirst)}
+      {field('uncertainty', texts.typed.uncertainty, false)}
+      <button type="submit" class="main-action" disabled={event === null}>
         {texts.typed.add}
       </button>
       <button type="button" onClick={close}>
@@ -97,12 +95,10 @@ function TypedForm({ close }: { close: () => void }) {
   );
 }
 
-/** Cell and set in force are written into the event, so that a later change of the key does not move the length. */
-function labelsSaid(view: ReturnType<typeof useView>) {
-  if (view === null) return {};
-  const { cell, set } = view.labels;
+/** Cell and set that hold now are written into the event, so that a later change of the key does not move the length. */
+function labelsNow({ labels: { cell, set } }: SessionView): { cell?: 1 | 2; set: number } {
   return {
     ...(cell.value === 1 || cell.value === 2 ? { cell: cell.value } : {}),
     set: set.value,
-  } as const;
+  };
 }

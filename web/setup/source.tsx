@@ -52,11 +52,11 @@ export function useSource(): Source {
   };
 }
 
-export function SourceChoice({ source }: { source: Source }) {
-  const texts = useTexts();
-  const ask = useAsk();
-  const { connection } = useApp();
-  const [ports, setPorts] = useState<Granted<'ports'>['ports']>([]);
+type Port = Granted<'ports'>['ports'][number];
+
+/** The ports of the bridge's computer; `look` looks again. */
+function usePorts(): { ports: Port[]; look: () => Promise<void> } {
+  const [ports, setPorts] = useState<Port[]>([]);
   const look = async () => {
     const answer = await postTo('ports', {});
     if (answer.ok) setPorts(answer.ports);
@@ -65,6 +65,14 @@ export function SourceChoice({ source }: { source: Source }) {
   useEffect(() => {
     void look();
   }, [answers]);
+  return { ports, look };
+}
+
+export function SourceChoice({ source }: { source: Source }) {
+  const texts = useTexts();
+  const ask = useAsk();
+  const { connection } = useApp();
+  const { ports, look } = usePorts();
   const listen = async (event: Event) => {
     event.preventDefault();
     const answer = await ask(postTo('listen', { port: source.port, baud: source.baud }));
@@ -82,31 +90,7 @@ export function SourceChoice({ source }: { source: Source }) {
     <section class="panel setup-group">
       <h2>{texts.setup.port}</h2>
       <form class="fields" onSubmit={listen}>
-        <label class="field">
-          <span>{texts.setup.portPath}</span>
-          <input
-            list="ports"
-            value={source.port}
-            onInput={(event) => source.setPort(event.currentTarget.value)}
-          />
-        </label>
-        <datalist id="ports">
-          {ports.map((port) => (
-            <option key={port.path} value={port.path}>
-              {port.about}
-            </option>
-          ))}
-        </datalist>
-        <label class="field">
-          <span>{texts.setup.baud}</span>
-          <select value={source.baud} onChange={(event) => source.setBaud(Number(event.currentTarget.value))}>
-            {BAUDS.map((baud) => (
-              <option key={baud} value={baud}>
-                {baud}
-              </option>
-            ))}
-          </select>
-        </label>
+        <PortFields source={source} ports={ports} />
         <button type="submit" disabled={source.port === ''}>
           {texts.setup.listen}
         </button>
@@ -124,6 +108,39 @@ export function SourceChoice({ source }: { source: Source }) {
       </p>
       <BoardAnswer source={source} />
     </section>
+  );
+}
+
+function PortFields({ source, ports }: { source: Source; ports: Port[] }) {
+  const texts = useTexts();
+  return (
+    <>
+      <label class="field">
+        <span>{texts.setup.portPath}</span>
+        <input
+          list="ports"
+          value={source.port}
+          onInput={(event) => source.setPort(event.currentTarget.value)}
+        />
+      </label>
+      <datalist id="ports">
+        {ports.map((port) => (
+          <option key={port.path} value={port.path}>
+            {port.about}
+          </option>
+        ))}
+      </datalist>
+      <label class="field">
+        <span>{texts.setup.baud}</span>
+        <select value={source.baud} onChange={(event) => source.setBaud(Number(event.currentTarget.value))}>
+          {BAUDS.map((baud) => (
+            <option key={baud} value={baud}>
+              {baud}
+            </option>
+          ))}
+        </select>
+      </label>
+    </>
   );
 }
 

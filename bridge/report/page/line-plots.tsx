@@ -165,61 +165,66 @@ interface PairProps {
   offFactor: number;
 }
 
-function Pair({ fromOrigin = false, points, line, xTitle, yTitle, offTitle, offFactor }: PairProps) {
-  const xs = [...points.map((point) => point.x), ...(fromOrigin ? [0] : [])];
-  const on = (x: number) => line.slope * x + line.intercept;
-  const ends = [Math.min(...xs), Math.max(...xs)];
-  const off = points.map((point) => ({
-    ...point,
-    y: offFactor * (point.y - on(point.x)),
-    u: offFactor * point.uOff,
-  }));
+const SIZE = { width: 360, height: 230 };
+
+function Pair(props: PairProps) {
   return (
     <div class="pair">
-      <Plot
-        title="the sets with the fitted line"
-        {...{
-          xTitle,
-          yTitle,
-          xs,
-          ys: [...points.map((point) => point.y), ...ends.map(on), ...(fromOrigin ? [0] : [])],
-          width: 360,
-          height: 230,
-        }}
-        draw={(scale) => (
-          <>
-            <line
-              class="fitted"
-              x1={scale.x(ends[0])}
-              y1={scale.y(on(ends[0]))}
-              x2={scale.x(ends[1])}
-              y2={scale.y(on(ends[1]))}
-            />
-            {points.map((point) => (
-              <Point {...point} scale={scale} />
-            ))}
-          </>
-        )}
-      />
-      <Plot
-        title="distance of each set from the line"
-        {...{
-          xTitle,
-          yTitle: offTitle,
-          xs,
-          ys: [0, ...off.flatMap(({ y, u }) => [y - u, y + u])],
-          width: 360,
-          height: 230,
-        }}
-        draw={(scale, frame) => (
-          <>
-            <line class="fitted" x1={frame.left} x2={frame.right} y1={scale.y(0)} y2={scale.y(0)} />
-            {off.map(({ name, x, y, u }) => (
-              <Point name={name} x={x} y={y} uy={u} scale={scale} />
-            ))}
-          </>
-        )}
-      />
+      <WithLine {...props} />
+      <OffTheLine {...props} />
     </div>
+  );
+}
+
+const onLine = ({ slope, intercept }: Straight, x: number): number => slope * x + intercept;
+
+const xsOf = ({ points, fromOrigin }: PairProps): number[] => [
+  ...points.map((point) => point.x),
+  ...(fromOrigin ? [0] : []),
+];
+
+function WithLine(props: PairProps) {
+  const { fromOrigin, points, line, xTitle, yTitle } = props;
+  const xs = xsOf(props);
+  const [from, to] = [Math.min(...xs), Math.max(...xs)].map((x) => ({ x, y: onLine(line, x) }));
+  const ys = [...points.map((point) => point.y), from.y, to.y, ...(fromOrigin ? [0] : [])];
+  return (
+    <Plot
+      title="the sets with the fitted line"
+      {...{ xTitle, yTitle, xs, ys, ...SIZE }}
+      draw={({ x, y }) => (
+        <>
+          <line class="fitted" x1={x(from.x)} y1={y(from.y)} x2={x(to.x)} y2={y(to.y)} />
+          {points.map((point) => (
+            <Point {...point} scale={{ x, y }} />
+          ))}
+        </>
+      )}
+    />
+  );
+}
+
+function OffTheLine(props: PairProps) {
+  const { points, line, xTitle, offTitle, offFactor } = props;
+  const off = points.map(({ name, x, y, uOff }) => ({
+    name,
+    x,
+    y: offFactor * (y - onLine(line, x)),
+    uy: offFactor * uOff,
+  }));
+  const ys = [0, ...off.flatMap(({ y, uy }) => [y - uy, y + uy])];
+  return (
+    <Plot
+      title="distance of each set from the line"
+      {...{ xTitle, yTitle: offTitle, xs: xsOf(props), ys, ...SIZE }}
+      draw={(scale, frame) => (
+        <>
+          <line class="fitted" x1={frame.left} x2={frame.right} y1={scale.y(0)} y2={scale.y(0)} />
+          {off.map((point) => (
+            <Point {...point} scale={scale} />
+          ))}
+        </>
+      )}
+    />
   );
 }
