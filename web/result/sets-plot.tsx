@@ -48,9 +48,10 @@ export function SetsPlot({ view: { work } }: { view: SessionView }) {
 }
 
 type Upright = (value: number) => number;
+type Interval = Pick<Outcome, 'value' | 'U'>;
 
 /** What the plot must show: each set by twice its uncertainty, the result by U. */
-function rangeOf(points: readonly SetPoint[], result: Outcome | null): [number, number] {
+function rangeOf(points: readonly SetPoint[], result: Interval | null): [number, number] {
   const bars = points.map(({ ratio, u }) => [ratio, 2 * u]);
   if (result !== null) bars.push([result.value, result.U]);
   return [
@@ -59,7 +60,7 @@ function rangeOf(points: readonly SetPoint[], result: Outcome | null): [number, 
   ];
 }
 
-function Adopted({ result: { value, U }, y }: { result: Outcome; y: Upright }) {
+function Adopted({ result: { value, U }, y }: { result: Interval; y: Upright }) {
   const top = y(value + U);
   return (
     <>
