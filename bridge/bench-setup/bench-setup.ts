@@ -8,11 +8,11 @@ import { message } from '../messages/catalogue.ts';
 import type { RunEvent } from '../run/events.ts';
 import { describePort, listPorts } from '../serial/list-ports.ts';
 import { SerialSource } from '../serial/serial-source.ts';
-import { foldRecording } from '../session/fold-recording.ts';
-import type { MakeFold } from '../session/make-fold.ts';
+import type { MakeRun } from '../session/make-run.ts';
 import { makeFolderFor, openingEvents, recordingName, utcSeconds } from '../session/new-recording.ts';
 import { openSession, type SessionPlan } from '../session/open-session.ts';
 import { ReplaySession } from '../session/replay-session.ts';
+import { runFromRecording } from '../session/run-from-recording.ts';
 import type { RunSession } from '../session/run-session.ts';
 import type { SessionRegistry } from '../session/session-registry.ts';
 import { historyOf, listBenches, loadBench, saveBench } from './bench-store.ts';
@@ -24,7 +24,7 @@ import { type Asked, granted, type Routed } from './routes.ts';
 
 export interface BenchSetupOptions {
   sessions: SessionRegistry;
-  makeFold: MakeFold;
+  makeRun: MakeRun;
   recordingsFolder: string;
   benchesFolder: string;
   makeReport: MakeReport;
@@ -144,8 +144,8 @@ export class BenchSetup implements Routed {
       if (other !== null)
         return { ok: false, ...message('port-of-run', { path: port, run: other.summary.title }) } as const;
       const source = new SerialSource({ path: port, baudRate: baud, rateHz: null });
-      const { makeFold } = this.#options;
-      const opened = await openSession({ ...plan, id: null, kind: 'live', source, makeFold });
+      const { makeRun } = this.#options;
+      const opened = await openSession({ ...plan, id: null, kind: 'live', source, makeRun });
       if (!opened.ok) return opened;
       const { id } = opened.session.summary;
       this.#begun.set(id, opened.session);
@@ -167,7 +167,7 @@ export class BenchSetup implements Routed {
       id: `replay-${this.#replays}`,
       path,
       speed: REPLAY_SPEED,
-      makeFold: this.#options.makeFold,
+      makeRun: this.#options.makeRun,
     });
     const fault = await session.start();
     if (fault !== null) return { ok: false, ...fault } as const;
@@ -183,16 +183,16 @@ export class BenchSetup implements Routed {
     const path = this.#pathOf(file);
     if (path === null) return refused('no-recording-named');
     return inTurn(this.#wholes, async () => {
-      const folded = await foldRecording(path, this.#options.makeFold);
-      return folded.ok ? granted({ view: folded.fold.view() }) : ({ ok: false, ...folded.fault } as const);
+      const folded = await runFromRecording(path, this.#options.makeRun);
+      return folded.ok ? granted({ view: folded.run.view() }) : ({ ok: false, ...folded.fault } as const);
     });
   }
 
   async export({ session, as }: Asked<'export'>) {
     const path = this.#options.sessions.get(session)?.recordingPath?.();
     if (path === undefined) return refused('no-recording-named');
-    const { makeFold, makeReport } = this.#options;
-    return inTurn(this.#records, () => exportRun(path, as, makeFold, makeReport, this.#ending.signal));
+    const { makeRun, makeReport } = this.#options;
+    return inTurn(this.#records, () => exportRun(path, as, makeRun, makeReport, this.#ending.signal));
   }
 
   /** Ends a replay, a run that was begun here, or listening for set-up. */

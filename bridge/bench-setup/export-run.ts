@@ -2,8 +2,8 @@ import { basename } from 'node:path';
 import type { Refused } from '../calc-core/message.ts';
 import { message } from '../messages/catalogue.ts';
 import { nullsTable, setsTable } from '../report/observations-csv.ts';
-import { foldRecording } from '../session/fold-recording.ts';
-import type { MakeFold } from '../session/make-fold.ts';
+import type { MakeRun } from '../session/make-run.ts';
+import { runFromRecording } from '../session/run-from-recording.ts';
 
 export type ExportKind = 'page' | 'json' | 'sets' | 'nulls';
 
@@ -31,23 +31,23 @@ const KINDS = {
 export async function exportRun(
   path: string,
   kind: ExportKind,
-  makeFold: MakeFold,
+  makeRun: MakeRun,
   makeReport: MakeReport,
   ending: AbortSignal,
 ): Promise<Exported> {
   const made =
     kind === 'page' || kind === 'json'
       ? await makeReport(path, kind, ending)
-      : await tableOf(path, kind, makeFold);
+      : await tableOf(path, kind, makeRun);
   const { type, suffix } = KINDS[kind];
   return made.ok
     ? { ok: true, text: made.text, type, name: `${basename(path, '.rec')}${suffix}` }
     : { ok: false, ...message('as-it-came', { words: made.text }) };
 }
 
-async function tableOf(path: string, kind: 'sets' | 'nulls', makeFold: MakeFold) {
-  const folded = await foldRecording(path, makeFold);
+async function tableOf(path: string, kind: 'sets' | 'nulls', makeRun: MakeRun) {
+  const folded = await runFromRecording(path, makeRun);
   if (!folded.ok) return { ok: false, text: folded.fault.text };
-  const view = folded.fold.view();
+  const view = folded.run.view();
   return { ok: true, text: (kind === 'sets' ? setsTable(view) : nullsTable(view)).csv };
 }

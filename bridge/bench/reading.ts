@@ -4,7 +4,7 @@ import type { PositionScale } from './calibration.ts';
 import { driverMa, positionScale, positionStepCm } from './calibration.ts';
 
 /** A sample in the bench's units. The galvanometer stays in counts: its zero is found from the run itself. */
-export interface Reading {
+export interface Reading extends SwitchPositions {
   /** Seconds of board time since the first sample of the recording. */
   tS: number;
   afterGap: boolean;
@@ -13,36 +13,16 @@ export interface Reading {
   scaleCm: number | null;
   driverMa: number | null;
   contact: boolean | null;
-  cell: number | null;
-  protect: boolean;
-  load: boolean;
-  row: number | null;
 }
 
-/** What the board senses of the bench's keys and the jockey's row; null where it senses nothing. */
-export type Sensed = Pick<Sample, 'cell' | 'row' | 'protect' | 'load'>;
-
-/** What the operator's word adds where the board senses nothing. */
-export interface Words {
+/** How the switches of a bench stand, and in which row the jockey is; null where that is not known. */
+export interface SwitchPositions {
   cell: number | null;
   row: number | null;
+  /** The protective resistance is in. */
   protect: boolean;
+  /** The load resistance is across the cell. */
   load: boolean;
-}
-
-/**
- * What holds at the bench: as sensed, and as said where nothing is sensed. A row that the wire does not have is none.
- * @param rows of the wire; null where the bench is not known
- */
-export function inForce(sensed: Sensed, said: Words, rows: number | null): Words {
-  const row = sensed.row ?? said.row;
-  const isThere = row !== null && row >= 1 && (rows === null || row <= rows);
-  return {
-    cell: sensed.cell ?? said.cell,
-    row: rows === 1 ? 1 : isThere ? row : null,
-    protect: sensed.protect ?? said.protect,
-    load: sensed.load ?? said.load,
-  };
 }
 
 export class BenchReader {
@@ -54,8 +34,8 @@ export class BenchReader {
     this.scale = bench.position ? positionScale(bench.position) : null;
   }
 
-  read(sample: Sample, words: Words): Reading {
-    const { cell, row, protect, load } = inForce(sample, words, this.bench.wire.rows);
+  /** @param switches as they stand when the sample is taken */
+  read(sample: Sample, { cell, row, protect, load }: SwitchPositions): Reading {
     return {
       tS: sample.tUs * 1e-6,
       afterGap: sample.afterGap,

@@ -1,8 +1,8 @@
 import { join, resolve } from 'node:path';
 import type { Procedure } from '../run/procedure.ts';
 import type { RunView } from '../run/view.ts';
-import type { MakeFold } from '../session/make-fold.ts';
-import { foldMaker } from '../session/make-fold.ts';
+import type { MakeRun } from '../session/make-run.ts';
+import { runMaker } from '../session/make-run.ts';
 import { makeFolderFor, recordingName } from '../session/new-recording.ts';
 import { openSession } from '../session/open-session.ts';
 import type { RunSession } from '../session/run-session.ts';
@@ -54,7 +54,7 @@ export async function demo(options: DemoOptions, terminal: Terminal): Promise<Ex
       : simulatedBench(scene, speed ?? SIMULATED_SPEED);
   if (!opening.ok) return failed(terminal, opening.text);
   const { bench } = opening;
-  const makeFold = await foldMaker();
+  const makeRun = await runMaker();
   const opened = await openSession({
     id: 'demo',
     title: scene.bench.name,
@@ -63,11 +63,11 @@ export async function demo(options: DemoOptions, terminal: Terminal): Promise<Ex
     path,
     begin: options.out === null ? 'create-beside' : 'create',
     opening: bench.opening,
-    makeFold,
+    makeRun,
     hand: bench.hand,
   });
   const code = opened.ok
-    ? await serveDemo(opened.session, bench, scene, { ...options, makeFold }, terminal)
+    ? await serveDemo(opened.session, bench, scene, { ...options, makeRun }, terminal)
     : failed(terminal, opened.text, opened.code === 'exists' ? 2 : 1);
   await bench.close();
   return code;
@@ -82,13 +82,13 @@ async function serveDemo(
   session: RunSession,
   bench: DemoBench,
   scene: Scene,
-  options: DemoOptions & { makeFold: MakeFold },
+  options: DemoOptions & { makeRun: MakeRun },
   terminal: Terminal,
 ): Promise<ExitCode> {
   reportUncaughtErrors(terminal);
   const finished = bench.finished(session);
   const asked = untilAskedToEnd();
-  const bridge = await serveSession(session, options.makeFold, options, terminal);
+  const bridge = await serveSession(session, options.makeRun, options, terminal);
   const stopWatching = watchSession(session, terminal, bench.progress);
   await Promise.race([finished, asked]);
   stopWatching();

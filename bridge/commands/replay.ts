@@ -1,5 +1,5 @@
 import { resolve } from 'node:path';
-import { foldMaker } from '../session/make-fold.ts';
+import { runMaker } from '../session/make-run.ts';
 import { ReplaySession } from '../session/replay-session.ts';
 import { resultLines } from './result-lines.ts';
 import type { PageOptions } from './serve-sessions.ts';
@@ -14,12 +14,12 @@ export interface ReplayCommand extends PageOptions {
 
 /** Plays a recording back on the page. */
 export async function replay(file: string, options: ReplayCommand, terminal: Terminal): Promise<ExitCode> {
-  const makeFold = await foldMaker();
+  const makeRun = await runMaker();
   const session = new ReplaySession({
     id: 'replay',
     path: resolve(file),
     speed: options.speed,
-    makeFold,
+    makeRun,
   });
   const fault = await session.start();
   if (fault !== null) {
@@ -27,7 +27,7 @@ export async function replay(file: string, options: ReplayCommand, terminal: Ter
     return 1;
   }
   reportUncaughtErrors(terminal);
-  const bridge = await serveSession(session, makeFold, options, terminal);
+  const bridge = await serveSession(session, makeRun, options, terminal);
   if (bridge === null) {
     await session.close();
     return 1;

@@ -5,7 +5,7 @@ import { classCsv, classSpread } from '../report/class-table.ts';
 import type { ReportedRun } from '../report/read-run.ts';
 import { readRun } from '../report/read-run.ts';
 import { reportJson } from '../report/report-json.ts';
-import { foldMaker } from '../session/make-fold.ts';
+import { runMaker } from '../session/make-run.ts';
 import { besideRecording, CSV_MARK, JSON_MARK, write, writeObservations, writePage } from './report-files.ts';
 import type { ExitCode, Terminal } from './terminal.ts';
 
@@ -60,10 +60,10 @@ function wrongUse(files: string[], { json, csv, observations, out }: ReportOptio
 }
 
 async function* readAll(files: string[], terminal: Terminal) {
-  const makeFold = await foldMaker();
+  const makeRun = await runMaker();
   for (const file of files) {
     const progress = (share: number) => terminal.progress(`reading ${file}: ${Math.round(100 * share)} %`);
-    const reading = await readRun(file, makeFold, progress);
+    const reading = await readRun(file, makeRun, progress);
     terminal.progress('');
     yield { ...reading, file };
   }

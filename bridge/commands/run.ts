@@ -1,7 +1,7 @@
 import { describePort, listPorts } from '../serial/list-ports.ts';
 import { SerialSource } from '../serial/serial-source.ts';
-import type { MakeFold } from '../session/make-fold.ts';
-import { foldMaker } from '../session/make-fold.ts';
+import type { MakeRun } from '../session/make-run.ts';
+import { runMaker } from '../session/make-run.ts';
 import { openSession } from '../session/open-session.ts';
 import type { RunSession } from '../session/run-session.ts';
 import type { RunRecordOptions } from './prepare-run.ts';
@@ -27,7 +27,7 @@ export async function run(options: RunOptions, terminal: Terminal): Promise<Exit
     terminal.note(prepared.text);
     return prepared.code;
   }
-  const makeFold = await foldMaker();
+  const makeRun = await runMaker();
   const opened = await openSession({
     id: 'run',
     title: prepared.title,
@@ -36,9 +36,9 @@ export async function run(options: RunOptions, terminal: Terminal): Promise<Exit
     path: prepared.path,
     begin: prepared.begin,
     opening: prepared.opening,
-    makeFold,
+    makeRun,
   });
-  if (opened.ok) return serveRun(opened.session, makeFold, options, terminal);
+  if (opened.ok) return serveRun(opened.session, makeRun, options, terminal);
   terminal.note(opened.text);
   if (opened.code.startsWith('port-') || opened.code === 'not-a-port') await notePorts(terminal);
   return opened.code === 'exists' ? 2 : 1;
@@ -54,13 +54,13 @@ async function notePorts(terminal: Terminal): Promise<void> {
 
 async function serveRun(
   session: RunSession,
-  makeFold: MakeFold,
+  makeRun: MakeRun,
   page: PageOptions,
   terminal: Terminal,
 ): Promise<ExitCode> {
   const asked = untilAskedToEnd();
   reportUncaughtErrors(terminal);
-  const bridge = await serveSession(session, makeFold, page, terminal);
+  const bridge = await serveSession(session, makeRun, page, terminal);
   terminal.out(`recording: ${session.recordingPath()}`);
   const stopWatching = watchSession(session, terminal, () => {
     const { samples, badLines, lostSamples } = session.view().stream;

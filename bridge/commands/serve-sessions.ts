@@ -5,7 +5,7 @@ import type { RemoteAccess } from '../serve/remote-access.ts';
 import { allowRemoteAccess, linksFor, RISK_OF_OTHERS } from '../serve/remote-access.ts';
 import type { RunningServer } from '../serve/server.ts';
 import { serve } from '../serve/server.ts';
-import type { MakeFold } from '../session/make-fold.ts';
+import type { MakeRun } from '../session/make-run.ts';
 import type { Session } from '../session/session.ts';
 import { sessionRegistry } from '../session/session-registry.ts';
 import { PageRuns } from './page-runs.ts';
@@ -41,7 +41,7 @@ export interface PageOptions {
 /** Serves a run, if there is one yet, with set-up and recordings, and says where. Null where no port could be had. */
 export async function serveSession(
   session: Closable | null,
-  makeFold: MakeFold,
+  makeRun: MakeRun,
   { httpPort, listen }: PageOptions,
   terminal: Terminal,
 ): Promise<Bridge | null> {
@@ -50,7 +50,7 @@ export async function serveSession(
   const runs = new PageRuns(terminal);
   const setup = new BenchSetup({
     sessions,
-    makeFold,
+    makeRun,
     recordingsFolder: resolve(RECORDINGS_FOLDER),
     benchesFolder: resolve(BENCHES_FOLDER),
     makeReport: reportInChild,

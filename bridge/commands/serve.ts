@@ -1,4 +1,4 @@
-import { foldMaker } from '../session/make-fold.ts';
+import { runMaker } from '../session/make-run.ts';
 import type { PageOptions } from './serve-sessions.ts';
 import { serveSession } from './serve-sessions.ts';
 import type { ExitCode, Terminal } from './terminal.ts';
@@ -9,7 +9,7 @@ import { reportUncaughtErrors } from './uncaught-errors.ts';
 export async function servePage(options: PageOptions, terminal: Terminal): Promise<ExitCode> {
   const asked = untilAskedToEnd();
   reportUncaughtErrors(terminal);
-  const bridge = await serveSession(null, await foldMaker(), options, terminal);
+  const bridge = await serveSession(null, await runMaker(), options, terminal);
   if (bridge === null) return 1;
   terminal.note('describe a bench and begin a run on the page, under Bench; end with Ctrl-C');
   await asked;

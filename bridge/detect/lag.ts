@@ -39,47 +39,63 @@ export interface LagOfPass {
 /** Twice a negative log likelihood of the lag in milliseconds, up to a constant. */
 export type LagCost = (lagMs: number) => number;
 
+/**
+ * The lag by what was known at a moment: the answer stays the same when more is learnt.
+ * @param further what the caller knows besides
+ */
+export type LagEstimator = (further?: LagCost) => Lag;
+
 export class LagKnowledge {
+  /** The lag by what is known until now. */
+  estimate: LagEstimator;
   private readonly releases: Release[] = [];
-  private releaseMean: { ms: number; sigmaMs: number } | null = null;
+  private releaseMean: Middle = null;
   private readonly sharp: { lagMs: number; sigmaMs: number }[] = [];
-  private sharpMean: { ms: number; sigmaMs: number } | null = null;
+  private sharpMean: Middle = null;
   /** Of passes that hardly care, on the grid. */
   private readonly blunt = new Float64Array(LAG_GRID_MS.length);
+
+  constructor() {
+    this.estimate = this.estimator();
+  }
 
   addRelease(release: Release): void {
     this.releases.push(release);
     if (this.releases.length > MOST_KEPT) this.releases.shift();
     this.releaseMean = middleOf(this.releases);
+    this.estimate = this.estimator();
   }
 
   addPass({ cost, best }: LagOfPass): void {
     if (best === null) {
       for (let at = 0; at < cost.length; at += 1) this.blunt[at] += Math.min(cost[at], BLUNT);
-      return;
+    } else {
+      this.sharp.push(best);
+      if (this.sharp.length > MOST_KEPT) this.sharp.shift();
+      this.sharpMean = weightedMean(this.sharp);
     }
-    this.sharp.push(best);
-    if (this.sharp.length > MOST_KEPT) this.sharp.shift();
-    this.sharpMean = weightedMean(this.sharp);
+    this.estimate = this.estimator();
   }
 
-  /** @param further what the caller knows besides */
-  estimate(further: LagCost = () => 0): Lag {
-    return posterior((lagMs) => this.priorCost(lagMs) + this.passesCost(lagMs) + further(lagMs));
-  }
-
-  private passesCost(lagMs: number): number {
-    const blunt = atLag(this.blunt, lagMs);
-    return this.sharpMean === null
-      ? blunt
-      : blunt + ((lagMs - this.sharpMean.ms) / this.sharpMean.sigmaMs) ** 2;
-  }
-
-  private priorCost(lagMs: number): number {
-    if (this.releaseMean === null) return (2 * lagMs) / PRIOR_MEAN_MS;
-    return ((lagMs - this.releaseMean.ms) / this.releaseMean.sigmaMs) ** 2;
+  private estimator(): LagEstimator {
+    const { releaseMean, sharpMean } = this;
+    const blunt = this.blunt.slice();
+    return (further = () => 0) =>
+      posterior(
+        (lagMs) => priorCost(releaseMean, lagMs) + passesCost(blunt, sharpMean, lagMs) + further(lagMs),
+      );
   }
 }
+
+type Middle = { ms: number; sigmaMs: number } | null;
+
+function passesCost(blunt: Float64Array, sharpMean: Middle, lagMs: number): number {
+  const bluntCost = atLag(blunt, lagMs);
+  return sharpMean === null ? bluntCost : bluntCost + ((lagMs - sharpMean.ms) / sharpMean.sigmaMs) ** 2;
+}
+
+const priorCost = (releaseMean: Middle, lagMs: number): number =>
+  releaseMean === null ? (2 * lagMs) / PRIOR_MEAN_MS : ((lagMs - releaseMean.ms) / releaseMean.sigmaMs) ** 2;
 
 /** A pass whose misfit rises by less than this over all lags hardly cares which. */
 export const BLUNT = 25;

@@ -26,6 +26,8 @@ const MOST_SAMPLES = 2048;
 const MEMORY_S = 90;
 /** Multiples of it beyond which nothing counts. */
 const FORGOTTEN = 12;
+/** So many times the memory later, the weight is lost in the rounding of a number: e^-40 is 4e-18. */
+const TOO_LATE = 40;
 /** By how many counts a zero may be expected to drift in that time, and at the most (common practice, no source). */
 const SLOW_DRIFT = 0.1;
 const FAST_DRIFT = 5;
@@ -54,8 +56,9 @@ interface Stretch {
 export class LiftedLevel {
   /** Mains hum as the lifted galvanometer shows it; null where there is none to speak of. */
   humHz: number | null = null;
+  /** The level through the run by what has been seen until now. */
+  history: ZeroHistory;
   private readonly nominal: number;
-  private newest: Zero;
   private readonly stretches: Stretch[] = [];
   private t: number[] = [];
   private y: number[] = [];
@@ -70,7 +73,7 @@ export class LiftedLevel {
 
   constructor(nominal: number) {
     this.nominal = nominal;
-    this.newest = { counts: nominal, uCounts: UNKNOWN_U_COUNTS, seen: false };
+    this.history = new ZeroHistory({ nominal, stretches: [], widening: 1 });
   }
 
   /** Takes a sample of the lifted, settled galvanometer. */
@@ -105,19 +108,7 @@ export class LiftedLevel {
 
   /** The level by what has been seen until now; costs nothing. */
   get latest(): Zero {
-    return this.newest;
-  }
-
-  /** Level at a time, from what was seen around it: a straight line, hardly steeper than a zero may drift. */
-  at(tS: number): Zero {
-    const sums = this.sumsAround(tS);
-    if (!(sums.w > NO_INFORMATION)) return { counts: this.nominal, uCounts: UNKNOWN_U_COUNTS, seen: false };
-    const widening = this.pairs < LEAST_PAIRS ? 1 : Math.max(1, this.apart / this.pairs);
-    const slow = lineThrough(sums, widening / SLOW_DRIFT ** 2);
-    const fast = lineThrough(sums, widening / FAST_DRIFT ** 2);
-    // A drift faster than usual is believed only where it explains a good deal.
-    const line = slow.chiSquare - fast.chiSquare > EARNED * widening ? fast : slow;
-    return { counts: this.nominal + line.level, uCounts: line.u * Math.sqrt(widening), seen: true };
+    return this.history.latest;
   }
 
   private close(t: Float64Array, y: Float64Array): void {
@@ -148,19 +139,55 @@ export class LiftedLevel {
       this.pairs += 1;
     }
     this.stretches.push(stretch);
-    this.newest = this.at(stretch.tS);
+    const widening = this.pairs < LEAST_PAIRS ? 1 : Math.max(1, this.apart / this.pairs);
+    this.history = new ZeroHistory({ nominal: this.nominal, stretches: this.stretches, widening });
+  }
+}
+
+interface Seen {
+  nominal: number;
+  /** In order of time; more may come, which do not count. */
+  stretches: readonly Stretch[];
+  /** How many times as far as their own variances allow stretches lie apart, squared. */
+  widening: number;
+}
+
+/** The zero through a run by what was seen until a moment. Never changes: when more has been seen, another takes its place. */
+export class ZeroHistory {
+  /** At the newest stretch; the bench file's word where there is none. */
+  readonly latest: Zero;
+  private readonly seen: Seen;
+  private readonly count: number;
+
+  constructor(seen: Seen) {
+    this.seen = seen;
+    this.count = seen.stretches.length;
+    this.latest = this.at(seen.stretches[this.count - 1]?.tS ?? 0);
+  }
+
+  /** Level at a time, from what was seen around it: a straight line, hardly steeper than a zero may drift. */
+  at(tS: number): Zero {
+    const { nominal, widening } = this.seen;
+    const sums = this.sumsAround(tS);
+    if (!(sums.w > NO_INFORMATION)) return { counts: nominal, uCounts: UNKNOWN_U_COUNTS, seen: false };
+    const slow = lineThrough(sums, widening / SLOW_DRIFT ** 2);
+    const fast = lineThrough(sums, widening / FAST_DRIFT ** 2);
+    // A drift faster than usual is believed only where it explains a good deal.
+    const line = slow.chiSquare - fast.chiSquare > EARNED * widening ? fast : slow;
+    return { counts: nominal + line.level, uCounts: line.u * Math.sqrt(widening), seen: true };
   }
 
   /** Sums of weight times powers of the time off, in units of the memory, and of the level above nominal. */
   private sumsAround(tS: number): Sums {
+    const { nominal, stretches } = this.seen;
     const sums: Sums = { w: 0, wt: 0, wtt: 0, wy: 0, wty: 0, wyy: 0, ww: 0 };
-    for (let index = this.stretches.length - 1; index >= 0; index -= 1) {
-      const stretch = this.stretches[index];
+    for (let index = this.lastBefore(tS + TOO_LATE * MEMORY_S); index >= 0; index -= 1) {
+      const stretch = stretches[index];
       const off = (stretch.tS - tS) / MEMORY_S;
       if (-off > FORGOTTEN && sums.w > 0) break;
       const near = Math.exp(-Math.abs(off));
       const weight = near * stretch.information;
-      const y = stretch.counts - this.nominal;
+      const y = stretch.counts - nominal;
       sums.w += weight;
       sums.wt += weight * off;
       sums.wtt += weight * off * off;
@@ -170,6 +197,18 @@ export class LiftedLevel {
       sums.ww += near * weight;
     }
     return sums;
+  }
+
+  /** Index of the last stretch before a time, by halving: hours have thousands. */
+  private lastBefore(tS: number): number {
+    const { stretches } = this.seen;
+    let [low, high] = [0, this.count];
+    while (low < high) {
+      const middle = (low + high) >> 1;
+      if (stretches[middle].tS < tS) low = middle + 1;
+      else high = middle;
+    }
+    return low - 1;
   }
 }
 

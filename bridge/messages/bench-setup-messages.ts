@@ -18,6 +18,8 @@ export const BENCH_SETUP_MESSAGES = {
   'recording-of-run': ({ file }: { file: string }) => `${file} is the recording of a run that is on.`,
   'no-such-null': ({ id }: { id: string }) => `There is no null ${id} in this run.`,
   'no-such-event': ({ event }: { event: number }) => `There is no event ${event} in this run.`,
+  'bench-not-taken-back': () =>
+    'A bench file is not taken back: lines have been read by it. Enter the right one, and it holds from then on.',
   'event-taken-back': ({ event }: { event: number }) => `Event ${event} has been taken back already.`,
 
   'no-counts': () => 'Nothing is open to read counts from: choose a port first.',

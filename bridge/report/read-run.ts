@@ -1,10 +1,9 @@
 import type { Formulas } from '../calc-core/formulas.ts';
-import { checkedView } from '../run/checked-view.ts';
-import type { RunFold } from '../run/fold.ts';
+import type { Run } from '../run/run.ts';
 import type { RunView } from '../run/view.ts';
-import type { Progress } from '../session/fold-recording.ts';
-import { foldRecording } from '../session/fold-recording.ts';
-import type { MakeFold } from '../session/make-fold.ts';
+import type { MakeRun } from '../session/make-run.ts';
+import type { Progress } from '../session/run-from-recording.ts';
+import { runFromRecording } from '../session/run-from-recording.ts';
 
 /** A converter's span in counts; null for a channel that the board does not have. */
 export type Span = { minCount: number; maxCount: number } | null;
@@ -13,7 +12,7 @@ export type Span = { minCount: number; maxCount: number } | null;
 export interface ReportedRun {
   /** With the Monte Carlo check of its intervals. */
   view: RunView;
-  spans: { gal: Span; pos: Span; drv: Span };
+  spans: Readonly<Record<'gal' | 'pos' | 'drv', Span>>;
   formulas: Formulas;
 }
 
@@ -22,16 +21,11 @@ export type RunReading = { ok: true; run: ReportedRun } | { ok: false; text: str
 /** The same for every report, so that a recording gives the same report for ever. */
 const CHECK_SEED = 101;
 
-export async function readRun(path: string, makeFold: MakeFold, progress?: Progress): Promise<RunReading> {
-  const folded = await foldRecording(path, makeFold, progress);
-  return folded.ok ? { ok: true, run: reportedRun(folded.fold) } : { ok: false, text: folded.fault.text };
+export async function readRun(path: string, makeRun: MakeRun, progress?: Progress): Promise<RunReading> {
+  const read = await runFromRecording(path, makeRun, progress);
+  return read.ok ? { ok: true, run: reportedRun(read.run) } : { ok: false, text: read.fault.text };
 }
 
-export function reportedRun(fold: RunFold): ReportedRun {
-  const { board, formulas } = fold;
-  return {
-    view: checkedView(fold, CHECK_SEED),
-    spans: { gal: board.span('gal'), pos: board.span('pos'), drv: board.span('drv') },
-    formulas,
-  };
+export function reportedRun(run: Run): ReportedRun {
+  return { view: run.checkedView(CHECK_SEED), spans: run.state.board.spans, formulas: run.formulas };
 }

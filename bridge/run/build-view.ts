@@ -1,105 +1,123 @@
-import { aboutOf, runTemperatureC } from './about.ts';
-import { endsTried } from './ends-tried.ts';
+import type { Zero } from '../detect/lifted-level.ts';
+import { aboutOf } from './about.ts';
+import type { DeflectionMap } from './deflection-map.ts';
+import { endsTouched } from './deflection-map.ts';
+import type { Evaluation } from './evaluate.ts';
 import { connectionFindings } from './findings/connection.ts';
-import { deflectionMaps } from './findings/deflection-map.ts';
 import { meterFindings } from './findings/meters.ts';
 import { qualityFindings } from './findings/quality.ts';
 import { referenceFindings } from './findings/reference-cell.ts';
+import { streamFindings } from './findings/stream.ts';
 import { voltmeterFindings } from './findings/voltmeter.ts';
-import type { RunFold } from './fold.ts';
+import { guidance } from './guidance.ts';
 import { labelsView } from './labels-view.ts';
-import { measuredCell } from './measured-cell.ts';
 import { nullView } from './null-view.ts';
-import { whyNotUsed } from './observations.ts';
-import { DEFAULT_PROCEDURE } from './procedure.ts';
-import { referenceCells } from './reference-cells.ts';
-import type { ResolvedNull } from './resolve-nulls.ts';
-import { resolveNulls } from './resolve-nulls.ts';
-import { workOut } from './result.ts';
-import type { BoardView, EventView, Finding, RunView } from './view.ts';
+import { keepingSame, remembering } from './remembering.ts';
+import type { ResolvedNull } from './resolved-null.ts';
+import type { PresentState, RunState } from './run-state.ts';
+import type { EndsTriedView, EventView, Finding, NullView, RunView } from './view.ts';
 
-/** The view of a run from its fold, but for what changes with every line: the fold itself adds that. */
+type SettledView = Omit<RunView, 'now' | 'guidance' | 'stream' | 'keyOpen' | 'wireCurrentS' | 'durationS'>;
 
-export interface BuiltView {
-  view: Omit<RunView, 'now' | 'guidance' | 'stream' | 'findings' | 'keyOpen' | 'wireCurrentS' | 'durationS'>;
-  nulls: ResolvedNull[];
-  /** All but those of the stream, which grows with every line. */
-  findings: Finding[];
+/**
+ * Makes the views of one run. A null or an event that has not changed is the same object as in the view before, and so are
+ * the lists of them.
+ */
+export function viewBuilder(): (state: RunState, evaluation: Evaluation, present: PresentState) => RunView {
+  const settled = remembering(settledViews());
+  return (state, evaluation, present) => {
+    const view = settled(state, evaluation);
+    const { now, driverMa: _, keyOpen, wireCurrentS, samples } = present;
+    return {
+      ...view,
+      now,
+      guidance: guidance(evaluation.bench, evaluation.nulls, view.labels, present),
+      stream: { samples, ...state.losses },
+      findings: bySeverity([...streamFindings(state, samples), ...view.findings]),
+      keyOpen,
+      wireCurrentS,
+      durationS: now?.atS ?? 0,
+    };
+  };
+}
+
+/** All but what changes with every sample; findings without those of the stream. */
+function settledViews(): (state: RunState, evaluation: Evaluation) => SettledView {
+  const nullViews = keepingSame(nullViewsOf());
+  const eventViews = keepingSame(eventsView);
+  return (state, evaluation) => {
+    const { bench, maps, worked, references } = evaluation;
+    const zero = state.benches.at(-1)?.zero.latest ?? null;
+    return {
+      about: aboutOf(state.log),
+      bench,
+      board: state.board.view,
+      linkUp: state.linkUp,
+      labels: labelsView(state),
+      zero: bench === null || zero === null ? null : zeroView(zero, bench.galvanometer.zeroCounts),
+      endsTried: endsTried(maps),
+      nulls: nullViews(evaluation),
+      work: worked.work,
+      referenceCells: references,
+      findings: findingsOf(state, evaluation, zero),
+      events: eventViews(state),
+    };
+  };
+}
+
+/** Views of nulls, made afresh only of those that have changed: their pictures are most of the work. */
+function nullViewsOf(): (evaluation: Evaluation) => NullView[] {
+  const made = new WeakMap<ResolvedNull, NullView>();
+  return ({ nulls, whyNot }) =>
+    nulls.map((nullPoint, at) => {
+      const before = made.get(nullPoint);
+      if (before !== undefined && before.whyNot?.text === whyNot[at]?.text) return before;
+      const view = nullView(nullPoint, whyNot[at]);
+      made.set(nullPoint, view);
+      return view;
+    });
+}
+
+const eventsView = ({ log }: RunState): EventView[] =>
+  log.entries.map(({ number, ms, event }) => ({ number, ms, event, undone: log.isUndone(number) }));
+
+const zeroView = ({ counts, uCounts, seen }: Zero, fileCounts: number): RunView['zero'] => ({
+  counts,
+  uCounts,
+  fileCounts,
+  from: seen ? 'lifted jockey' : 'bench file',
+});
+
+/** Which ends of the wire have been touched with which cell, in whatever set: what the connection check needs to see. */
+function endsTried(maps: readonly DeflectionMap[]): EndsTriedView[] {
+  const tried = new Map<number, EndsTriedView>();
+  for (const map of maps) {
+    const { cell } = map;
+    const before = tried.get(cell);
+    const now = endsTouched(map);
+    tried.set(cell, { cell, a: now.a || before?.a === true, b: now.b || before?.b === true });
+  }
+  return [...tried.values()];
+}
+
+function findingsOf(state: RunState, evaluation: Evaluation, zero: Zero | null): Finding[] {
+  const { bench, nulls, maps, procedure, references, worked } = evaluation;
+  const inForce = state.benches.at(-1)?.reader;
+  return [
+    ...(bench === null || inForce === undefined
+      ? []
+      : [
+          ...voltmeterFindings(bench, nulls),
+          ...connectionFindings(inForce, nulls, maps, state.stillCell),
+          ...referenceFindings(bench, procedure, references, maps),
+          ...meterFindings(bench, worked.work),
+        ]),
+    ...qualityFindings(evaluation, zero, state.driver),
+  ];
 }
 
 const RANK = { stop: 0, warn: 1, note: 2 } as const;
 
-export function buildView(fold: RunFold): BuiltView {
-  const { procedure, nulls, why, used } = usedNulls(fold);
-  const bench = fold.bench?.bench ?? null;
-  const worked = workOut(fold, procedure, bench, used);
-  const maps = bench === null ? [] : deflectionMaps(fold);
-  const references = bench === null ? [] : referenceCells(bench, runTemperatureC(fold));
-  const findings = [
-    ...(bench === null
-      ? []
-      : [
-          ...voltmeterFindings(bench, nulls),
-          ...connectionFindings(fold, nulls, maps),
-          ...referenceFindings(bench, procedure, references, maps),
-          ...meterFindings(bench, worked.work),
-        ]),
-    ...qualityFindings(fold, nulls, worked),
-  ];
-  const view = {
-    about: aboutOf(fold),
-    bench,
-    board: boardView(fold),
-    linkUp: fold.linkUp,
-    labels: labelsView(fold),
-    zero: zeroView(fold),
-    endsTried: endsTried(maps),
-    nulls: nulls.map((nullPoint) => nullView(nullPoint, why.get(nullPoint.id) ?? null)),
-    work: worked.work,
-    referenceCells: references,
-    events: eventsView(fold),
-  };
-  return { view, nulls, findings };
-}
-
 /** The gravest first. */
-export const bySeverity = (findings: Finding[]): Finding[] =>
+const bySeverity = (findings: Finding[]): Finding[] =>
   findings.sort((a, b) => RANK[a.severity] - RANK[b.severity]);
-
-/** Every null with why it does not count, and those that do. */
-export function usedNulls(fold: RunFold) {
-  const procedure = fold.log.last('procedure')?.procedure ?? DEFAULT_PROCEDURE;
-  const nulls = resolveNulls(fold);
-  const measured = procedure === 'internal-resistance' ? measuredCell(nulls) : null;
-  const why = new Map(nulls.map((nullPoint) => [nullPoint.id, whyNotUsed(nullPoint, procedure, measured)]));
-  return { procedure, nulls, why, used: nulls.filter((nullPoint) => why.get(nullPoint.id) === null) };
-}
-
-function boardView(fold: RunFold): BoardView | null {
-  const { board } = fold;
-  if (board.hello === null) return null;
-  const { board: name, firmware, rateHz } = board.hello;
-  const senses = {
-    contact: board.senses('contact'),
-    cellKey: board.senses('cellKey'),
-    protect: board.senses('protect'),
-    row: board.senses('row'),
-    load: board.senses('load'),
-  };
-  return { name, firmware, rateHz, senses, channels: board.channels };
-}
-
-function zeroView(fold: RunFold): RunView['zero'] {
-  const bench = fold.bench?.bench;
-  const level = fold.detectors.current?.detector.zero.latest;
-  if (bench === undefined || level === undefined) return null;
-  return {
-    counts: level.counts,
-    uCounts: level.uCounts,
-    fileCounts: bench.galvanometer.zeroCounts,
-    from: level.seen ? 'lifted jockey' : 'bench file',
-  };
-}
-
-const eventsView = (fold: RunFold): EventView[] =>
-  fold.log.entries.map(({ number, ms, event }) => ({ number, ms, event, undone: fold.log.isUndone(number) }));

@@ -3,13 +3,12 @@ import { type ComparisonSet, priorEndCorrection } from '../calc-core/balancing-l
 import { type ComparisonOptions, compareEmfs } from '../calc-core/comparison.ts';
 import type { ComparisonOutcome } from '../calc-core/outcome.ts';
 import { emfByReference } from '../calc-core/reference-cell.ts';
-import { runTemperatureC } from './about.ts';
 import { knowledgeOf } from './bench-knowledge.ts';
-import type { RunFold } from './fold.ts';
 import type { Combined } from './observations.ts';
-import { knownCells, referenceCells } from './reference-cells.ts';
+import { knownCells } from './reference-cells.ts';
 import type { SetNulls } from './set-nulls.ts';
-import type { ComparisonSetView, ComparisonWork } from './view.ts';
+import { lengthOf } from './set-nulls.ts';
+import type { ComparisonSetView, ComparisonWork, ReferenceCellView } from './view.ts';
 import { wireLineOf } from './wire-lines.ts';
 import type { WorkedOut } from './worked-out.ts';
 
@@ -21,8 +20,8 @@ interface Compared extends Pick<SetNulls, 'set' | 'driverMa'> {
 
 /** Comparison of two EMFs: both cells' lengths of each set, E1/E2, and what a cell of known EMF adds. */
 export function comparisonWork(
-  fold: RunFold,
   bench: Bench,
+  references: readonly ReferenceCellView[],
   found: readonly SetNulls[],
   options: ComparisonOptions,
 ): WorkedOut<ComparisonWork> {
@@ -31,7 +30,7 @@ export function comparisonWork(
   const knowledge = knowledgeOf(bench);
   const outcome = compareEmfs(complete, knowledge, options);
   const sets = compared.map((set) => rowOf(set, outcome));
-  const known = knownCells(referenceCells(bench, runTemperatureC(fold)));
+  const known = knownCells(references);
   const { endCorrectionCm: end } = outcome;
   const endCorrection =
     end === null ? priorEndCorrection(knowledge) : { valueCm: end.value, standardUncertaintyCm: end.u };
@@ -50,9 +49,9 @@ export function comparisonWork(
   };
 }
 
-function comparedIn({ set, driverMa, nulls, lengthOf }: SetNulls): Compared {
-  const ofCell = (cell: number) => lengthOf(nulls.filter((nullPoint) => nullPoint.labels.cell === cell));
-  return { set, driverMa, first: ofCell(1), second: ofCell(2) };
+function comparedIn(found: SetNulls): Compared {
+  const ofCell = (cell: number) => lengthOf(found, ({ labels }) => labels.cell === cell);
+  return { set: found.set, driverMa: found.driverMa, first: ofCell(1), second: ofCell(2) };
 }
 
 const completeSet = ({ set, driverMa, first, second }: Compared): ComparisonSet[] =>

@@ -1,5 +1,7 @@
-import type { CurrentAt, CurrentPoint } from './driver-fit.ts';
+import type { CurrentPoint } from './driver-fit.ts';
 import { currentFit, DRIFT_UNKNOWN, halved } from './driver-fit.ts';
+import type { DriverStretch } from './driver-history.ts';
+import { DriverHistory } from './driver-history.ts';
 import { openUpToMa } from './key-open.ts';
 
 /**
@@ -23,16 +25,9 @@ interface Block {
   mA: number;
 }
 
-interface Stretch {
-  fromS: number;
-  /** As it began. */
-  levelMa: number;
-  /** Number of the set, from 1. */
-  set: number;
+interface Stretch extends DriverStretch {
   points: CurrentPoint[];
   blocksAPoint: number;
-  /** As sealed last. */
-  at: (tS: number) => CurrentAt;
 }
 
 export class DriverTrack {
@@ -61,8 +56,8 @@ export class DriverTrack {
   private firstTouchS = Number.POSITIVE_INFINITY;
   private lastTouchS = Number.NEGATIVE_INFINITY;
   private newest: number | null = null;
-  /** Where the current has never held still. */
-  private loose: CurrentAt | null = null;
+  /** As sealed last. */
+  private sealed: DriverHistory;
 
   /**
    * @param stepMa what one count of the driver channel is worth, in mA
@@ -71,6 +66,7 @@ export class DriverTrack {
   constructor(stepMa: number, fullMa = 0) {
     this.stepMa = stepMa;
     this.fullMa = fullMa;
+    this.sealed = new DriverHistory([], null, stepMa, fullMa);
   }
 
   accept(tS: number, mA: number): void {
@@ -102,37 +98,20 @@ export class DriverTrack {
     return this.latestMa === null ? null : this.isOpen(this.latestMa);
   }
 
-  /** Current in mA up to which there was none at a time. */
-  openUpToMaAt(tS: number): number {
-    return openUpToMa(this.stepMa, this.stretchAt(tS)?.levelMa ?? null, this.fullMa);
+  /** What had been measured when it was sealed last. */
+  get history(): DriverHistory {
+    return this.sealed;
   }
 
-  /** Number of the set by the driver current alone at a time. */
-  setAt(tS: number): number {
-    return this.stretchAt(tS)?.set ?? 1;
-  }
-
-  /** Times at which the current changed to a new level. */
-  get changesS(): number[] {
-    return this.stretches.slice(1).map((stretch) => stretch.fromS);
-  }
-
-  /** Driver current at a time, from the drift over its whole stretch as sealed last; null where nothing was measured. */
-  at(tS: number): CurrentAt | null {
-    const stretch = this.stretchAt(tS);
-    return stretch === undefined ? this.loose : stretch.at(tS);
-  }
-
-  private stretchAt(tS: number): Stretch | undefined {
-    return this.stretches.findLast(({ fromS }) => fromS <= tS);
-  }
-
-  /** What has been measured until now counts in `at`; what comes later does not until it is sealed too. */
-  seal(): void {
+  /** What has been measured until now counts in the history; what comes later does not until it is sealed too. */
+  seal(): DriverHistory {
     const stretch = this.stretches[this.stretches.length - 1];
     if (stretch !== undefined) stretch.at = currentFit(stretch.points, this.hiddenStepMa());
-    const latestMa = this.latestMa;
-    this.loose = latestMa === null ? null : { mA: latestMa, uDriftPerS: DRIFT_UNKNOWN };
+    const { latestMa } = this;
+    const loose = latestMa === null ? null : { mA: latestMa, uDriftPerS: DRIFT_UNKNOWN };
+    const stretches = this.stretches.map(({ fromS, levelMa, set, at }) => ({ fromS, levelMa, set, at }));
+    this.sealed = new DriverHistory(stretches, loose, this.stepMa, this.fullMa);
+    return this.sealed;
   }
 
   private endBlock(tS: number, mA: number, spanS: number): void {

@@ -62,10 +62,21 @@ export class EventLog {
       .map((entry) => ({ entry, event: entry.event as RunEventOf<Kind> }));
   }
 
-  /** The last standing event of a kind among the first `upTo` lines. */
-  last<Kind extends RunEvent['kind']>(kind: Kind, upTo: number = this.count): RunEventOf<Kind> | null {
-    const found = this.ofKind(kind).findLast(({ number }) => number <= upTo && !this.isUndone(number));
-    return found === undefined ? null : (found.event as RunEventOf<Kind>);
+  /**
+   * The last standing event of a kind among the first `upTo` lines.
+   * @param fits which of them may be meant
+   */
+  last<Kind extends RunEvent['kind']>(
+    kind: Kind,
+    upTo: number = this.count,
+    fits: (event: RunEventOf<Kind>) => boolean = () => true,
+  ): RunEventOf<Kind> | null {
+    const entries = this.ofKind(kind);
+    for (let index = entriesUpTo(entries, upTo) - 1; index >= 0; index -= 1) {
+      const event = entries[index].event as RunEventOf<Kind>;
+      if (!this.isUndone(entries[index].number) && fits(event)) return event;
+    }
+    return null;
   }
 
   /** An undo may itself be undone by a later one; what it took back stands again then, and so on down. */
@@ -81,17 +92,25 @@ export class EventLog {
   }
 }
 
-/** Numbers of the `bench` events that a recording takes back; they change readings, so a fold must know them at its start. */
-export class UndoneBenches {
-  private readonly log = new EventLog();
-
-  /** Takes the JSON text of the next `!` line. */
-  add(json: string): void {
-    this.log.add(json, 0, null);
+/** How many of some entries have a number of at most `upTo`, by halving: there may be thousands. */
+function entriesUpTo(entries: readonly LoggedEvent[], upTo: number): number {
+  let [low, high] = [0, entries.length];
+  while (low < high) {
+    const middle = (low + high) >> 1;
+    if (entries[middle].number <= upTo) low = middle + 1;
+    else high = middle;
   }
+  return low;
+}
 
-  get numbers(): ReadonlySet<number> {
-    const benches = this.log.ofKind('bench').map((entry) => entry.number);
-    return new Set(benches.filter((number) => this.log.isUndone(number)));
-  }
+/**
+ * Numbers of the `bench` events that a recording takes back. They change how every later sample reads, so they must be known
+ * before the first.
+ * @param lines the JSON texts of all its `!` lines
+ */
+export function benchesTakenBack(lines: Iterable<string>): ReadonlySet<number> {
+  const log = new EventLog();
+  for (const json of lines) log.add(json, 0, null);
+  const benches = log.ofKind('bench').map((entry) => entry.number);
+  return new Set(benches.filter((number) => log.isUndone(number)));
 }

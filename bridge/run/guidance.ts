@@ -1,8 +1,9 @@
+import type { Bench } from '../bench/bench-file.ts';
 import { placeOnWire, wireLengthCm } from '../bench/geometry.ts';
 import { statedEmfV } from '../bench/stated-emf.ts';
-import type { RunFold } from './fold.ts';
-import type { ResolvedNull } from './resolve-nulls.ts';
-import type { GuidanceView, NowView } from './view.ts';
+import type { ResolvedNull } from './resolved-null.ts';
+import type { PresentState } from './run-state.ts';
+import type { GuidanceView, LabelsView } from './view.ts';
 
 /**
  * Where the null of the present cell will be, by the best of what has been learnt so far. `withinCm` is a promise to whoever
@@ -33,9 +34,14 @@ const NOISE_WITHIN = 3;
 const NOISE_ALONE = 6;
 const LIFTED_UA = 1;
 
-export interface Present {
+/** What holds at the bench now. */
+interface Present extends Pick<PresentState, 'now' | 'driverMa'> {
+  bench: Bench;
+  nulls: readonly ResolvedNull[];
+  /** Standard deviation of one reading of the galvanometer, in microamperes. */
+  noiseUa: number;
   set: number;
-  cell: number | null;
+  cell: number;
   protect: boolean;
   /** A load is across the cell, and of how many ohm where that is known. */
   load: boolean;
@@ -49,20 +55,32 @@ interface Expected {
 }
 
 export function guidance(
-  fold: RunFold,
+  bench: Bench | null,
   nulls: readonly ResolvedNull[],
-  present: Present,
-  now: NowView | null,
+  labels: LabelsView,
+  { now, driverMa, noiseCounts }: PresentState,
 ): GuidanceView | null {
-  const bench = fold.bench?.bench;
-  if (bench === undefined || present.cell === null) return null;
+  const cell = labels.cell.value;
+  if (bench === null || cell === null) return null;
+  const present: Present = {
+    bench,
+    nulls,
+    now,
+    driverMa,
+    noiseUa: noiseCounts * bench.galvanometer.microampsPerCount,
+    set: labels.set.value,
+    cell,
+    protect: labels.protect.value,
+    load: labels.load.value,
+    loadOhm: labels.load.ohm,
+  };
   const expected = narrowest([
-    fromReading(fold, nulls, present, now),
-    fromNulls(nulls, present),
-    fromDriverCurrent(fold, nulls, present),
+    fromReading(present),
+    fromNulls(present),
+    fromDriverCurrent(present),
     ...(present.load
-      ? [fromOpenLength(nulls, present)]
-      : [fromEarlierSets(nulls, present), fromOtherCell(fold, nulls, present), fromVoltmeter(fold, present)]),
+      ? [fromOpenLength(present)]
+      : [fromEarlierSets(present), fromOtherCell(present), fromVoltmeter(present)]),
   ]);
   if (expected === null || expected.lengthCm < 0 || expected.lengthCm > wireLengthCm(bench.wire)) return null;
   const moveCm = now === null || now.lengthCm === null ? null : expected.lengthCm - now.lengthCm;
@@ -79,18 +97,13 @@ const narrowest = (all: readonly (Expected | null)[]): Expected | null =>
   );
 
 /** Before the null is reached: the present current over the sensitivity. */
-function fromReading(
-  fold: RunFold,
-  nulls: readonly ResolvedNull[],
-  present: Present,
-  now: NowView | null,
-): Expected | null {
+function fromReading(present: Present): Expected | null {
+  const { now, noiseUa } = present;
   if (now === null || now.contact === false || now.saturated) return null;
   if (now.lengthCm === null || now.currentUa === null) return null;
-  const noiseUa = noiseNow(fold);
   if (now.contact === null && Math.abs(now.currentUa) < Math.max(LIFTED_UA, NOISE_ALONE * noiseUa))
     return null;
-  const sensitivity = learntSensitivity(fold, nulls, present) ?? statedSensitivity(fold, present);
+  const sensitivity = learntSensitivity(present) ?? statedSensitivity(present);
   if (sensitivity === null) return null;
   const moveCm = -now.currentUa / sensitivity.uaPerCm;
   const noiseCm = noiseUa / Math.abs(sensitivity.uaPerCm);
@@ -104,46 +117,33 @@ interface Sensitivity {
   doubt: number;
 }
 
-function noiseNow(fold: RunFold): number {
-  const uaPerCount = fold.bench?.bench.galvanometer.microampsPerCount ?? 0;
-  return (fold.detectors.current?.detector.zero.sampleSigma ?? 0) * uaPerCount;
-}
-
 /** Of the last null with the same protective resistance; it goes with the driver current. */
-function learntSensitivity(
-  fold: RunFold,
-  nulls: readonly ResolvedNull[],
-  present: Present,
-): Sensitivity | null {
+function learntSensitivity({ nulls, protect, driverMa }: Present): Sensitivity | null {
   const like = nulls.findLast(
-    (nullPoint) =>
-      sound(nullPoint) && nullPoint.slope !== null && nullPoint.labels.protect === present.protect,
+    (nullPoint) => sound(nullPoint) && nullPoint.slope !== null && nullPoint.labels.protect === protect,
   );
   if (like === undefined || like.slope === null) return null;
-  const nowMa = fold.driver?.latestMa ?? null;
-  const share = nowMa === null || like.current === null ? 1 : nowMa / like.current.mA;
+  const share = driverMa === null || like.current === null ? 1 : driverMa / like.current.mA;
   const uaPerCount = like.touch.bench.bench.galvanometer.microampsPerCount;
   return { uaPerCm: like.slope * like.sense * uaPerCount * share, doubt: SEEN_DOUBT };
 }
 
 /** By the bench file, before any null has shown it: the drop along a cm of wire over the branch's resistance. */
-function statedSensitivity(fold: RunFold, present: Present): Sensitivity | null {
-  const bench = fold.bench?.bench;
-  const driverMa = fold.driver?.latestMa ?? null;
-  if (bench === undefined || driverMa === null || !(driverMa > 0)) return null;
+function statedSensitivity({ bench, driverMa, protect }: Present): Sensitivity | null {
+  if (driverMa === null || !(driverMa > 0)) return null;
   const dropUv = (1000 * driverMa * bench.wire.resistanceOhm) / wireLengthCm(bench.wire);
-  const protectOhm = present.protect ? (bench.protectiveResistanceOhm ?? 0) : 0;
+  const protectOhm = protect ? (bench.protectiveResistanceOhm ?? 0) : 0;
   return { uaPerCm: -dropUv / (bench.galvanometer.resistanceOhm + protectOhm), doubt: STATED_DOUBT };
 }
 
 /** Found with the present cell in the present state, open or under the present load. */
 const isAlike = (
   { labels }: ResolvedNull,
-  { cell, load, loadOhm }: Omit<Present, 'set' | 'protect'>,
+  { cell, load, loadOhm }: Pick<Present, 'cell' | 'load' | 'loadOhm'>,
 ): boolean => labels.cell === cell && labels.load === load && (!load || labels.loadOhm === loadOhm);
 
-function fromNulls(nulls: readonly ResolvedNull[], present: Present): Expected | null {
-  const here = nulls.filter(
+function fromNulls(present: Present): Expected | null {
+  const here = present.nulls.filter(
     (nullPoint) => sound(nullPoint) && nullPoint.set === present.set && isAlike(nullPoint, present),
   );
   const best = here.findLast((nullPoint) => !nullPoint.labels.protect) ?? here[here.length - 1];
@@ -164,17 +164,17 @@ const fineLengthCm = (nulls: readonly ResolvedNull[], set: number, cell: number)
   )?.lengthCm;
 
 /** What an earlier set found in the same state: lengths go as 1/I, but for end correction and what the ammeter leaves open. */
-function fromDriverCurrent(fold: RunFold, nulls: readonly ResolvedNull[], present: Present): Expected | null {
-  const nowMa = fold.driver?.latestMa ?? null;
-  const like = nulls.findLast(
+function fromDriverCurrent(present: Present): Expected | null {
+  const { driverMa } = present;
+  const like = present.nulls.findLast(
     (nullPoint) =>
       sound(nullPoint) &&
       nullPoint.set < present.set &&
       !nullPoint.labels.protect &&
       isAlike(nullPoint, present),
   );
-  if (like === undefined || like.current === null || nowMa === null || !(nowMa > 0)) return null;
-  const lengthCm = ((like.lengthCm as number) * like.current.mA) / nowMa;
+  if (like === undefined || like.current === null || driverMa === null || !(driverMa > 0)) return null;
+  const lengthCm = ((like.lengthCm as number) * like.current.mA) / driverMa;
   return { lengthCm, withinCm: Math.max(END_CM, CURRENTS_SHARE * lengthCm), basis: 'voltmeter' };
 }
 
@@ -182,57 +182,50 @@ function fromDriverCurrent(fold: RunFold, nulls: readonly ResolvedNull[], presen
  * Under load, from the null of the same set on open circuit: l = l0/(1 + r/R), r as earlier sets have shown it. Before any has,
  * no more is known than that it lies on A's side of the open one, and mostly by less than a tenth.
  */
-function fromOpenLength(nulls: readonly ResolvedNull[], present: Present): Expected | null {
-  const openCm = fineLengthCm(nulls, present.set, present.cell as number);
+function fromOpenLength(present: Present): Expected | null {
+  const openCm = fineLengthCm(present.nulls, present.set, present.cell);
   if (openCm === undefined || openCm === null) return null;
-  const rOhm = internalOhm(nulls, present);
+  const rOhm = internalOhm(present);
   if (rOhm === null || present.loadOhm === null)
     return { lengthCm: (1 - LOAD_SHARE) * openCm, withinCm: LOAD_SHARE * openCm, basis: 'voltmeter' };
   return { lengthCm: openCm / (1 + rOhm / present.loadOhm), withinCm: END_CM, basis: 'earlier-sets' };
 }
 
 /** r = R(l0/l - 1), of the newest null under load that has an open one in its set. */
-function internalOhm(nulls: readonly ResolvedNull[], present: Present): number | null {
+function internalOhm({ nulls, cell }: Present): number | null {
   for (const { labels, set, lengthCm } of nulls.filter(sound).toReversed()) {
-    if (labels.cell !== present.cell || !labels.load || labels.protect || labels.loadOhm === null) continue;
-    const openCm = fineLengthCm(nulls, set, labels.cell as number);
+    if (labels.cell !== cell || !labels.load || labels.protect || labels.loadOhm === null) continue;
+    const openCm = fineLengthCm(nulls, set, cell);
     if (openCm && lengthCm) return labels.loadOhm * (openCm / lengthCm - 1);
   }
   return null;
 }
 
 /** The other cell's null of this set, times the ratio that the bench file states. */
-function fromOtherCell(fold: RunFold, nulls: readonly ResolvedNull[], present: Present): Expected | null {
-  const bench = fold.bench?.bench;
-  const cell = present.cell as number;
-  const other = fineLengthCm(nulls, present.set, 3 - cell);
-  if (bench === undefined || !other) return null;
+function fromOtherCell({ bench, nulls, set, cell }: Present): Expected | null {
+  const other = fineLengthCm(nulls, set, 3 - cell);
   const [mine, theirs] = [statedEmfV(bench, cell), statedEmfV(bench, 3 - cell)];
-  if (mine === undefined || theirs === undefined) return null;
+  if (!other || mine === undefined || theirs === undefined) return null;
   const lengthCm = (other * mine) / theirs;
   return { lengthCm, withinCm: READINGS_SHARE * lengthCm, basis: 'voltmeter' };
 }
 
 /** The other cell's null of this set, times the ratio that earlier sets have shown. */
-function fromEarlierSets(nulls: readonly ResolvedNull[], present: Present): Expected | null {
-  const lengthOf = (set: number, cell: number) => fineLengthCm(nulls, set, cell);
-  const cell = present.cell as number;
-  const other = lengthOf(present.set, 3 - cell);
+function fromEarlierSets({ nulls, set: presentSet, cell }: Present): Expected | null {
+  const other = fineLengthCm(nulls, presentSet, 3 - cell);
   if (other === undefined || other === null) return null;
-  for (let set = present.set - 1; set >= 1; set -= 1) {
-    const mine = lengthOf(set, cell);
-    const theirs = lengthOf(set, 3 - cell);
+  for (let set = presentSet - 1; set >= 1; set -= 1) {
+    const mine = fineLengthCm(nulls, set, cell);
+    const theirs = fineLengthCm(nulls, set, 3 - cell);
     if (mine && theirs) return { lengthCm: (other * mine) / theirs, withinCm: END_CM, basis: 'earlier-sets' };
   }
   return null;
 }
 
 /** The EMF by voltmeter or certificate over the drop that the driver current makes along the wire. */
-function fromVoltmeter(fold: RunFold, present: Present): Expected | null {
-  const bench = fold.bench?.bench;
-  const driverMa = fold.driver?.latestMa ?? null;
-  const emf = bench === undefined ? undefined : statedEmfV(bench, present.cell as number);
-  if (bench === undefined || driverMa === null || emf === undefined) return null;
+function fromVoltmeter({ bench, driverMa, cell }: Present): Expected | null {
+  const emf = statedEmfV(bench, cell);
+  if (driverMa === null || emf === undefined) return null;
   const dropV = (driverMa / 1000) * bench.wire.resistanceOhm;
   if (!(dropV > emf)) return null;
   const lengthCm = (emf / dropV) * wireLengthCm(bench.wire);

@@ -1,7 +1,7 @@
 import type { LagCost } from '../detect/lag.ts';
 import { leastAtMs } from '../detect/lag.ts';
-import type { ResolvedNull } from './resolve-nulls.ts';
-import { rootAt } from './resolve-nulls.ts';
+import type { ResolvedNull } from './resolved-null.ts';
+import { rootAt } from './resolved-null.ts';
 import { byAmmeter, currentOf, PLAY_CM, placeSpreadCm } from './set-current.ts';
 
 /**

@@ -1,4 +1,4 @@
-import type { ResolvedNull } from './resolve-nulls.ts';
+import type { ResolvedNull } from './resolved-null.ts';
 
 /**
  * The cell whose internal resistance a run measures: the one most often loaded, else the one balanced most often. Null where

@@ -9,17 +9,19 @@ const LEAST_S = 20;
 const LEAST_CM = 50;
 
 export class NoDeflectionWatch {
-  cell: number | null = null;
-  /** Long and far enough to be worth a word. */
-  telling = false;
+  private cell: number | null = null;
+  private telling = false;
   private fromS = Number.NaN;
   private lowCm = 0;
   private highCm = 0;
 
-  /** Answers whether `telling` has changed. */
-  accept({ tS, cell, contact, scaleCm }: Reading): boolean {
-    if (contact !== null || scaleCm === null) return false;
-    const before = this.telling;
+  /** The cell for which it has been long and far enough to be worth a word; null for none. */
+  get stillCell(): number | null {
+    return this.telling ? this.cell : null;
+  }
+
+  addReading({ tS, cell, contact, scaleCm }: Reading): void {
+    if (contact !== null || scaleCm === null) return;
     if (cell !== this.cell || Number.isNaN(this.fromS)) {
       this.cell = cell;
       this.fromS = tS;
@@ -29,6 +31,5 @@ export class NoDeflectionWatch {
     this.lowCm = Math.min(this.lowCm, scaleCm);
     this.highCm = Math.max(this.highCm, scaleCm);
     this.telling = tS - this.fromS > LEAST_S && this.highCm - this.lowCm > LEAST_CM;
-    return this.telling !== before;
   }
 }

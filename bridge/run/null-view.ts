@@ -2,7 +2,7 @@ import { lengthFromA } from '../bench/geometry.ts';
 import type { Message } from '../calc-core/message.ts';
 import type { Curve } from '../detect/estimate/curve.ts';
 import { evaluate } from '../detect/estimate/curve.ts';
-import type { ResolvedNull } from './resolve-nulls.ts';
+import type { ResolvedNull } from './resolved-null.ts';
 import type { NullPicture, NullView } from './view.ts';
 
 /** A null as pages and reports see it. */

@@ -1,6 +1,6 @@
 import type { EventLog } from './event-log.ts';
 
-/** What people have said of a null: where it belongs, and whether it counts. */
+/** What people have said of nulls: where each belongs, and whether it counts. */
 
 export interface AssignedTo {
   cell?: number;
@@ -8,34 +8,33 @@ export interface AssignedTo {
   set?: number;
 }
 
-/** What a `length` event says of itself. */
-export function eyeWords(log: EventLog, number: number): AssignedTo {
-  const event = log.entries[number - 1].event;
-  return event?.kind === 'length' ? said(event) : {};
+export interface NullWords {
+  /** What standing `assign` events say, later ones above earlier ones. */
+  assigned: AssignedTo;
+  /** The reason of the last standing `reject` that no `restore` has followed; null where there is none. */
+  rejected: string | null;
 }
 
-/** What `assign` says of a null, later words over earlier ones. */
-export function assignments(log: EventLog, id: string): AssignedTo {
-  let words: AssignedTo = {};
-  for (const { event } of log.standing('assign')) {
-    if (event.null === id) words = { ...words, ...said(event) };
-  }
-  return words;
-}
+const NOTHING_SAID: NullWords = { assigned: {}, rejected: null };
 
-/** The reason of the last standing `reject` that no `restore` has followed; null where there is none. */
-export function rejection(log: EventLog, id: string): string | null {
-  let reason: string | null = null;
+/** The words that stand, by the id of the null that they are about. */
+export function wordsOnNulls(log: EventLog): (id: string) => NullWords {
+  const byId = new Map<string, NullWords>();
+  const wordsOn = (id: string) => byId.get(id) ?? NOTHING_SAID;
   for (const { number, event } of log.entries) {
     if (event === null || log.isUndone(number)) continue;
-    if (event.kind === 'reject' && event.null === id) reason = event.reason ?? '';
-    if (event.kind === 'restore' && event.null === id) reason = null;
+    if (event.kind === 'reject')
+      byId.set(event.null, { ...wordsOn(event.null), rejected: event.reason ?? '' });
+    if (event.kind === 'restore') byId.set(event.null, { ...wordsOn(event.null), rejected: null });
+    if (event.kind !== 'assign') continue;
+    const words = wordsOn(event.null);
+    byId.set(event.null, { ...words, assigned: { ...words.assigned, ...assignedIn(event) } });
   }
-  return reason;
+  return wordsOn;
 }
 
 /** Only what was really said: an absent word must not wipe out an earlier one. */
-function said(words: AssignedTo): AssignedTo {
+export function assignedIn(words: AssignedTo): AssignedTo {
   const picked: AssignedTo = {};
   for (const key of ['cell', 'row', 'set'] as const) {
     if (words[key] !== undefined) picked[key] = words[key];

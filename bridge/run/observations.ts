@@ -2,7 +2,7 @@ import type { BalancingLength } from '../calc-core/balancing-length.ts';
 import type { Message } from '../calc-core/message.ts';
 import { message } from '../messages/catalogue.ts';
 import type { Procedure } from './procedure.ts';
-import type { ResolvedNull } from './resolve-nulls.ts';
+import type { ResolvedNull } from './resolved-null.ts';
 import type { SetCurrent } from './set-current.ts';
 import { broughtTo, driftCm, placeSpreadCm } from './set-current.ts';
 

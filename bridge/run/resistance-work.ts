@@ -5,8 +5,9 @@ import type { CalculationFault, InternalResistanceOutcome } from '../calc-core/o
 import { message } from '../messages/catalogue.ts';
 import { knowledgeOf } from './bench-knowledge.ts';
 import type { Combined } from './observations.ts';
-import type { ResolvedNull } from './resolve-nulls.ts';
+import type { ResolvedNull } from './resolved-null.ts';
 import type { SetNulls } from './set-nulls.ts';
+import { lengthOf } from './set-nulls.ts';
 import type { LoadSetView, ResistanceWork } from './view.ts';
 import type { SetLength, WorkedOut } from './worked-out.ts';
 
@@ -37,12 +38,13 @@ export function resistanceWork(
   };
 }
 
-function loadedIn({ set, driverMa, nulls, lengthOf }: SetNulls): Loaded[] {
-  const open = lengthOf(nulls.filter((nullPoint) => !nullPoint.labels.load));
+function loadedIn(found: SetNulls): Loaded[] {
+  const { set, driverMa, nulls } = found;
+  const open = lengthOf(found, ({ labels }) => !labels.load);
   return loadsOf(nulls).map((loadOhm) => {
-    const under = nulls.filter((nullPoint) => nullPoint.labels.load && nullPoint.labels.loadOhm === loadOhm);
-    const uLoadOhm = under[0]?.labels.uLoadOhm ?? null;
-    return { set, driverMa, loadOhm, uLoadOhm, open, loaded: lengthOf(under) };
+    const isUnder = ({ labels }: ResolvedNull) => labels.load && labels.loadOhm === loadOhm;
+    const uLoadOhm = nulls.find(isUnder)?.labels.uLoadOhm ?? null;
+    return { set, driverMa, loadOhm, uLoadOhm, open, loaded: lengthOf(found, isUnder) };
   });
 }
 

@@ -1,29 +1,35 @@
 import type { Bench } from '../bench/bench-file.ts';
+import type { Formulas } from '../calc-core/formulas.ts';
 import { comparisonWork } from './comparison-work.ts';
-import type { RunFold } from './fold.ts';
 import type { Procedure } from './procedure.ts';
 import { resistanceWork } from './resistance-work.ts';
-import type { ResolvedNull } from './resolve-nulls.ts';
-import { setsOf } from './set-nulls.ts';
-import type { RunWork } from './view.ts';
+import type { SetNulls } from './set-nulls.ts';
+import type { ReferenceCellView, RunWork } from './view.ts';
 import type { WorkedOut } from './worked-out.ts';
 
-/** Balancing lengths of a run into sets, and sets into the result, for either procedure. */
+/** What the calculations read of a run. */
+export interface ToWorkOut {
+  procedure: Procedure;
+  /** Null while no bench is known. */
+  bench: Bench | null;
+  references: readonly ReferenceCellView[];
+  sets: readonly SetNulls[];
+}
 
-/** @param seed given, the Monte Carlo check of the interval is made, too */
+/**
+ * Balancing lengths of the sets, and the result, for either procedure.
+ * @param seed given, the Monte Carlo check of the interval is made, too
+ */
 export function workOut(
-  fold: RunFold,
-  procedure: Procedure,
-  bench: Bench | null,
-  used: readonly ResolvedNull[],
+  { procedure, bench, references, sets }: ToWorkOut,
+  formulas: Formulas,
   seed?: number,
 ): WorkedOut {
   if (bench === null) return { work: nothingYet(procedure), lengths: [] };
-  const options = { formulas: fold.formulas, seed };
-  const found = setsOf(fold, bench, used);
+  const options = { formulas, seed };
   return procedure === 'emf-comparison'
-    ? comparisonWork(fold, bench, found, options)
-    : resistanceWork(bench, found, options);
+    ? comparisonWork(bench, references, sets, options)
+    : resistanceWork(bench, sets, options);
 }
 
 const nothingYet = (procedure: Procedure): RunWork =>

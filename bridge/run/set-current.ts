@@ -1,5 +1,5 @@
 import { NormalEquations } from '../detect/estimate/least-squares.ts';
-import type { ResolvedNull } from './resolve-nulls.ts';
+import type { ResolvedNull } from './resolved-null.ts';
 
 /**
  * One driver current for a set. Lengths go as one over the current; what the ammeter channel leaves open of its

@@ -1,9 +1,10 @@
 import { type Bench, correlationCmOf } from '../bench/bench-file.ts';
 import { correctedAmmeterMa } from '../bench/calibration.ts';
-import type { RunFold } from './fold.ts';
+import type { EventLog } from './event-log.ts';
 import type { Combined } from './observations.ts';
 import { combine } from './observations.ts';
-import type { ResolvedNull } from './resolve-nulls.ts';
+import type { ResolvedNull } from './resolved-null.ts';
+import type { SetCurrent } from './set-current.ts';
 import { currentOf, setCurrent } from './set-current.ts';
 
 /** The nulls of one set, and the driver current that its lengths are brought to. */
@@ -12,12 +13,14 @@ export interface SetNulls {
   nulls: ResolvedNull[];
   /** In mA; null where nothing measured or said it. */
   driverMa: number | null;
-  /** One balancing length from some of the nulls, brought to the set's current; null from none. */
-  lengthOf(nulls: ResolvedNull[]): Combined | null;
+  /** Null where nothing tells how its nulls lie in time. */
+  current: SetCurrent | null;
+  /** Of the position sensor's error. */
+  correlationCm: number;
 }
 
 /** Accepted nulls set by set, in order of the sets. */
-export function setsOf(fold: RunFold, bench: Bench, used: readonly ResolvedNull[]): SetNulls[] {
+export function setsOf(used: readonly ResolvedNull[], bench: Bench, log: EventLog): SetNulls[] {
   const correlationCm = correlationCmOf(bench);
   return numbersOf(used).map((set) => {
     const nulls = used.filter((nullPoint) => nullPoint.set === set);
@@ -26,20 +29,30 @@ export function setsOf(fold: RunFold, bench: Bench, used: readonly ResolvedNull[
       set,
       nulls,
       // Where all lengths were read by eye, of the times at which they were typed, else by the ammeter.
-      driverMa: current?.mA ?? currentOf(nulls).mA ?? ammeterMa(fold, bench, nulls),
-      lengthOf: (some) => (some.length === 0 ? null : combine(some, current, correlationCm)),
+      driverMa: current?.mA ?? currentOf(nulls).mA ?? ammeterMa(log, bench, nulls),
+      current,
+      correlationCm,
     };
   });
+}
+
+/** One balancing length from those nulls of a set that are meant, brought to the set's current; null from none. */
+export function lengthOf(
+  { nulls, current, correlationCm }: SetNulls,
+  isMeant: (nullPoint: ResolvedNull) => boolean,
+): Combined | null {
+  const meant = nulls.filter(isMeant);
+  return meant.length === 0 ? null : combine(meant, current, correlationCm);
 }
 
 const numbersOf = (nulls: readonly ResolvedNull[]): number[] =>
   [...new Set(nulls.map((nullPoint) => nullPoint.set))].sort((a, b) => a - b);
 
 /** The last ammeter reading by eye that was said before the set's last null; by the order of words where no sample tells the time. */
-function ammeterMa(fold: RunFold, bench: Bench, nulls: readonly ResolvedNull[]): number | null {
+function ammeterMa(log: EventLog, bench: Bench, nulls: readonly ResolvedNull[]): number | null {
   const latest = Math.max(...nulls.map((nullPoint) => nullPoint.tS));
   const lastEvent = Math.max(...nulls.map((nullPoint) => nullPoint.touch.events));
-  const readings = fold.log
+  const readings = log
     .standing('ammeter')
     .filter(({ entry }) => (entry.atS === null ? entry.number <= lastEvent : entry.atS <= latest + 1));
   const last = readings[readings.length - 1];

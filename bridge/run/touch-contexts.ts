@@ -1,18 +1,17 @@
 import type { BenchReader } from '../bench/reading.ts';
 import type { TouchContext } from '../detect/detector.ts';
 import type { Sample } from '../samples/board.ts';
-import type { SpokenWords } from './spoken-words.ts';
-import type { TouchLabels } from './touch-labels.ts';
-import { labelsOf, sameLabels } from './touch-labels.ts';
+import type { LatestSaidSwitches, TouchLabels } from './switches.ts';
+import { resolveSwitches, sameSensed, sensedIn } from './switches.ts';
 
 /** What holds for the touch under way: the same object for as long as nothing has changed, which ends no touch. */
 export class TouchContexts {
-  private readonly words: SpokenWords;
+  private readonly said: LatestSaidSwitches;
   private context: TouchContext<TouchLabels> | null = null;
   private epoch = -1;
 
-  constructor(words: SpokenWords) {
-    this.words = words;
+  constructor(said: LatestSaidSwitches) {
+    this.said = said;
   }
 
   /**
@@ -21,15 +20,16 @@ export class TouchContexts {
    */
   of(sample: Sample, bench: BenchReader, events: number, epoch: number): TouchContext<TouchLabels> {
     const { context } = this;
-    if (context !== null) {
+    if (context !== null && context.labels.bench === bench) {
       // a lifted jockey changes nothing: labels count when it touches
       const lifted = sample.contact === false || (sample.contact === null && sample.row === 0);
-      if (lifted && context.labels.bench === bench) return context;
-      if (epoch === this.epoch && sameLabels(context.labels, sample, bench, events)) return context;
+      if (lifted) return context;
+      const same = context.labels.events === events && sameSensed(context.labels.sensed, sample);
+      if (same && epoch === this.epoch) return context;
     }
     this.epoch = epoch;
-    const { protect, row } = bench.read(sample, this.words.at(events));
-    this.context = { labels: labelsOf(sample, bench, events), protect, row };
+    const { protect, row } = resolveSwitches(sample, this.said.at(events), bench.bench.wire.rows);
+    this.context = { labels: { bench, events, sensed: sensedIn(sample) }, protect, row };
     return this.context;
   }
 }

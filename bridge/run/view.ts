@@ -257,12 +257,12 @@ export interface RunView {
   /** Seconds for which current has flowed through the wire, now and in all; null without a driver channel. */
   wireCurrentS: { now: number; total: number } | null;
   endsTried: EndsTriedView[];
-  nulls: NullView[];
+  nulls: readonly NullView[];
   work: RunWork;
-  referenceCells: ReferenceCellView[];
+  referenceCells: readonly ReferenceCellView[];
   stream: StreamCounts;
   findings: Finding[];
-  events: EventView[];
+  events: readonly EventView[];
   /** Whole length of the run in seconds of board time. */
   durationS: number;
 }

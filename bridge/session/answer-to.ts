@@ -16,5 +16,13 @@ function undoable(number: number, view: RunView): Answer {
   const said = view.events.find((event) => event.number === number);
   if (said === undefined) return { ok: false, ...message('no-such-event', { event: number }) };
   if (said.undone) return { ok: false, ...message('event-taken-back', { event: number }) };
+  if (concernsBench(number, view)) return { ok: false, ...message('bench-not-taken-back') };
   return { ok: true };
+}
+
+/** A `bench` event, or one that takes one back: lines that have been read by a bench file are not read again. */
+function concernsBench(number: number, view: RunView): boolean {
+  const event = view.events[number - 1]?.event;
+  if (event?.kind !== 'undo') return event?.kind === 'bench';
+  return event.event < number && concernsBench(event.event, view);
 }

@@ -5,14 +5,14 @@ import { message } from '../messages/catalogue.ts';
 import { hostClock, resumedMs } from '../recording/host-clock.ts';
 import type { OpenFile } from '../recording/open.ts';
 import { createBeside, createRecording, resumeRecording } from '../recording/open.ts';
-import type { RecordLine } from '../recording/record.ts';
 import { RecordingWriter } from '../recording/write.ts';
 import { fitsRecording } from '../run/event-size.ts';
 import type { RunEvent } from '../run/events.ts';
 import { readEvent } from '../run/events.ts';
 import type { LineSource, Pace } from '../serial/line-source.ts';
-import { surveyRecording } from './fold-recording.ts';
-import type { MakeFold } from './make-fold.ts';
+import type { MakeRun } from './make-run.ts';
+import type { RunSoFar } from './run-from-recording.ts';
+import { runSoFar } from './run-from-recording.ts';
 import { RunSession } from './run-session.ts';
 import type { BenchHand, SessionKind } from './session.ts';
 
@@ -31,7 +31,7 @@ export interface SessionPlan {
   begin: 'create' | 'create-beside' | 'resume';
   /** What the recording says before the first line of the board. */
   opening: RunEvent[];
-  makeFold: MakeFold;
+  makeRun: MakeRun;
   /** The hand of a simulated bench that is worked from the page. */
   hand?: BenchHand;
 }
@@ -48,14 +48,13 @@ export async function openSession(plan: SessionPlan): Promise<Opened> {
   const file = OPEN[plan.begin](plan.path);
   if (!file.ok) return { ok: false, ...file.fault };
   // After a torn last line has been closed: it counts from now on, and no time may lie before its own.
-  const earlier = resume ? await surveyRecording(plan.path) : null;
+  const earlier = resume ? await runSoFar(plan.path, plan.makeRun) : null;
   if (earlier?.ok === false) {
     closeSync(file.opened.file);
     file.opened.unlock();
     return { ok: false, ...earlier.fault };
   }
-  const startMs = earlier === null ? 0 : continuedMs(earlier.events, earlier.lastMs, file.opened);
-  const session = sessionOf(plan, file.opened, startMs);
+  const session = sessionOf(plan, file.opened, earlier);
   const fault = await session.start();
   if (fault === null) return { ok: true, session };
   await session.close();
@@ -63,8 +62,9 @@ export async function openSession(plan: SessionPlan): Promise<Opened> {
   return { ok: false, ...fault };
 }
 
-function sessionOf(plan: SessionPlan, file: OpenFile, startMs: number): RunSession {
-  const { source } = plan;
+function sessionOf(plan: SessionPlan, file: OpenFile, earlier: RunSoFar | null): RunSession {
+  const startMs = earlier === null ? 0 : continuedMs(earlier, file);
+  const { source, makeRun } = plan;
   return new RunSession({
     id: plan.id ?? basename(file.path, '.rec'),
     title: plan.title,
@@ -74,13 +74,13 @@ function sessionOf(plan: SessionPlan, file: OpenFile, startMs: number): RunSessi
     // A source with its own time gives the recording its time.
     clock: source.atMs === undefined ? hostClock(startMs) : () => source.atMs ?? 0,
     opening: plan.opening,
-    resumed: plan.begin === 'resume',
-    makeFold: plan.makeFold,
+    run: earlier?.run ?? makeRun([]),
+    makeRun,
     ...(plan.hand === undefined ? {} : { hand: plan.hand }),
   });
 }
 
-function continuedMs(events: readonly RecordLine[], lastMs: number, file: OpenFile): number {
+function continuedMs({ events, lastMs }: RunSoFar, file: OpenFile): number {
   const abouts = events.map((record) => readEvent(record.payload)).filter((event) => event?.kind === 'about');
   const startedUtc = abouts.at(0)?.startedUtc ?? null;
   return resumedMs({ lastMs, startedUtc, lastWrittenMs: file.lastWrittenMs }, Date.now());

@@ -3,12 +3,12 @@ import { message } from '../messages/catalogue.ts';
 import type { RecordingFault } from '../recording/read.ts';
 import { openRecording } from '../recording/read.ts';
 import type { RecordLine } from '../recording/record.ts';
-import type { RunFold } from '../run/fold.ts';
+import type { Run } from '../run/run.ts';
 import type { LiveReading, RunView } from '../run/view.ts';
 import { Broadcast } from './broadcast.ts';
-import { foldRecording, surveyRecording } from './fold-recording.ts';
-import type { MakeFold } from './make-fold.ts';
+import type { MakeRun } from './make-run.ts';
 import { PacedSource } from './paced-source.ts';
+import { runFromRecording, surveyRecording } from './run-from-recording.ts';
 import type {
   Answer,
   PlaybackCommand,
@@ -23,14 +23,14 @@ export interface ReplayOptions {
   path: string;
   /** Times real time. */
   speed: number;
-  makeFold: MakeFold;
+  makeRun: MakeRun;
 }
 
 type NullMark = PlaybackView['nulls'][number];
 
 const NOTHING_LISTENS = { lines: () => {}, sent: () => {}, link: () => {} };
 
-/** A recording played back at any speed. Folds the very records that a report folds, so it ends at the same result. */
+/** A recording played back at any speed. Takes the very records that a report takes, so it ends at the same result. */
 export class ReplaySession implements Session {
   readonly summary: SessionSummary;
   readonly #options: ReplayOptions;
@@ -39,20 +39,19 @@ export class ReplaySession implements Session {
   readonly #anew = new Broadcast<void>();
   readonly #ended = new Broadcast<void>();
   #events: readonly RecordLine[] = [];
-  #fold: RunFold;
+  #run: Run;
   #source: PacedSource | null = null;
   #speed: number;
   #playing = true;
   #closed = false;
   #atS = 0;
-  #version = -1;
   #durationS = 0;
   #nulls: NullMark[] = [];
 
   constructor(options: ReplayOptions) {
     this.#options = options;
     this.#speed = options.speed;
-    this.#fold = options.makeFold([]);
+    this.#run = options.makeRun([]);
     this.summary = { id: options.id, title: basename(options.path), kind: 'replay' };
   }
 
@@ -66,7 +65,7 @@ export class ReplaySession implements Session {
   }
 
   view(): RunView {
-    return this.#fold.view();
+    return this.#run.view();
   }
 
   recordEvent(): Answer {
@@ -128,19 +127,19 @@ export class ReplaySession implements Session {
     this.#source = null;
   }
 
-  /** Folds the whole recording once in the background, to know how long it is and where its nulls lie. */
+  /** Goes through the whole recording once in the background, to know how long it is and where its nulls lie. */
   async #lookAhead(): Promise<void> {
-    const folded = await foldRecording(this.#options.path, () => this.#options.makeFold(this.#events));
-    if (!folded.ok) return;
-    const view = folded.fold.view();
+    const whole = await runFromRecording(this.#options.path, this.#options.makeRun);
+    if (!whole.ok) return;
+    const view = whole.run.view();
     this.#durationS = view.durationS;
     this.#nulls = view.nulls.map(({ id, atS, cell }) => ({ id, atS, cell }));
     this.#changed.tell();
   }
 
   /**
-   * From the start of the recording, with an empty fold. In one go, without waiting for anything: two commands at once
-   * would else begin two sources, and a fold that takes records from both shows a false result.
+   * From the start of the recording, with an empty run. In one go, without waiting for anything: two commands at once
+   * would else begin two sources, and a run that takes records from both shows a false result.
    */
   #begin(): RecordingFault | null {
     void this.#source?.close();
@@ -152,34 +151,33 @@ export class ReplaySession implements Session {
       return opened.fault;
     }
     const { reader } = opened;
-    const fold = this.#options.makeFold(this.#events);
-    fold.onReading = (reading) => {
-      this.#atS = reading.atS;
-      this.#readings.tell(reading);
-    };
+    const run = this.#options.makeRun(this.#events);
     const source = new PacedSource('replay', reader.records, this.#speed, () => reader.close());
     if (!this.#playing) source.pause();
-    this.#fold = fold;
+    this.#run = run;
     this.#source = source;
     this.#atS = 0;
-    this.#version = -1;
     this.#anew.tell();
     void source.start({
       ...NOTHING_LISTENS,
-      records: (records) => this.#take(fold, records),
+      records: (records) => this.#take(run, records),
       ended: () => {
-        fold.end(reader.progress.torn);
+        run.end(reader.progress.torn);
         this.#end();
       },
     });
     return null;
   }
 
-  #take(fold: RunFold, records: (RecordLine | 'unreadable')[]): void {
-    for (const record of records) fold.accept(record);
-    if (fold.version === this.#version) return;
-    this.#version = fold.version;
-    this.#changed.tell();
+  #take(run: Run, records: (RecordLine | 'unreadable')[]): void {
+    const before = run.state;
+    for (const record of records) run.addRecord(record, (reading) => this.#tellReading(reading));
+    if (run.state !== before) this.#changed.tell();
+  }
+
+  #tellReading(reading: LiveReading): void {
+    this.#atS = reading.atS;
+    this.#readings.tell(reading);
   }
 
   #end(): void {
@@ -203,11 +201,21 @@ export class ReplaySession implements Session {
     void this.#source?.skipUntil(reached).then(() => this.#changed.tell());
   }
 
-  /** To the moment when the next null is found, or the one before the last. */
+  /** To the moment when the next null is found, or the one before the last; lengths that were taken back are none. */
   #step(step: 'next' | 'back'): void {
-    const found = this.#fold.lengths.length;
-    if (step === 'back') this.#seek(true, () => this.#fold.lengths.length >= found - 1);
-    else if (this.#durationS === 0 || found < this.#nulls.length)
-      this.#seek(false, () => this.#fold.lengths.length > found);
+    const found = this.#found;
+    const numbers = this.#durationS === 0 ? null : this.#nulls.map(({ id }) => Number(id.slice(1)));
+    if (step === 'back') {
+      const before = numbers === null ? found - 1 : (numbers.filter((number) => number <= found).at(-2) ?? 0);
+      this.#seek(true, () => this.#found >= before);
+      return;
+    }
+    const next = numbers === null ? found + 1 : numbers.find((number) => number > found);
+    if (next !== undefined) this.#seek(false, () => this.#found >= next);
+  }
+
+  /** How many nulls were found and lengths typed by now, those taken back among them: the number in the id of the last. */
+  get #found(): number {
+    return this.#run.state.lengths.length;
   }
 }

@@ -2,15 +2,17 @@ import { basename } from 'node:path';
 import { message } from '../messages/catalogue.ts';
 import type { RecordLine } from '../recording/record.ts';
 import { recordedMs } from '../recording/record.ts';
+import { splitRecords } from '../recording/split.ts';
 import type { RecordingOwner, RecordingWriter } from '../recording/write.ts';
 import type { RunEvent } from '../run/events.ts';
+import type { Run } from '../run/run.ts';
 import type { LiveReading, RunView } from '../run/view.ts';
 import type { LineSource, LinkStatus, SourceFault } from '../serial/line-source.ts';
 import { answerTo } from './answer-to.ts';
 import { Broadcast } from './broadcast.ts';
 import { eventsInForce } from './events-in-force.ts';
-import { LiveFold } from './live-fold.ts';
-import type { MakeFold } from './make-fold.ts';
+import { inSlices } from './in-slices.ts';
+import type { MakeRun } from './make-run.ts';
 import type {
   Answer,
   BenchHand,
@@ -20,6 +22,7 @@ import type {
   SessionKind,
   SessionSummary,
 } from './session.ts';
+import { KEPT_READINGS } from './session.ts';
 
 export interface RunSessionOptions {
   id: string;
@@ -32,54 +35,60 @@ export interface RunSessionOptions {
   clock: () => number;
   /** What the recording says before the first line: whose run, which bench; or that it was taken up again. */
   opening: RunEvent[];
-  /** The recording holds an earlier part of the run: that is folded first. */
-  resumed: boolean;
-  makeFold: MakeFold;
+  /** With what the recording holds of an earlier part of it. */
+  run: Run;
+  makeRun: MakeRun;
   /** The hand of a simulated bench that is worked from the page. */
   hand?: BenchHand;
 }
 
 /**
- * One bench's live run: its source, its recording, its fold and who listens. Each record is appended to the
- * file first and folded then, so that what is shown is a function of the recording alone.
+ * One bench's live run: its source, its recording and who listens. Each record is appended to the file first and taken into
+ * the run then, so that what is shown is a function of the recording alone.
  */
 export class RunSession implements Session {
   readonly summary: SessionSummary;
   readonly #options: RunSessionOptions;
   readonly #recording: RecordingWriter;
-  readonly #fold: LiveFold;
   readonly #changed = new Broadcast<void>();
+  readonly #readings = new Broadcast<LiveReading>();
+  readonly #anew = new Broadcast<void>();
   readonly #ended = new Broadcast<void>();
   readonly #linked = new Broadcast<LinkStatus>();
   readonly #heard = new Broadcast<string>();
   /** The newest lines by which the board introduced itself. */
   readonly #introduction = new Map<string, string>();
   #link: LinkStatus = { up: null, port: null, ...message('link-not-started') };
+  #run: Run;
   #begun = false;
+  #hasEnded = false;
+  /** How many files the recording has gone on in. */
+  #files = 0;
   #lastMs = 0;
 
   constructor(options: RunSessionOptions) {
     this.#options = options;
+    this.#run = options.run;
     this.summary = { id: options.id, title: options.title, kind: options.kind };
     this.#recording = options.recording({
       stateChanged: () => this.#changed.tell(),
       openingAnew: (cutPath, latestMs) => this.#openingAnew(cutPath, latestMs),
-      // What is being appended now is in the file already, and is folded after that.
-      wentOn: () => void setImmediate(() => this.#fold.askForRefold()),
+      // What is being appended now is in the file already.
+      wentOn: () => void setImmediate(() => this.#beginAnew()),
     });
-    this.#fold = new LiveFold(this.#recording.readAt, options.makeFold, () => this.#changed.tell());
   }
 
   /** Resolves to null once the source delivers, or to what stood in the way. */
   async start(): Promise<SourceFault | null> {
-    if (this.#options.resumed) await this.#fold.refold();
     const fault = await this.#options.source.start({
       lines: (lines) => this.#receive(() => lines.map((line) => this.#stamp('<', line))),
       sent: (line) => this.#receive(() => [this.#stamp('>', line)]),
       records: (records) => this.#receive(() => records.filter((record) => record !== 'unreadable')),
       link: (status) => this.#noteLink(status),
       ended: () => {
-        this.#fold.end();
+        this.#hasEnded = true;
+        this.#run.end();
+        this.#changed.tell();
         this.#ended.tell();
       },
     });
@@ -101,7 +110,7 @@ export class RunSession implements Session {
   }
 
   view(): RunView {
-    return this.#fold.view();
+    return this.#run.view();
   }
 
   link(): LinkStatus {
@@ -140,11 +149,11 @@ export class RunSession implements Session {
   }
 
   onReading(listener: (reading: LiveReading) => void): () => void {
-    return this.#fold.readings.on(listener);
+    return this.#readings.on(listener);
   }
 
   onAnew(listener: () => void): () => void {
-    return this.#fold.anew.on(listener);
+    return this.#anew.on(listener);
   }
 
   onLink(listener: (status: LinkStatus) => void): () => void {
@@ -166,7 +175,7 @@ export class RunSession implements Session {
 
   async close(): Promise<void> {
     await this.#options.source.close();
-    this.#fold.close();
+    this.#files = Number.NaN;
     this.#recording.close();
   }
 
@@ -174,8 +183,40 @@ export class RunSession implements Session {
     if (records.length === 0) return;
     this.#recording.append(records);
     this.#lastMs = records[records.length - 1].ms;
-    this.#fold.accept(records);
+    this.#addToRun(records);
     for (const { mark, payload } of records) if (mark === '<') this.#hear(payload);
+  }
+
+  #addToRun(records: readonly RecordLine[]): void {
+    const before = this.#run.state;
+    for (const record of records) this.#run.addRecord(record, (reading) => this.#readings.tell(reading));
+    if (this.#run.state !== before) this.#changed.tell();
+  }
+
+  /** The recording has gone on in a new file: the run is what that file says, and shown once all of it has been read. */
+  async #beginAnew(): Promise<void> {
+    this.#files += 1;
+    const file = this.#files;
+    const run = this.#options.makeRun([]);
+    let readings: LiveReading[] = [];
+    const keep = (reading: LiveReading) => {
+      readings.push(reading);
+      if (readings.length > 2 * KEPT_READINGS) readings = readings.slice(-KEPT_READINGS);
+    };
+    await inSlices(
+      splitRecords(this.#recording.readAt, { bytes: 0, torn: false }),
+      (record) => run.addRecord(record, keep),
+      () => this.#takeOver(run, readings),
+      () => this.#files === file,
+    );
+  }
+
+  #takeOver(run: Run, readings: readonly LiveReading[]): void {
+    this.#run = run;
+    if (this.#hasEnded) run.end();
+    this.#anew.tell();
+    for (const reading of readings.slice(-KEPT_READINGS)) this.#readings.tell(reading);
+    this.#changed.tell();
   }
 
   #hear(line: string): void {

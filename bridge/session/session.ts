@@ -5,7 +5,7 @@ import type { HandOrder, HandState } from '../simulate/hand-commands.ts';
 
 export type { HandOrder, HandState } from '../simulate/hand-commands.ts';
 
-/** Newest readings that are kept of a run for the plots, also over a fold afresh: five minutes at 200 a second. */
+/** Newest readings that are kept of a run for the plots, also where it goes on in a new file: five minutes at 200 a second. */
 export const KEPT_READINGS = 60_000;
 
 export type Answer = { ok: true } | Refused;

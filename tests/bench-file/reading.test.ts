@@ -79,25 +79,6 @@ describe('calibration', () => {
 });
 
 describe('reading', () => {
-  it('lets the operator speak only for what the board does not sense', () => {
-    const words = { cell: 2, row: 4, protect: true, load: true };
-    const reader = new BenchReader(bench());
-    expect(reader.read(sample(), words)).toMatchObject({ cell: 2, row: 4, protect: true, load: true });
-    expect(reader.read(sample({ cell: 1, row: 7, protect: false, load: false }), words)).toMatchObject({
-      cell: 1,
-      row: 7,
-      protect: false,
-      load: false,
-    });
-  });
-
-  it('knows no row that the wire does not have, and the only one of a single wire', () => {
-    expect(new BenchReader(bench()).read(sample({ row: 11 }), NOTHING).row).toBeNull();
-    expect(new BenchReader(bench()).read(sample({ row: 0 }), { ...NOTHING, row: 3 }).row).toBeNull();
-    const single = { rows: 1, rowLengthCm: 100, resistanceOhm: 5, zeroEnd: 'left' };
-    expect(new BenchReader(bench({ wire: single })).read(sample(), NOTHING).row).toBe(1);
-  });
-
   it('gives no place for a saturated position and no current for a saturated ammeter', () => {
     const reader = new BenchReader(bench());
     expect(reader.read(sample({ posSaturated: true }), NOTHING).scaleCm).toBeNull();

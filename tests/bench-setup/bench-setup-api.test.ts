@@ -7,7 +7,7 @@ import { BenchSetup } from '../../bridge/bench-setup/bench-setup.ts';
 import type { MakeReport } from '../../bridge/bench-setup/export-run.ts';
 import type { RunView } from '../../bridge/run/view.ts';
 import { type RunningServer, serve } from '../../bridge/serve/server.ts';
-import { foldMaker } from '../../bridge/session/make-fold.ts';
+import { runMaker } from '../../bridge/session/make-run.ts';
 import { type SessionRegistry, sessionRegistry } from '../../bridge/session/session-registry.ts';
 import { handDrivenSession } from '../serve/hand-driven-session.ts';
 import { sampleBench } from '../serve/sample-view.ts';
@@ -27,7 +27,7 @@ beforeEach(async () => {
   sessions = sessionRegistry();
   setup = new BenchSetup({
     sessions,
-    makeFold: await foldMaker(),
+    makeRun: await runMaker(),
     recordingsFolder: join(folder, 'recordings'),
     benchesFolder: join(folder, 'benches'),
     makeReport: (...asked) => makeReport(...asked),

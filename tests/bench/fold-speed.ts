@@ -1,8 +1,8 @@
 import type { Buffer } from 'node:buffer';
 import type { RecordLine } from '../../bridge/recording/record.ts';
 import { splitRecords } from '../../bridge/recording/split.ts';
-import type { MakeFold } from '../../bridge/session/make-fold.ts';
-import { foldMaker } from '../../bridge/session/make-fold.ts';
+import type { MakeRun } from '../../bridge/session/make-run.ts';
+import { runMaker } from '../../bridge/session/make-run.ts';
 import { sceneWith } from '../../bridge/simulate/default-scene.ts';
 import { simulateRun } from '../../bridge/simulate/simulate-run.ts';
 import { crc16 } from '../../firmware-protocol/crc16.ts';
@@ -27,10 +27,10 @@ function bareLoop(bytes: Buffer): number {
   return sum;
 }
 
-const foldOf = (bytes: Buffer, makeFold: MakeFold) => {
-  const fold = makeFold([]);
+const foldOf = (bytes: Buffer, makeRun: MakeRun) => {
+  const fold = makeRun([]);
   const readAt = (buffer: Buffer, position: number) => bytes.copy(buffer, 0, position);
-  for (const record of splitRecords(readAt, { bytes: 0, torn: false })) fold.accept(record);
+  for (const record of splitRecords(readAt, { bytes: 0, torn: false })) fold.addRecord(record);
   return fold.view();
 };
 
@@ -48,15 +48,15 @@ export async function foldSpeed(): Promise<string[]> {
   const run = oneRun();
   const bytes = fileOf(run);
   const sensorless = fileOf(withoutSensor(run));
-  const makeFold = await foldMaker();
+  const makeRun = await runMaker();
   const whole = () => {
-    if (foldOf(bytes, makeFold).nulls.length < 30)
+    if (foldOf(bytes, makeRun).nulls.length < 30)
       throw new Error('the fold found no nulls: this measures nothing');
   };
   const bare = () => {
     if (!(bareLoop(bytes) > 0)) throw new Error('the bare loop read no line: this measures nothing');
   };
-  const [wholeMs, bareMs, restMs] = alternate(ROUNDS, whole, bare, () => foldOf(sensorless, makeFold));
+  const [wholeMs, bareMs, restMs] = alternate(ROUNDS, whole, bare, () => foldOf(sensorless, makeRun));
   const rate = (ms: number) => `${Math.round((1000 * run.length) / ms).toLocaleString('en')} lines/s`;
   return [
     `whole fold, view at its end: ${rate(wholeMs)}`,
@@ -72,11 +72,11 @@ const LOOK_EVERY_MS = 100;
 export async function liveShare(): Promise<string[]> {
   const scene = sceneWith({ board: { rateHz: 1000 } });
   const records = [...simulateRun(scene)];
-  const fold = (await foldMaker())([]);
+  const fold = (await runMaker())([]);
   const began = performance.now();
   let looked = 0;
   for (const record of records) {
-    fold.accept(record);
+    fold.addRecord(record);
     if (record.ms - looked < LOOK_EVERY_MS) continue;
     looked = record.ms;
     fold.view();

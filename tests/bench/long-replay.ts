@@ -1,8 +1,8 @@
 import { mkdtempSync, rmSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
-import { foldRecording } from '../../bridge/session/fold-recording.ts';
-import { foldMaker } from '../../bridge/session/make-fold.ts';
+import { runMaker } from '../../bridge/session/make-run.ts';
+import { runFromRecording } from '../../bridge/session/run-from-recording.ts';
 import { writeLongRun } from './long-run.ts';
 
 const HOURS = 8;
@@ -14,15 +14,15 @@ export async function longReplay(): Promise<string[]> {
   const path = join(folder, 'long.rec');
   try {
     const records = writeLongRun(path, HOURS);
-    const makeFold = await foldMaker();
+    const makeRun = await runMaker();
     let heap = 0;
     const began = performance.now();
-    const folded = await foldRecording(path, makeFold, () => {
+    const folded = await runFromRecording(path, makeRun, () => {
       heap = Math.max(heap, process.memoryUsage().heapUsed);
     });
     const foldedMs = performance.now() - began;
     if (!folded.ok) throw new Error(folded.fault.text);
-    const view = folded.fold.view();
+    const view = folded.run.view();
     const wholeMs = performance.now() - began;
     return [
       `${HOURS} hours at 200 Hz: ${records.toLocaleString('en')} records, ${view.nulls.length} nulls, ${view.work.sets.length} sets`,

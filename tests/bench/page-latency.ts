@@ -3,7 +3,7 @@ import { join } from 'node:path';
 import type { Browser, Page } from 'playwright-core';
 import { SerialSource } from '../../bridge/serial/serial-source.ts';
 import { serve } from '../../bridge/serve/server.ts';
-import { foldMaker } from '../../bridge/session/make-fold.ts';
+import { runMaker } from '../../bridge/session/make-run.ts';
 import { openSession } from '../../bridge/session/open-session.ts';
 import { sessionRegistry } from '../../bridge/session/session-registry.ts';
 import { INVENTED_BENCH } from '../../bridge/simulate/default-scene.ts';
@@ -104,7 +104,7 @@ async function ours(browser: Browser, pageFolder: string): Promise<number[]> {
     path: join(folder, 'bench.rec'),
     begin: 'create',
     opening: [{ kind: 'bench', bench: INVENTED_BENCH }],
-    makeFold: await foldMaker(),
+    makeRun: await runMaker(),
   });
   if (!opened.ok) throw new Error(opened.text);
   sessions.add(opened.session);

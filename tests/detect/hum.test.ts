@@ -2,7 +2,7 @@ import { describe, expect, test } from 'vitest';
 import { placeOnWire } from '../../bridge/bench/geometry.ts';
 import { loadFormulas } from '../../bridge/calc-core/formulas.ts';
 import { aliasesHum, findHum } from '../../bridge/detect/estimate/hum.ts';
-import { RunFold } from '../../bridge/run/fold.ts';
+import { Run } from '../../bridge/run/run.ts';
 import type { RunView } from '../../bridge/run/view.ts';
 import { sceneWith } from '../../bridge/simulate/default-scene.ts';
 import { sweepSteps } from '../../bridge/simulate/readings.ts';
@@ -93,9 +93,9 @@ function runWithHum(humHz: number, rateHz: number, cmPerS = 2.5): HumRun {
     }),
     { do: 'wait' as const, seconds: 5 },
   ];
-  const fold = new RunFold({ formulas });
+  const fold = new Run({ formulas });
   const task = { kind: 'script' as const, procedure: 'emf-comparison' as const, start, steps };
-  for (const record of simulateRun({ ...scene, task })) fold.accept(record);
+  for (const record of simulateRun({ ...scene, task })) fold.addRecord(record);
   const view = fold.view();
   return { view, errorsCm: view.nulls.map((nullPoint) => nullPoint.scaleCm - scaleCm) };
 }

@@ -216,14 +216,14 @@ describe('the zero', () => {
       if (index % 400 === 399) zero.interrupt();
     });
     for (const tS of [100, 500, 900]) {
-      const { counts, uCounts } = zero.at(tS);
+      const { counts, uCounts } = zero.history.at(tS);
       expect(Math.abs(counts - (2053.4 + (0.6 * tS) / 60))).toBeLessThan(4 * uCounts + 0.05);
       expect(uCounts).toBeLessThan(0.1);
     }
   });
 
   test("is the bench file's, and unsure, until a lifted jockey was seen", () => {
-    expect(new LiftedLevel(2048).at(10)).toMatchObject({ counts: 2048, seen: false });
+    expect(new LiftedLevel(2048).history.at(10)).toMatchObject({ counts: 2048, seen: false });
   });
 });
 

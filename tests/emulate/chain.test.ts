@@ -7,7 +7,7 @@ import { placeOnWire } from '../../bridge/bench/geometry.ts';
 import { type BoardAtPort, openBoardAtPort } from '../../bridge/emulate/board-at-port.ts';
 import { sceneAtBoard } from '../../bridge/emulate/scene-board.ts';
 import { SerialSource } from '../../bridge/serial/serial-source.ts';
-import { foldMaker } from '../../bridge/session/make-fold.ts';
+import { runMaker } from '../../bridge/session/make-run.ts';
 import { openSession } from '../../bridge/session/open-session.ts';
 import type { RunSession } from '../../bridge/session/run-session.ts';
 import { sceneWith } from '../../bridge/simulate/default-scene.ts';
@@ -117,7 +117,7 @@ test('one run outlives a power cut, garbage and a pulled cable', { timeout: 300_
     path: recording,
     begin: 'create',
     opening: openingEvents(bench.scene),
-    makeFold: await foldMaker(),
+    makeRun: await runMaker(),
   });
   if (!opened.ok) throw new Error(opened.text);
   const { session } = opened;

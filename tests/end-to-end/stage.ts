@@ -5,7 +5,7 @@ import type { Browser } from 'playwright-core';
 import { BenchSetup } from '../../bridge/bench-setup/bench-setup.ts';
 import { type RunningServer, serve } from '../../bridge/serve/server.ts';
 import { byHandBench, type HandBenchOptions } from '../../bridge/session/by-hand.ts';
-import { foldMaker } from '../../bridge/session/make-fold.ts';
+import { runMaker } from '../../bridge/session/make-run.ts';
 import { openSession, type SessionPlan } from '../../bridge/session/open-session.ts';
 import { ReplaySession } from '../../bridge/session/replay-session.ts';
 import type { RunSession } from '../../bridge/session/run-session.ts';
@@ -35,7 +35,7 @@ export async function openStage(): Promise<Stage> {
   const sessions = sessionRegistry();
   const setup = new BenchSetup({
     sessions,
-    makeFold: await foldMaker(),
+    makeRun: await runMaker(),
     recordingsFolder: join(folder, 'recordings'),
     benchesFolder: join(folder, 'benches'),
     makeReport: reportHere,
@@ -65,7 +65,7 @@ export async function openStage(): Promise<Stage> {
 /** A replay of the fixture, standing at its end or wherever it is sought. */
 export async function addReplay(stage: Stage, seekS: number, id = 'replay'): Promise<ReplaySession> {
   const path = join(stage.folder, 'recordings', FIXTURE);
-  const session = new ReplaySession({ id, path, speed: 1, makeFold: await foldMaker() });
+  const session = new ReplaySession({ id, path, speed: 1, makeRun: await runMaker() });
   const fault = await session.start();
   if (fault !== null) throw new Error(fault.text);
   session.play({ playing: false, seekS });
@@ -82,7 +82,7 @@ export async function addSimulated(
     path: join(stage.folder, 'recordings', `${plan.id}.rec`),
     begin: 'create',
     opening: [],
-    makeFold: await foldMaker(),
+    makeRun: await runMaker(),
     ...plan,
   });
   if (!opened.ok) throw new Error(opened.text);

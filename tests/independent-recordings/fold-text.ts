@@ -1,14 +1,14 @@
 import { Buffer } from 'node:buffer';
 import type { RecordLine } from '../../bridge/recording/record.ts';
 import { splitRecords } from '../../bridge/recording/split.ts';
-import type { RunFold } from '../../bridge/run/fold.ts';
+import type { Run } from '../../bridge/run/run.ts';
 import type { RunView } from '../../bridge/run/view.ts';
-import type { MakeFold } from '../../bridge/session/make-fold.ts';
-import { foldMaker } from '../../bridge/session/make-fold.ts';
+import type { MakeRun } from '../../bridge/session/make-run.ts';
+import { runMaker } from '../../bridge/session/make-run.ts';
 
 /** Recordings as text through the program's own reader and fold. */
 
-const make: MakeFold = await foldMaker();
+const make: MakeRun = await runMaker();
 
 /** Every record of a recording's bytes, and whether its last line is torn. */
 export function recordsOf(text: string): { records: (RecordLine | 'unreadable')[]; torn: boolean } {
@@ -18,15 +18,15 @@ export function recordsOf(text: string): { records: (RecordLine | 'unreadable')[
   return { records, torn: progress.torn };
 }
 
-export function newFold(records: readonly (RecordLine | 'unreadable')[]): RunFold {
+export function newFold(records: readonly (RecordLine | 'unreadable')[]): Run {
   const events = records.filter((record) => record !== 'unreadable').filter(({ mark }) => mark === '!');
   return make(events);
 }
 
-export function foldText(text: string): RunFold {
+export function foldText(text: string): Run {
   const { records, torn } = recordsOf(text);
   const fold = newFold(records);
-  for (const record of records) fold.accept(record);
+  for (const record of records) fold.addRecord(record);
   if (torn) fold.end(true);
   return fold;
 }

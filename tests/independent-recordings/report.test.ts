@@ -2,8 +2,8 @@ import { writeFileSync } from 'node:fs';
 import { beforeAll, describe, expect, it } from 'vitest';
 import { readRun } from '../../bridge/report/read-run.ts';
 import { reportJson } from '../../bridge/report/report-json.ts';
-import type { MakeFold } from '../../bridge/session/make-fold.ts';
-import { foldMaker } from '../../bridge/session/make-fold.ts';
+import type { MakeRun } from '../../bridge/session/make-run.ts';
+import { runMaker } from '../../bridge/session/make-run.ts';
 import { temporaryFiles } from '../recording/temporary.ts';
 import { begin, compare, SWEEPS, tapEnds } from './writer/student.ts';
 
@@ -11,9 +11,9 @@ import { begin, compare, SWEEPS, tapEnds } from './writer/student.ts';
 
 describe('report --json of a recording from outside', () => {
   const path = temporaryFiles();
-  let make: MakeFold;
+  let make: MakeRun;
   beforeAll(async () => {
-    make = await foldMaker();
+    make = await runMaker();
   });
 
   it('gives lengths, sets and ratio within their stated uncertainties, and the counts', async () => {

@@ -4,7 +4,7 @@ import { beforeAll, describe, expect, it } from 'vitest';
 import type { ReportedRun } from '../../bridge/report/read-run.ts';
 import { reportedRun } from '../../bridge/report/read-run.ts';
 import { reportJson } from '../../bridge/report/report-json.ts';
-import { foldMaker } from '../../bridge/session/make-fold.ts';
+import { runMaker } from '../../bridge/session/make-run.ts';
 import { INVENTED_BENCH } from '../../bridge/simulate/default-scene.ts';
 import { eye, fixtureRun, runOf, spokenRun } from './runs.ts';
 
@@ -12,7 +12,7 @@ const schema = JSON.parse(readFileSync(new URL('../../docs/report.schema.json', 
 // `required` beside `if` and null among types are meant
 const validate = new Ajv2020({ strict: true, allowUnionTypes: true, strictTypes: false }).compile(schema);
 
-const makeFold = await foldMaker();
+const makeRun = await runMaker();
 const jsonOf = (run: ReportedRun) => JSON.parse(JSON.stringify(reportJson(run.view)));
 
 function expectValid(report: unknown): void {
@@ -54,10 +54,10 @@ describe('a report for scripts', () => {
   });
 
   it('has value and standard uncertainty of the live view whatever the check says', () => {
-    const fold = makeFold([]);
+    const fold = makeRun([]);
     const bench = { kind: 'bench', bench: INVENTED_BENCH };
     for (const [ms, event] of [bench, eye(1, 1, 6, 40), eye(2, 1, 5, 30)].entries())
-      fold.accept({ ms, mark: '!', payload: JSON.stringify(event) });
+      fold.addRecord({ ms, mark: '!', payload: JSON.stringify(event) });
     const live = reportJson(fold.view());
     const checked = jsonOf(reportedRun(fold));
     expect(live.check).toBeNull();

@@ -2,24 +2,24 @@ import { fileURLToPath } from 'node:url';
 import type { RecordLine } from '../../bridge/recording/record.ts';
 import type { ReportedRun } from '../../bridge/report/read-run.ts';
 import { readRun, reportedRun } from '../../bridge/report/read-run.ts';
-import { foldMaker } from '../../bridge/session/make-fold.ts';
+import { runMaker } from '../../bridge/session/make-run.ts';
 
 /** Runs for the tests of the report: fixtures, simulated ones, and any list of records. */
 
-const makeFold = await foldMaker();
+const makeRun = await runMaker();
 
 const fixturePath = (name: string): string =>
   fileURLToPath(new URL(`../../fixtures/${name}`, import.meta.url));
 
 export async function fixtureRun(name: string): Promise<ReportedRun> {
-  const reading = await readRun(fixturePath(name), makeFold);
+  const reading = await readRun(fixturePath(name), makeRun);
   if (!reading.ok) throw new Error(reading.text);
   return reading.run;
 }
 
 export function runOf(records: readonly RecordLine[]): ReportedRun {
-  const fold = makeFold(records.filter((record) => record.mark === '!'));
-  for (const record of records) fold.accept(record);
+  const fold = makeRun(records.filter((record) => record.mark === '!'));
+  for (const record of records) fold.addRecord(record);
   return reportedRun(fold);
 }
 

@@ -1,6 +1,6 @@
 import { expect, test } from 'vitest';
 import { loadFormulas } from '../../bridge/calc-core/formulas.ts';
-import { RunFold } from '../../bridge/run/fold.ts';
+import { Run } from '../../bridge/run/run.ts';
 import { COMPARISON, sceneWith } from '../../bridge/simulate/default-scene.ts';
 import { simulateRun } from '../../bridge/simulate/simulate-run.ts';
 import { truthOf } from '../../bridge/simulate/truth.ts';
@@ -19,8 +19,8 @@ function runOf(seed: number, driftPercentPerMin: number) {
     hand: { eyeUa: 0.1 },
     task: { ...COMPARISON, passes: 1, saysLengths: true },
   });
-  const fold = new RunFold({ formulas });
-  for (const record of simulateRun(scene)) fold.accept(record);
+  const fold = new Run({ formulas });
+  for (const record of simulateRun(scene)) fold.addRecord(record);
   fold.end();
   return { view: fold.view(), ratio: truthOf(scene).ratio };
 }

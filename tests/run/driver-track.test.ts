@@ -29,7 +29,7 @@ class Driver {
   }
 
   get set(): number {
-    return this.track.setAt(this.tS);
+    return this.track.history.setAt(this.tS);
   }
 }
 
@@ -48,8 +48,8 @@ describe('sets by the driver current', () => {
     expect(driver.set).toBe(1);
     driver.hold(2, 102);
     expect(driver.set).toBe(2);
-    expect(driver.track.setAt(9)).toBe(1);
-    expect(driver.track.setAt(12.5)).toBe(2);
+    expect(driver.track.history.setAt(9)).toBe(1);
+    expect(driver.track.history.setAt(12.5)).toBe(2);
   });
 
   it('begins none for less than 1 %, nor for a change that does not hold', () => {
@@ -65,7 +65,7 @@ describe('sets by the driver current', () => {
     driver.run(120, (tS) => 100 - 0.05 * (tS - 10));
     expect(driver.set).toBe(1);
     driver.track.seal();
-    expect(driver.track.at(70)?.mA).toBeCloseTo(97, 1);
+    expect(driver.track.history.at(70)?.mA).toBeCloseTo(97, 1);
   });
 
   it('takes a rheostat turned by hand over some seconds as one change', () => {
@@ -134,7 +134,7 @@ describe('driver current', () => {
     const truth = (tS: number) => 100 * (1 - 3e-5 * tS);
     driver.run(200, truth);
     driver.track.seal();
-    const [early, late] = [driver.track.at(20)!, driver.track.at(180)!];
+    const [early, late] = [driver.track.history.at(20)!, driver.track.history.at(180)!];
     const ratio = early.mA / late.mA - truth(20) / truth(180);
     expect(Math.abs(ratio)).toBeLessThan(2 * 160 * early.uDriftPerS);
     expect(160 * early.uDriftPerS).toBeLessThan(1e-3);
@@ -154,13 +154,13 @@ describe('driver current', () => {
   it('keeps to a bounded number of points over hours', () => {
     const driver = new Driver();
     for (let hour = 0; hour < 2; hour += 1) driver.hold(3600, 100);
-    expect(driver.track.at(3600)?.mA).toBeCloseTo(100, 2);
+    expect(driver.track.history.at(3600)?.mA).toBeCloseTo(100, 2);
     expect(driver.track.flowingS).toBeCloseTo(7200, -1);
   });
 
   it('knows nothing before anything was measured', () => {
     const track = new DriverTrack(0.1);
-    expect([track.latestMa, track.at(0), track.setAt(0)]).toEqual([null, null, 1]);
+    expect([track.latestMa, track.history.at(0), track.history.setAt(0)]).toEqual([null, null, 1]);
   });
 });
 
@@ -173,7 +173,7 @@ describe('no driver current', () => {
   it('is told by 5 % of the current before it, either way', () => {
     const driver = atWork();
     expect([6, 4, -4, -6].map((mA) => keyOpenAt(driver, mA))).toEqual([false, true, true, false]);
-    expect(driver.track.openUpToMaAt(driver.tS)).toBeCloseTo(5, 1);
+    expect(driver.track.history.openUpToMaAt(driver.tS)).toBeCloseTo(5, 1);
   });
 
   it('before any current has been held, by 5 % of what the wire alone would let flow', () => {
@@ -189,7 +189,7 @@ describe('no driver current', () => {
     driver.hold(10, 100);
     driver.touch();
     expect(driver.set).toBe(1);
-    expect(driver.track.changesS).toEqual([]);
+    expect(driver.track.history.changesS).toEqual([]);
     expect(driver.track.flowingS).toBeLessThan(10.6);
   });
 

@@ -1,7 +1,7 @@
 import { expect, test } from 'vitest';
 import { loadFormulas } from '../../bridge/calc-core/formulas.ts';
 import type { RecordLine } from '../../bridge/recording/record.ts';
-import { RunFold } from '../../bridge/run/fold.ts';
+import { Run } from '../../bridge/run/run.ts';
 import type { LiveReading } from '../../bridge/run/view.ts';
 import { sceneWith } from '../../bridge/simulate/default-scene.ts';
 import { sweepSteps } from '../../bridge/simulate/readings.ts';
@@ -37,20 +37,19 @@ const change: RecordLine = {
 };
 
 /** All readings of a run whose bench changes after 0.8 s; `introduced` where the board is known from the start. */
-function readingsOf(introduced: boolean): { readings: LiveReading[]; fold: RunFold } {
+function readingsOf(introduced: boolean): { readings: LiveReading[]; fold: Run } {
   const records = [...simulateRun(scene)];
   const introductions = records.filter(({ payload }) => /^[HC],/.test(payload));
   const rest = records.filter(({ payload }) => !/^[HC],/.test(payload));
   const from = rest.findIndex(({ ms }) => ms > CHANGED_AFTER_MS);
   const until = rest.findIndex(({ ms }) => ms > 4000);
   const changed = [...rest.slice(0, from), change];
-  const fold = new RunFold({ formulas });
+  const fold = new Run({ formulas });
   const readings: LiveReading[] = [];
-  fold.onReading = (reading) => readings.push(reading);
   const all = introduced
     ? [...introductions, ...changed, ...rest.slice(from)]
     : [...changed, ...rest.slice(from, until), ...introductions, ...rest.slice(until)];
-  for (const record of all) fold.accept(record);
+  for (const record of all) fold.addRecord(record, (reading) => readings.push(reading));
   return { readings, fold };
 }
 
@@ -67,15 +66,16 @@ test('are read by the bench that was in force when they came', () => {
     // The zero is the bench file's until a lifted jockey has been seen, which is sooner where samples need not wait.
     expect(Math.abs((reading.currentUa ?? Number.NaN) - (currentUa ?? 0))).toBeLessThan(0.5);
   });
-  expect(held.fold.driver?.latestMa).toBeCloseTo(known.fold.driver?.latestMa ?? Number.NaN, 6);
+  const flowedS = ({ fold }: { fold: Run }) => fold.view().wireCurrentS?.total ?? Number.NaN;
+  expect(flowedS(held)).toBeCloseTo(flowedS(known), 6);
 });
 
 test('until the next sample what is seen now is what the bench before it made of the last one', () => {
-  const fold = new RunFold({ formulas });
+  const fold = new Run({ formulas });
   const records = [...simulateRun(scene)];
-  for (const record of records.slice(0, 600)) fold.accept(record);
+  for (const record of records.slice(0, 600)) fold.addRecord(record);
   const { now } = fold.view();
   expect(now?.currentUa).not.toBeNull();
-  fold.accept({ ...change, ms: records[600].ms });
+  fold.addRecord({ ...change, ms: records[600].ms });
   expect(fold.view().now).toEqual(now);
 });

@@ -1,6 +1,6 @@
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
-import { EventLog, UndoneBenches } from '../../bridge/run/event-log.ts';
+import { benchesTakenBack, EventLog } from '../../bridge/run/event-log.ts';
 
 function logOf(...events: unknown[]): EventLog {
   const log = new EventLog();
@@ -86,11 +86,9 @@ describe('event log', () => {
 
   it('names the benches that are taken back in the end', () => {
     const bench = { kind: 'bench', bench: {} };
-    const undone = (...events: unknown[]) => {
-      const benches = new UndoneBenches();
-      for (const event of events) benches.add(JSON.stringify(event));
-      return [...benches.numbers];
-    };
+    const undone = (...events: unknown[]) => [
+      ...benchesTakenBack(events.map((event) => JSON.stringify(event))),
+    ];
     expect(undone(bench, bench, undo(2))).toEqual([2]);
     expect(undone(bench, bench, undo(2), undo(3))).toEqual([]);
     expect(undone(bench, cell(1), undo(2))).toEqual([]);

@@ -1,6 +1,6 @@
 import { describe, expect, test } from 'vitest';
 import { loadFormulas } from '../../bridge/calc-core/formulas.ts';
-import { RunFold } from '../../bridge/run/fold.ts';
+import { Run } from '../../bridge/run/run.ts';
 import type { GuidanceView } from '../../bridge/run/view.ts';
 import { COMPARISON, INTERNAL_RESISTANCE, sceneWith } from '../../bridge/simulate/default-scene.ts';
 import { createLiveBench } from '../../bridge/simulate/live-bench.ts';
@@ -23,11 +23,11 @@ interface Sent {
 /** Guidance about once a second, while the cell in circuit has no fine null yet in its set. */
 function sentIn(scene: Scene): Sent[] {
   const switches = switchesOf(scene);
-  const fold = new RunFold({ formulas });
+  const fold = new Run({ formulas });
   const sent: Sent[] = [];
   let samples = 0;
   for (const record of simulateRun(scene)) {
-    fold.accept(record);
+    fold.addRecord(record);
     if (record.mark !== '<') continue;
     samples += 1;
     if (samples % 190 !== 0) continue;

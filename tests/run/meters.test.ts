@@ -1,17 +1,17 @@
 import { describe, expect, it } from 'vitest';
 import type { RunView } from '../../bridge/run/view.ts';
-import { foldMaker } from '../../bridge/session/make-fold.ts';
+import { runMaker } from '../../bridge/session/make-run.ts';
 import { INVENTED_BENCH } from '../../bridge/simulate/default-scene.ts';
 import { eye } from '../report/runs.ts';
 
 /** Blunders of a run by eye that meters, scale or words tell. */
 
-const makeFold = await foldMaker();
+const makeRun = await runMaker();
 
 function spoken(events: readonly object[], bench: object = INVENTED_BENCH): RunView {
-  const fold = makeFold([]);
+  const fold = makeRun([]);
   for (const [ms, event] of [{ kind: 'bench', bench }, ...events].entries())
-    fold.accept({ ms, mark: '!', payload: JSON.stringify(event) });
+    fold.addRecord({ ms, mark: '!', payload: JSON.stringify(event) });
   return fold.view();
 }
 

@@ -1,10 +1,10 @@
 import { describe, expect, test } from 'vitest';
 import { placeOnWire } from '../../bridge/bench/geometry.ts';
 import { HAMER_1972 } from '../../bridge/calc-core/weston-cell.ts';
-import type { RunFold } from '../../bridge/run/fold.ts';
 import { type NextStep, nextStep } from '../../bridge/run/next-step.ts';
+import type { Run } from '../../bridge/run/run.ts';
 import type { RunView } from '../../bridge/run/view.ts';
-import { foldMaker } from '../../bridge/session/make-fold.ts';
+import { runMaker } from '../../bridge/session/make-run.ts';
 import { INVENTED_BENCH } from '../../bridge/simulate/default-scene.ts';
 import { referenceScene } from '../../bridge/simulate/reference-scene.ts';
 import type { Scene } from '../../bridge/simulate/scene.ts';
@@ -16,13 +16,13 @@ import { comparisonOf } from './work-of.ts';
 
 /** A cell of known EMF on the bench: what it gives, and that nobody is led to work it. */
 
-const makeFold = await foldMaker();
+const makeRun = await runMaker();
 
-function folded(scene: Scene, watch: (fold: RunFold) => void = () => {}): RunView {
-  const fold = makeFold([]);
+function folded(scene: Scene, watch: (fold: Run) => void = () => {}): RunView {
+  const fold = makeRun([]);
   let count = 0;
   for (const record of simulateRun(scene)) {
-    fold.accept(record);
+    fold.addRecord(record);
     count += 1;
     if (count % 200 === 0) watch(fold);
   }
@@ -31,9 +31,9 @@ function folded(scene: Scene, watch: (fold: RunFold) => void = () => {}): RunVie
 }
 
 function spoken(events: readonly object[]): RunView {
-  const fold = makeFold([]);
+  const fold = makeRun([]);
   events.forEach((event, ms) => {
-    fold.accept({ ms, mark: '!', payload: JSON.stringify(event) });
+    fold.addRecord({ ms, mark: '!', payload: JSON.stringify(event) });
   });
   return fold.view();
 }

@@ -1,7 +1,7 @@
 import { describe, expect, test } from 'vitest';
 import { placeOnWire } from '../../bridge/bench/geometry.ts';
 import { loadFormulas } from '../../bridge/calc-core/formulas.ts';
-import { RunFold } from '../../bridge/run/fold.ts';
+import { Run } from '../../bridge/run/run.ts';
 import type { RunView } from '../../bridge/run/view.ts';
 import { type ScenePatch, sceneWith } from '../../bridge/simulate/default-scene.ts';
 import { sweepSteps } from '../../bridge/simulate/readings.ts';
@@ -25,14 +25,14 @@ function viewOf(patch: ScenePatch, start: { protect: boolean }, cmPerS = 2.5): R
     ...sweepSteps({ ...ends, ...pass }),
     { do: 'wait', seconds: 2 },
   ];
-  const fold = new RunFold({ formulas });
+  const fold = new Run({ formulas });
   const task = {
     kind: 'script' as const,
     procedure: 'emf-comparison' as const,
     start: { rheostatOhm: 4.1, ...start },
     steps,
   };
-  for (const record of simulateRun({ ...scene, task })) fold.accept(record);
+  for (const record of simulateRun({ ...scene, task })) fold.addRecord(record);
   return fold.view();
 }
 

@@ -2,7 +2,7 @@ import { rmSync } from 'node:fs';
 import { afterEach, beforeEach, describe, expect, it } from 'vitest';
 import { BenchSetup } from '../../bridge/bench-setup/bench-setup.ts';
 import { type RunningServer, serve } from '../../bridge/serve/server.ts';
-import { foldMaker } from '../../bridge/session/make-fold.ts';
+import { runMaker } from '../../bridge/session/make-run.ts';
 import { type SessionRegistry, sessionRegistry } from '../../bridge/session/session-registry.ts';
 import { reportHere } from '../bench-setup/report-here.ts';
 import { helloOf, sampleOf } from '../serial/board.ts';
@@ -19,7 +19,7 @@ beforeEach(async () => {
   folder = temporaryFolder();
   sessions = sessionRegistry();
   const folders = { recordingsFolder: folder, benchesFolder: folder };
-  setup = new BenchSetup({ sessions, makeFold: await foldMaker(), ...folders, makeReport: reportHere });
+  setup = new BenchSetup({ sessions, makeRun: await runMaker(), ...folders, makeReport: reportHere });
   const outcome = await serve({ sessions, setup, pageFolder: folder, port: 0, listen: null });
   if (!outcome.ok) throw new Error(outcome.text);
   server = outcome.server;

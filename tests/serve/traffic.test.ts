@@ -2,7 +2,7 @@ import { rmSync } from 'node:fs';
 import { describe, expect, it, onTestFinished } from 'vitest';
 import type { RunEvent } from '../../bridge/run/events.ts';
 import { serve } from '../../bridge/serve/server.ts';
-import { foldMaker } from '../../bridge/session/make-fold.ts';
+import { runMaker } from '../../bridge/session/make-run.ts';
 import { sessionRegistry } from '../../bridge/session/session-registry.ts';
 import { INVENTED_BENCH } from '../../bridge/simulate/default-scene.ts';
 import { temporaryFolder, until } from '../serial/pty.ts';
@@ -13,11 +13,11 @@ const MOST_BYTES = 4096;
 
 /** A run of lengths read by eye, four a set, as a student types them. Invented. */
 async function typedRun(sets: number) {
-  const fold = (await foldMaker())([]);
+  const fold = (await runMaker())([]);
   let ms = 0;
   const type = (event: RunEvent) => {
     ms += 1000;
-    fold.accept({ ms, mark: '!', payload: JSON.stringify(event) });
+    fold.addRecord({ ms, mark: '!', payload: JSON.stringify(event) });
   };
   const typeLength = (set: number, cell: 1 | 2) => {
     const driverMa = 100 + set / 2;

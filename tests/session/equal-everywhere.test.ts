@@ -3,9 +3,9 @@ import { SerialSource } from '../../bridge/serial/serial-source.ts';
 import type { BridgeToPage, FromBridge, SessionView } from '../../bridge/serve/page-protocol.ts';
 import type { RunningServer } from '../../bridge/serve/server.ts';
 import { serve } from '../../bridge/serve/server.ts';
-import { foldRecording } from '../../bridge/session/fold-recording.ts';
 import { openSession } from '../../bridge/session/open-session.ts';
 import { ReplaySession } from '../../bridge/session/replay-session.ts';
+import { runFromRecording } from '../../bridge/session/run-from-recording.ts';
 import type { Session } from '../../bridge/session/session.ts';
 import { sessionRegistry } from '../../bridge/session/session-registry.ts';
 import { withChanges } from '../../bridge/session/view-patch.ts';
@@ -76,7 +76,7 @@ describe('live, replayed and reported', () => {
       path,
       begin: 'create',
       opening: [{ kind: 'bench', bench: INVENTED_BENCH }],
-      makeFold: stand.makeFold,
+      makeRun: stand.makeRun,
     });
     if (!opened.ok) throw new Error(opened.text);
     const { session: live } = opened;
@@ -91,15 +91,15 @@ describe('live, replayed and reported', () => {
     await pty.unplug();
     const liveView = asJson(live.view());
 
-    const folded = await foldRecording(path, stand.makeFold);
+    const folded = await runFromRecording(path, stand.makeRun);
     if (!folded.ok) throw new Error(folded.fault.text);
-    expect(asJson(folded.fold.view())).toEqual(liveView);
+    expect(asJson(folded.run.view())).toEqual(liveView);
 
     const replay = new ReplaySession({
       id: 'replay',
       path,
       speed: Number.POSITIVE_INFINITY,
-      makeFold: stand.makeFold,
+      makeRun: stand.makeRun,
     });
     const ended = new Promise<void>((done) => replay.onEnded(done));
     expect(await replay.start()).toBeNull();

@@ -1,8 +1,8 @@
 import { readdirSync, readlinkSync, writeFileSync } from 'node:fs';
 import { afterEach, beforeEach, describe, expect, it } from 'vitest';
 import { formatRecord, RECORDING_HEADER } from '../../bridge/recording/record.ts';
-import { foldRecording } from '../../bridge/session/fold-recording.ts';
 import { ReplaySession } from '../../bridge/session/replay-session.ts';
+import { runFromRecording } from '../../bridge/session/run-from-recording.ts';
 import { DEFAULT_SCENE } from '../../bridge/simulate/default-scene.ts';
 import { simulateRun } from '../../bridge/simulate/simulate-run.ts';
 import { until } from '../serial/pty.ts';
@@ -15,7 +15,7 @@ let path: string;
 let replay: ReplaySession;
 
 async function open(speed: number): Promise<void> {
-  replay = new ReplaySession({ id: 'r', path, speed, makeFold: stand.makeFold });
+  replay = new ReplaySession({ id: 'r', path, speed, makeRun: stand.makeRun });
   expect(await replay.start()).toBeNull();
 }
 
@@ -42,9 +42,9 @@ describe('a replay', () => {
   it('knows how long the whole is and where its nulls lie', async () => {
     await open(1);
     await until(() => replay.playback().durationS > 0, 'it has looked ahead');
-    const folded = await foldRecording(path, stand.makeFold);
+    const folded = await runFromRecording(path, stand.makeRun);
     if (!folded.ok) throw new Error(folded.fault.text);
-    const view = folded.fold.view();
+    const view = folded.run.view();
     expect(replay.playback().durationS).toBe(view.durationS);
     expect(replay.playback().nulls).toEqual(view.nulls.map(({ id, atS, cell }) => ({ id, atS, cell })));
   });
@@ -102,6 +102,29 @@ describe('a replay', () => {
     await new Promise((resolve) => setTimeout(resolve, 50));
     expect(replay.playback().atS).toBe(atS);
     expect(found()).toBe(replay.playback().nulls.length);
+  });
+
+  it('steps over typed lengths that were taken back, to the last null and to the one before it', async () => {
+    // Events 1 and 2 open the recording.
+    const typed = { kind: 'length', cell: 1, row: 8, scaleCm: 20 };
+    const words = [typed, typed, { kind: 'undo', event: 3 }, { kind: 'undo', event: 4 }];
+    const [header, first, ...rest] = text.split('\n');
+    const later = rest.findIndex((line) => Number.parseFloat(line) > 5000);
+    const said = words.map((event) => `5000 ! ${JSON.stringify(event)}`);
+    writeFileSync(path, [header, first, ...rest.slice(0, later), ...said, ...rest.slice(later)].join('\n'));
+    await open(1);
+    replay.play({ playing: false });
+    await until(() => replay.playback().nulls.length > 0, 'it has looked ahead');
+    const ids = replay.playback().nulls.map(({ id }) => id);
+    expect(ids[0]).toBe('n3');
+    const shown = () => replay.view().nulls.map(({ id }) => id);
+    for (let count = 1; count <= ids.length; count += 1) {
+      replay.play({ step: 'next' });
+      await until(() => shown().length === count, `null ${ids[count - 1]}`);
+    }
+    replay.play({ step: 'back' });
+    await until(() => shown().length === ids.length - 1, 'back by one');
+    expect(shown()).toEqual(ids.slice(0, -1));
   });
 
   it('plays again from its start once it has ended', async () => {
@@ -176,7 +199,7 @@ describe('a replay', () => {
 
   it('says what is wrong with a file that is none', async () => {
     writeFileSync(path, 'a letter');
-    replay = new ReplaySession({ id: 'r', path, speed: 1, makeFold: stand.makeFold });
+    replay = new ReplaySession({ id: 'r', path, speed: 1, makeRun: stand.makeRun });
     expect(await replay.start()).toMatchObject({ code: 'not-a-recording' });
   });
 

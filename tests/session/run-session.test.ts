@@ -34,7 +34,7 @@ async function open(
     path,
     begin: more.begin ?? 'create',
     opening: more.opening ?? [],
-    makeFold: stand.makeFold,
+    makeRun: stand.makeRun,
   });
   if (!opened.ok) throw new Error(opened.text);
   sessions.push(opened.session);
@@ -57,10 +57,10 @@ const eventsOf = (path: string): unknown[] =>
 /** What the recording folds to so far: nobody has said that it ends here. */
 async function viewOf(path: string): Promise<unknown> {
   const records = recordsOf(path);
-  const fold = stand.makeFold(
+  const fold = stand.makeRun(
     records.filter((record) => record !== 'unreadable' && record.mark === '!') as RecordLine[],
   );
-  for (const record of records) fold.accept(record);
+  for (const record of records) fold.addRecord(record);
   return asJson(fold.view());
 }
 
@@ -139,7 +139,23 @@ describe('a run', () => {
     expect(readings).toBe(before);
   });
 
-  it('takes a bench back: what was folded with it is folded afresh, and the plots begin anew', async () => {
+  it('refuses to take a bench file back, or to give one back, and says what to do', async () => {
+    const path = stand.path('a.rec');
+    const source = new HandSource();
+    const session = await open(source, path, { opening: [BENCH, { kind: 'note', text: 'a word' }] });
+    source.listener?.lines(board.slice(0, 2000));
+    const before = asJson(session.view());
+    expect(session.recordEvent({ kind: 'undo', event: 1 })).toMatchObject({
+      ok: false,
+      descriptor: { key: 'bench-not-taken-back' },
+    });
+    expect(asJson(session.view())).toEqual(before);
+    expect(session.recordEvent({ kind: 'undo', event: 2 })).toEqual({ ok: true });
+    expect(session.recordEvent({ kind: 'undo', event: 3 })).toEqual({ ok: true });
+    expect(session.view().events.map(({ undone }) => undone)).toEqual([false, false, true, false]);
+  });
+
+  it('goes on by a second bench file from the moment it is entered', async () => {
     const path = stand.path('a.rec');
     const source = new HandSource();
     const session = await open(source, path, { opening: [BENCH] });
@@ -147,62 +163,18 @@ describe('a run', () => {
     const turned = { ...INVENTED_BENCH, wire: { ...INVENTED_BENCH.wire, zeroEnd: 'right' as const } };
     session.recordEvent({ kind: 'bench', bench: turned });
     source.listener?.lines(board.slice(4000, 8000));
-    let anew = 0;
-    let readings = 0;
-    session.onAnew(() => {
-      anew += 1;
-      readings = 0;
-    });
-    session.onReading(() => {
-      readings += 1;
-    });
-    expect(session.recordEvent({ kind: 'undo', event: 2 })).toEqual({ ok: true });
-    // Lines go on coming while the run is folded afresh.
-    for (let from = 8000; from < 9000; from += 50) {
-      source.listener?.lines(board.slice(from, from + 50));
-      await new Promise((resolve) => setImmediate(resolve));
-    }
-    await until(() => anew > 0, 'the new fold took over');
-    source.listener?.lines(board.slice(9000, 9100));
-    expect(anew).toBe(1);
-    expect(asJson(session.view())).toEqual(await viewOf(path));
-    expect(session.view().bench?.wire.zeroEnd).toBe('left');
-    expect(readings).toBe(session.view().stream.samples);
-  });
-
-  it('takes back what was taken back, without folding for ever', async () => {
-    const path = stand.path('a.rec');
-    const source = new HandSource();
-    const session = await open(source, path, { opening: [BENCH] });
-    let anew = 0;
-    session.onAnew(() => {
-      anew += 1;
-    });
-    source.listener?.lines(board.slice(0, 2000));
-    session.recordEvent({ kind: 'bench', bench: { ...INVENTED_BENCH, name: 'another' } });
-    session.recordEvent({ kind: 'undo', event: 2 });
-    session.recordEvent({ kind: 'undo', event: 3 });
-    await until(() => anew > 0, 'the second bench stands again');
-    // each of the two words may have asked for a fold of its own
-    let settled = 0;
-    while (settled !== anew) {
-      settled = anew;
-      await new Promise((resolve) => setTimeout(resolve, 400));
-    }
-    source.listener?.lines(board.slice(2000, 3000));
-    await new Promise((resolve) => setTimeout(resolve, 50));
-    expect(anew).toBe(settled);
-    expect(session.view().bench?.name).toBe('another');
+    expect(session.view().bench?.wire.zeroEnd).toBe('right');
     expect(asJson(session.view())).toEqual(await viewOf(path));
   });
 
   it('answers an operator who names what there is not', async () => {
-    const session = await open(new HandSource(), stand.path('a.rec'), { opening: [BENCH] });
+    const opening: RunEvent[] = [BENCH, { kind: 'note', text: 'a word' }];
+    const session = await open(new HandSource(), stand.path('a.rec'), { opening });
     expect(session.recordEvent({ kind: 'reject', null: 'n7' })).toMatchObject({ ok: false });
     expect(session.recordEvent({ kind: 'undo', event: 9 })).toMatchObject({ ok: false });
-    expect(session.recordEvent({ kind: 'undo', event: 1 })).toMatchObject({ ok: true });
-    expect(session.recordEvent({ kind: 'undo', event: 1 })).toMatchObject({ ok: false });
-    expect(eventsOf(stand.path('a.rec'))).toHaveLength(2);
+    expect(session.recordEvent({ kind: 'undo', event: 2 })).toMatchObject({ ok: true });
+    expect(session.recordEvent({ kind: 'undo', event: 2 })).toMatchObject({ ok: false });
+    expect(eventsOf(stand.path('a.rec'))).toHaveLength(3);
   });
 });
 
@@ -289,6 +261,22 @@ describe('a run taken up again', () => {
       expect(times).toEqual([...times].sort((a, b) => a - b));
     },
   );
+
+  it('leaves out a bench file that the recording takes back', async () => {
+    const path = stand.path('a.rec');
+    await first(path);
+    const another = { ...INVENTED_BENCH, name: 'another', wire: { ...INVENTED_BENCH.wire, rows: 5 } };
+    const [bench, undo] = [
+      { kind: 'bench', bench: another },
+      { kind: 'undo', event: 2 },
+    ].map((event) => `99999.5 ! ${JSON.stringify(event)}\n`);
+    const lines = board.slice(3000, 6000).map((line) => `99999.5 < ${line}\n`);
+    writeFileSync(path, readFileSync(path, 'latin1') + bench + lines.join('') + undo, 'latin1');
+    const session = await open(new HandSource(), path, { begin: 'resume', opening: [resumed] });
+    expect(session.view().bench).toMatchObject({ name: INVENTED_BENCH.name, wire: { rows: 10 } });
+    expect(session.view().events[1]).toMatchObject({ undone: true });
+    expect(asJson(session.view())).toEqual(await viewOf(path));
+  });
 
   it('leaves the recording as it was where the source does not start', async () => {
     const path = stand.path('a.rec');

@@ -3,16 +3,16 @@ import { join } from 'node:path';
 import { afterEach, beforeAll, beforeEach } from 'vitest';
 import type { RunView } from '../../bridge/run/view.ts';
 import type { LineSource, SourceListener } from '../../bridge/serial/line-source.ts';
-import type { MakeFold } from '../../bridge/session/make-fold.ts';
-import { foldMaker } from '../../bridge/session/make-fold.ts';
+import type { MakeRun } from '../../bridge/session/make-run.ts';
+import { runMaker } from '../../bridge/session/make-run.ts';
 import { temporaryFolder } from '../serial/pty.ts';
 
 /** A folder of its own for each test, and folds to make. */
 export function sessionStand() {
   let folder = '';
-  let make: MakeFold | null = null;
+  let make: MakeRun | null = null;
   beforeAll(async () => {
-    make = await foldMaker();
+    make = await runMaker();
   });
   beforeEach(() => {
     folder = temporaryFolder();
@@ -20,7 +20,7 @@ export function sessionStand() {
   afterEach(() => rmSync(folder, { recursive: true, force: true }));
   return {
     path: (name: string) => join(folder, name),
-    makeFold: (events: Parameters<MakeFold>[0]) => make!(events),
+    makeRun: (events: Parameters<MakeRun>[0]) => make!(events),
   };
 }
 

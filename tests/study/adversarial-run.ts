@@ -1,7 +1,7 @@
 import { placeOnWire } from '../../bridge/bench/geometry.ts';
 import type { Formulas } from '../../bridge/calc-core/formulas.ts';
 import type { RecordLine } from '../../bridge/recording/record.ts';
-import { RunFold } from '../../bridge/run/fold.ts';
+import { Run } from '../../bridge/run/run.ts';
 import type { NullView } from '../../bridge/run/view.ts';
 import { createLiveBench } from '../../bridge/simulate/live-bench.ts';
 import type { Scene } from '../../bridge/simulate/scene.ts';
@@ -23,9 +23,9 @@ export interface JudgedNull {
   isFalse: boolean;
 }
 
-export function nullsOf({ scene, words }: AdversarialScene, formulas: Formulas): NullView[] {
-  const fold = new RunFold({ formulas });
-  for (const record of wordsLate(simulateRun(scene), words)) fold.accept(record);
+export function nullsOf({ scene, words }: AdversarialScene, formulas: Formulas): readonly NullView[] {
+  const fold = new Run({ formulas });
+  for (const record of wordsLate(simulateRun(scene), words)) fold.addRecord(record);
   return fold.view().nulls;
 }
 

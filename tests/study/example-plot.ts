@@ -1,7 +1,7 @@
 import { loadFormulas } from '../../bridge/calc-core/formulas.ts';
 import type { FoundNull } from '../../bridge/detect/detector.ts';
 import { evaluate } from '../../bridge/detect/estimate/curve.ts';
-import { RunFold } from '../../bridge/run/fold.ts';
+import { Run } from '../../bridge/run/run.ts';
 import type { Scene } from '../../bridge/simulate/scene.ts';
 import { simulateRun } from '../../bridge/simulate/simulate-run.ts';
 import { NULL_SCENES, type NullScene } from './null-scenes.ts';
@@ -13,9 +13,9 @@ const formulas = await loadFormulas();
 export function examplePlot(): string {
   const scene = NULL_SCENES.find(({ name }) => name.startsWith('hum'));
   if (scene === undefined) throw new RangeError('no such scene');
-  const fold = new RunFold({ formulas });
-  for (const record of simulateRun(insensitive(scene))) fold.accept(record);
-  const [first] = fold.lengths.flatMap((length) =>
+  const fold = new Run({ formulas });
+  for (const record of simulateRun(insensitive(scene))) fold.addRecord(record);
+  const [first] = fold.state.lengths.flatMap((length) =>
     length.by === 'board' && length.found.fit.by === 'sweep' ? [length.found] : [],
   );
   return passPlot(first.fit);

@@ -1,7 +1,7 @@
 import { positionScale } from '../../bridge/bench/calibration.ts';
 import { lengthFromA } from '../../bridge/bench/geometry.ts';
 import type { Formulas } from '../../bridge/calc-core/formulas.ts';
-import { RunFold } from '../../bridge/run/fold.ts';
+import { Run } from '../../bridge/run/run.ts';
 import type { ComparisonSetView } from '../../bridge/run/view.ts';
 import { type Readings, simulateReadings } from '../../bridge/simulate/readings.ts';
 import type { Scene } from '../../bridge/simulate/scene.ts';
@@ -22,8 +22,8 @@ export interface NullTrial {
 }
 
 export function nullTrial(scene: Scene, formulas: Formulas): NullTrial {
-  const fold = new RunFold({ formulas });
-  for (const record of simulateRun(scene)) fold.accept(record);
+  const fold = new Run({ formulas });
+  for (const record of simulateRun(scene)) fold.addRecord(record);
   const set: ComparisonSetView | undefined = comparisonOf(fold.view()).sets[0];
   const readings = simulateReadings(scene);
   const truth = truthOf(scene);

@@ -8,7 +8,7 @@ import { compareEmfs } from '../../bridge/calc-core/comparison.ts';
 import type { Formulas } from '../../bridge/calc-core/formulas.ts';
 import { internalResistance } from '../../bridge/calc-core/internal-resistance.ts';
 import { combine } from '../../bridge/run/observations.ts';
-import type { ResolvedNull } from '../../bridge/run/resolve-nulls.ts';
+import type { ResolvedNull } from '../../bridge/run/resolved-null.ts';
 import { setCurrent } from '../../bridge/run/set-current.ts';
 import { BENCH, drawTruth, type Normal, readLength, type Truth, trueNullCm } from './bench-truth.ts';
 import type { Trial } from './tally.ts';

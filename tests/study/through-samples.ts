@@ -1,6 +1,6 @@
 import type { Formulas } from '../../bridge/calc-core/formulas.ts';
-import { RunFold } from '../../bridge/run/fold.ts';
 import { referenceCells } from '../../bridge/run/reference-cells.ts';
+import { Run } from '../../bridge/run/run.ts';
 import {
   COMPARISON,
   INTERNAL_RESISTANCE,
@@ -69,8 +69,8 @@ function withDrawnReference(scene: Scene, seed: number): Scene {
 
 export function sampledTrial({ scene, quantity }: SampledScene, seed: number, formulas: Formulas): Trial {
   const drawn = withDrawnReference(withDrawnLoad(drawnScene(scene, seed), seed), seed);
-  const fold = new RunFold({ formulas });
-  for (const record of simulateRun(drawn)) fold.accept(record);
+  const fold = new Run({ formulas });
+  for (const record of simulateRun(drawn)) fold.addRecord(record);
   const { work } = fold.view();
   const { ratio, r1Ohm, emf1V } = truthOf(drawn);
   const truth = { 'E1/E2': ratio, r: r1Ohm, E1: emf1V }[quantity];

@@ -9,7 +9,7 @@ import { CONNECTION_MESSAGES } from '../../bridge/messages/connection-messages.t
 import { LINK_MESSAGES } from '../../bridge/messages/link-messages.ts';
 import { RUN_MESSAGES } from '../../bridge/messages/run-messages.ts';
 import type { RunView } from '../../bridge/run/view.ts';
-import { foldMaker } from '../../bridge/session/make-fold.ts';
+import { runMaker } from '../../bridge/session/make-run.ts';
 import { INVENTED_BENCH, sceneWith } from '../../bridge/simulate/default-scene.ts';
 import { referenceScene } from '../../bridge/simulate/reference-scene.ts';
 import type { Scene } from '../../bridge/simulate/scene.ts';
@@ -67,19 +67,19 @@ describe('the words of the bridge', () => {
   );
 });
 
-const makeFold = await foldMaker();
+const makeRun = await runMaker();
 
 function spoken(events: readonly object[]): RunView {
-  const fold = makeFold([]);
+  const fold = makeRun([]);
   events.forEach((event, ms) => {
-    fold.accept({ ms, mark: '!', payload: JSON.stringify(event) });
+    fold.addRecord({ ms, mark: '!', payload: JSON.stringify(event) });
   });
   return fold.view();
 }
 
 function simulated(scene: Scene): RunView {
-  const fold = makeFold([]);
-  for (const record of simulateRun(scene)) fold.accept(record);
+  const fold = makeRun([]);
+  for (const record of simulateRun(scene)) fold.addRecord(record);
   return fold.view();
 }
 

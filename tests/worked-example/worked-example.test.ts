@@ -3,7 +3,7 @@ import { fileURLToPath } from 'node:url';
 import { beforeAll, describe, expect, test } from 'vitest';
 import { loadFormulas } from '../../bridge/calc-core/formulas.ts';
 import { roundTogether } from '../../bridge/calc-core/rounding.ts';
-import { RunFold } from '../../bridge/run/fold.ts';
+import { Run } from '../../bridge/run/run.ts';
 import type { RunView } from '../../bridge/run/view.ts';
 import { sceneWith } from '../../bridge/simulate/default-scene.ts';
 import { simulateRun } from '../../bridge/simulate/simulate-run.ts';
@@ -19,8 +19,8 @@ const PAGE = fileURLToPath(new URL('../../docs/worked-example.md', import.meta.u
 let view: RunView;
 
 beforeAll(async () => {
-  const fold = new RunFold({ formulas: await loadFormulas() });
-  for (const record of simulateRun(sceneWith({ seed: 1 }))) fold.accept(record);
+  const fold = new Run({ formulas: await loadFormulas() });
+  for (const record of simulateRun(sceneWith({ seed: 1 }))) fold.addRecord(record);
   view = fold.view();
 });
 

@@ -21,6 +21,8 @@ export const setup = {
   'recording-of-run': ({ file }) => `${file} es la grabación de una medida en curso.`,
   'no-such-null': ({ id }) => `No hay ningún cero ${id} en esta medida.`,
   'no-such-event': ({ event }) => `No hay ningún evento ${event} en esta medida.`,
+  'bench-not-taken-back': () =>
+    'Un archivo de banco no se puede retirar, porque con él ya se calcularon lecturas. Introduzca el correcto: vale desde entonces.',
   'event-taken-back': ({ event }) => `El evento ${event} ya se había retirado.`,
 
   'no-counts': () => 'No hay nada abierto de donde leer cuentas: elija primero un puerto.',

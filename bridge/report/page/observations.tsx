@@ -123,7 +123,7 @@ const lengthOf = ({ lengthCm, uReadCm }: NullView, decimals: number): string[] =
   return [value, uncertainty];
 };
 
-function NullTable({ nulls }: { nulls: NullView[] }) {
+function NullTable({ nulls }: { nulls: readonly NullView[] }) {
   const withLoad = nulls.some((found) => found.load);
   const cm = lengthDecimals(nulls.filter((found) => found.fine).map((found) => found.uReadCm));
   return (

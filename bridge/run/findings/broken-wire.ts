@@ -1,4 +1,4 @@
-import type { DeflectionMap, MapPoint } from './deflection-map.ts';
+import type { DeflectionMap, MapPoint } from '../deflection-map.ts';
 
 /** Whether deflections of opposite sign lie side by side as only a broken wire makes them. */
 

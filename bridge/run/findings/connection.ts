@@ -1,13 +1,13 @@
+import type { BenchReader } from '../../bench/reading.ts';
 import { isReference } from '../../bench/stated-emf.ts';
 import type { Message } from '../../calc-core/message.ts';
 import { message } from '../../messages/catalogue.ts';
-import type { RunFold } from '../fold.ts';
-import type { ResolvedNull } from '../resolve-nulls.ts';
+import type { DeflectionMap, MapPoint } from '../deflection-map.ts';
+import { byLength, endsTouched } from '../deflection-map.ts';
+import type { ResolvedNull } from '../resolved-null.ts';
 import type { Finding } from '../view.ts';
 import { wireJumps } from './broken-wire.ts';
 import { LEADS, NO_AMMETER } from './causes.ts';
-import type { DeflectionMap, MapPoint } from './deflection-map.ts';
-import { byLength, endsTouched } from './deflection-map.ts';
 import { sameSign } from './same-sign.ts';
 
 /**
@@ -15,17 +15,22 @@ import { sameSign } from './same-sign.ts';
  * trend along the wire and driver current narrow the fault; what they can't decide is said with every cause left.
  */
 
+/**
+ * @param inForce the bench that is in force now
+ * @param stillCell the cell with which nothing has deflected for long; null where there is none
+ */
 export function connectionFindings(
-  fold: RunFold,
-  nulls: ResolvedNull[],
+  inForce: BenchReader,
+  nulls: readonly ResolvedNull[],
   maps: readonly DeflectionMap[],
+  stillCell: number | null,
 ): Finding[] {
   const nullOf = ({ set, cell }: DeflectionMap) =>
     nulls.find(
       (nullPoint) => nullPoint.set === set && nullPoint.labels.cell === cell && nullPoint.rejected === null,
     );
-  const judged = maps.flatMap((map) => (nullOf(map) === undefined ? judge(fold, map) : []));
-  const findings = [...judged, ...neverDeflected(fold, maps)];
+  const judged = maps.flatMap((map) => (nullOf(map) === undefined ? judge(inForce, map) : []));
+  const findings = [...judged, ...neverDeflected(stillCell, maps)];
   const swapped = nulls.find(runsBackward);
   if (swapped === undefined) return onceTurned(findings);
   const map = maps.find(({ set, cell }) => set === swapped.set && cell === swapped.labels.cell);
@@ -57,11 +62,11 @@ function runsBackward(nullPoint: ResolvedNull): boolean {
   return nullPoint.slope * nullPoint.sense * nullPoint.touch.bench.bench.galvanometer.microampsPerCount > 0;
 }
 
-function judge(fold: RunFold, map: DeflectionMap): Finding[] {
+function judge(inForce: BenchReader, map: DeflectionMap): Finding[] {
   const signs = new Set(map.points.map((point) => point.sign));
   const where = { set: map.set, cell: map.cell };
   if (!signs.has(1) && !signs.has(-1)) return noDeflection(map, where);
-  if (signs.has(1) && signs.has(-1)) return bothSigns(fold, map, where);
+  if (signs.has(1) && signs.has(-1)) return bothSigns(inForce, map, where);
   const ends = endsTouched(map);
   return ends.a && ends.b ? [sameSign(map)] : notYet(map, where);
 }
@@ -74,9 +79,8 @@ function noDeflection(map: DeflectionMap, where: Where): Finding[] {
 }
 
 /** Without a sense of contact a current that never leaves zero is no touch, and may be a lifted jockey's. */
-function neverDeflected(fold: RunFold, maps: readonly DeflectionMap[]): Finding[] {
-  const { cell, telling } = fold.silence;
-  if (!telling || cell === null || maps.some((map) => map.cell === cell)) return [];
+function neverDeflected(cell: number | null, maps: readonly DeflectionMap[]): Finding[] {
+  if (cell === null || maps.some((map) => map.cell === cell)) return [];
   const said = message('no-deflection-or-lifted', { still: message('no-deflection') });
   return [{ code: 'no-galvanometer-current', severity: 'note', cell, ...said }];
 }
@@ -91,7 +95,7 @@ function notYet(map: DeflectionMap, where: Where): Finding[] {
 }
 
 /** Opposite signs without a null: a break in the wire, or simply not swept yet. */
-function bothSigns(fold: RunFold, map: DeflectionMap, where: Where): Finding[] {
+function bothSigns(inForce: BenchReader, map: DeflectionMap, where: Where): Finding[] {
   const points = byLength(map.points);
   const at = points.findIndex((point, index) => index > 0 && point.sign !== points[index - 1].sign);
   const [before, after] = [points[at - 1], points[at]];
@@ -103,8 +107,8 @@ function bothSigns(fold: RunFold, map: DeflectionMap, where: Where): Finding[] {
     return broken(where, { ...between, idle: true, others: [other] });
   }
   const turned = backward ? [turnedAbout(map.driver, null)] : [];
-  const passed = spanPassed(fold, points, before);
-  const tooFast = passed !== null && spanPassed(fold, points, after) !== null;
+  const passed = spanPassed(inForce, points, before);
+  const tooFast = passed !== null && spanPassed(inForce, points, after) !== null;
   return [...turned, notFoundYet(map.cell, where, between, tooFast ? passed : null)];
 }
 
@@ -129,10 +133,10 @@ function notFoundYet(cell: number, where: Where, between: Between, spanPassed: B
 const NARROW_CM = 5;
 
 /** Where the pass that a point was seen in left one end of the span and reached the other, if they lie close together. */
-function spanPassed(fold: RunFold, points: MapPoint[], { seenIn }: MapPoint): Between | null {
+function spanPassed(inForce: BenchReader, points: MapPoint[], { seenIn }: MapPoint): Between | null {
   const ends = points.filter((point) => point.seenIn === seenIn && point.saturated);
   const at = ends.findIndex((end, index) => index > 0 && end.sign !== ends[index - 1].sign);
-  if (at < 1 || seenIn.labels.bench !== fold.bench) return null;
+  if (at < 1 || seenIn.labels.bench !== inForce) return null;
   const [left, reached] = [ends[at - 1].lengthCm, ends[at].lengthCm];
   return reached - left < NARROW_CM ? { fromCm: left.toFixed(1), toCm: reached.toFixed(1) } : null;
 }

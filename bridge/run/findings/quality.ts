@@ -1,14 +1,15 @@
+import type { Bench } from '../../bench/bench-file.ts';
 import { BY_EYE_CM } from '../../bench/by-eye.ts';
 import type { CalculationFault } from '../../calc-core/outcome.ts';
+import type { Zero } from '../../detect/lifted-level.ts';
 import { message } from '../../messages/catalogue.ts';
-import type { RunFold } from '../fold.ts';
-import { measuredCell } from '../measured-cell.ts';
+import type { DriverHistory } from '../driver-history.ts';
+import type { Evaluation } from '../evaluate.ts';
 import type { Combined } from '../observations.ts';
 import { whyNotUsed } from '../observations.ts';
-import type { Procedure } from '../procedure.ts';
-import type { ResolvedNull } from '../resolve-nulls.ts';
+import type { ResolvedNull } from '../resolved-null.ts';
 import type { Finding } from '../view.ts';
-import type { SetLength, WorkedOut } from '../worked-out.ts';
+import type { SetLength } from '../worked-out.ts';
 
 /** What the nulls, sets and the result themselves give reason to say. */
 
@@ -16,35 +17,32 @@ import type { SetLength, WorkedOut } from '../worked-out.ts';
 const DRIFT = 0.0005;
 
 export function qualityFindings(
-  fold: RunFold,
-  nulls: ResolvedNull[],
-  { work, lengths }: WorkedOut,
+  evaluation: Evaluation,
+  zero: Zero | null,
+  driver: DriverHistory | null,
 ): Finding[] {
+  const { bench, worked } = evaluation;
+  const { work, lengths } = worked;
   return [
-    ...zeroMoved(fold),
-    ...unknownLabels(nulls, work.procedure),
+    ...(bench === null || zero === null ? [] : zeroMoved(bench, zero)),
+    ...unknownLabels(evaluation),
     ...lengths.flatMap(({ set, cell, combined }) => [
       ...scatter(set, cell, combined),
       ...sensitivity(set, cell, combined),
     ]),
-    ...ofDriver(fold, lengths),
+    ...ofDriver(driver, lengths),
     ...(work.outcome?.faults.map(asFinding) ?? []),
   ];
 }
 
-function zeroMoved(fold: RunFold): Finding[] {
-  const bench = fold.bench?.bench;
-  const level = fold.detectors.current?.detector.zero.latest;
-  if (bench === undefined || level === undefined || !level.seen) return [];
+function zeroMoved(bench: Bench, { counts, uCounts, seen }: Zero): Finding[] {
   const stated = bench.galvanometer.zeroCounts;
-  const off = level.counts - stated;
-  if (Math.abs(off) < Math.max(1.5, 4 * level.uCounts)) return [];
-  const said = message('zero-off', { counts: level.counts.toFixed(1), statedCounts: String(stated) });
+  if (!seen || Math.abs(counts - stated) < Math.max(1.5, 4 * uCounts)) return [];
+  const said = message('zero-off', { counts: counts.toFixed(1), statedCounts: String(stated) });
   return [{ code: 'galvanometer-zero-moved', severity: 'note', ...said }];
 }
 
-function unknownLabels(nulls: ResolvedNull[], procedure: Procedure): Finding[] {
-  const measured = procedure === 'internal-resistance' ? measuredCell(nulls) : null;
+function unknownLabels({ nulls, procedure, measured }: Evaluation): Finding[] {
   const wouldCount = nulls.filter((nullPoint) => {
     const { row, cell } = nullPoint.labels;
     const labels = { ...nullPoint.labels, row: row ?? 1, cell: cell ?? measured ?? 1 };
@@ -89,10 +87,10 @@ function sensitivity(set: number, cell: number, { length, nulls }: Combined): Fi
 }
 
 /** Of the nulls that count in each set: a driver current that was changed between them, or that went by itself. */
-function ofDriver(fold: RunFold, lengths: readonly SetLength[]): Finding[] {
+function ofDriver(driver: DriverHistory | null, lengths: readonly SetLength[]): Finding[] {
   return [...new Set(lengths.map(({ set }) => set))].flatMap((set) => {
     const nulls = lengths.filter((entry) => entry.set === set).flatMap(({ combined }) => combined.nulls);
-    return changedBetween(fold, nulls) ? [changed(set)] : drift(set, nulls);
+    return changedBetween(driver, nulls) ? [changed(set)] : drift(set, nulls);
   });
 }
 
@@ -103,10 +101,10 @@ const changed = (set: number): Finding => ({
   ...message('driver-changed', { set }),
 });
 
-function changedBetween(fold: RunFold, nulls: readonly ResolvedNull[]): boolean {
+function changedBetween(driver: DriverHistory | null, nulls: readonly ResolvedNull[]): boolean {
   const times = nulls.map((nullPoint) => nullPoint.tS);
   const [first, last] = [Math.min(...times), Math.max(...times)];
-  return fold.driver?.changesS.some((tS) => tS > first && tS < last) ?? false;
+  return driver?.changesS.some((tS) => tS > first && tS < last) ?? false;
 }
 
 function drift(set: number, nulls: readonly ResolvedNull[]): Finding[] {

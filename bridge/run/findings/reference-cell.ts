@@ -2,9 +2,9 @@ import type { Bench } from '../../bench/bench-file.ts';
 import { isReference } from '../../bench/stated-emf.ts';
 import type { Message } from '../../calc-core/message.ts';
 import { message } from '../../messages/catalogue.ts';
+import type { DeflectionMap, MapPoint } from '../deflection-map.ts';
 import type { Procedure } from '../procedure.ts';
 import type { Finding, ReferenceCellView } from '../view.ts';
-import type { DeflectionMap, MapPoint } from './deflection-map.ts';
 
 /** A reference cell must not be made to work: its EMF shifts, and stays shifted for hours. */
 

@@ -1,9 +1,9 @@
 import { statedEmfV } from '../../bench/stated-emf.ts';
 import type { Message } from '../../calc-core/message.ts';
 import { message } from '../../messages/catalogue.ts';
+import { byLength, type DeflectionMap } from '../deflection-map.ts';
 import type { Finding } from '../view.ts';
 import { CELL_BACK, DRIVER_BACK, LEADS, NO_AMMETER, OPEN, WEAK } from './causes.ts';
-import { byLength, type DeflectionMap } from './deflection-map.ts';
 import { AMMETER_RELATIVE } from './meters.ts';
 
 /** The galvanometer deflects the same way at both ends: what that can come from. */

@@ -1,7 +1,7 @@
 import type { Bench } from '../../bench/bench-file.ts';
 import { statedEmfV } from '../../bench/stated-emf.ts';
 import { message } from '../../messages/catalogue.ts';
-import type { ResolvedNull } from '../resolve-nulls.ts';
+import type { ResolvedNull } from '../resolved-null.ts';
 import type { Finding } from '../view.ts';
 
 /** Before anything is touched: by the voltmeter the driver must read more than either cell. A null found says that one of the readings is wrong. */

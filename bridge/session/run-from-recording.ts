@@ -1,9 +1,9 @@
 import type { RecordingFault, RecordingReader } from '../recording/read.ts';
 import { openRecording } from '../recording/read.ts';
 import type { RecordLine } from '../recording/record.ts';
-import type { RunFold } from '../run/fold.ts';
+import type { Run } from '../run/run.ts';
 import { inSlices } from './in-slices.ts';
-import type { MakeFold } from './make-fold.ts';
+import type { MakeRun } from './make-run.ts';
 
 /** Told how much of the work is done, from 0 to 1. */
 export type Progress = (share: number) => void;
@@ -34,9 +34,9 @@ async function readThrough(
 const shareOf = (reader: RecordingReader): number =>
   reader.totalBytes === 0 ? 1 : reader.progress.bytes / reader.totalBytes;
 
-/** What one quick run through a recording tells. */
+/** What one quick pass over a recording tells. */
 export interface Survey {
-  /** The `!` records: what a fold has to know beforehand, for one may take back another. */
+  /** The `!` records: what a run has to know beforehand, for one may take back another. */
   events: RecordLine[];
   /** Host ms of the last record; 0 where there is none. */
   lastMs: number;
@@ -56,21 +56,37 @@ export async function surveyRecording(path: string, progress: Progress = () => {
   return read.ok ? { ok: true, ...survey } : read;
 }
 
-/** Folds a whole recording: what a report is made of. */
-export async function foldRecording(
+export interface RunSoFar extends Survey {
+  run: Run;
+  /** The file ends in the middle of a line, which is left out. */
+  torn: boolean;
+}
+
+/** The run of a recording that may go on: nobody has said that it ends here. */
+export async function runSoFar(
   path: string,
-  makeFold: MakeFold,
+  makeRun: MakeRun,
   progress: Progress = () => {},
-): Promise<Result<{ fold: RunFold }>> {
+): Promise<Result<RunSoFar>> {
   const survey = await surveyRecording(path, (share) => progress(0.2 * share));
   if (!survey.ok) return survey;
-  const fold = makeFold(survey.events);
+  const run = makeRun(survey.events);
   const read = await readThrough(
     path,
-    (record) => fold.accept(record),
+    (record) => run.addRecord(record),
     (share) => progress(0.2 + 0.8 * share),
   );
+  return read.ok ? { ...survey, run, torn: read.torn } : read;
+}
+
+/** The whole run of a recording: what a report is made of. */
+export async function runFromRecording(
+  path: string,
+  makeRun: MakeRun,
+  progress: Progress = () => {},
+): Promise<Result<{ run: Run }>> {
+  const read = await runSoFar(path, makeRun, progress);
   if (!read.ok) return read;
-  fold.end(read.torn);
-  return { ok: true, fold };
+  read.run.end(read.torn);
+  return { ok: true, run: read.run };
 }

@@ -1,12 +1,12 @@
-import type { Bench } from '../../bench/bench-file.ts';
-import { correctedAmmeterMa } from '../../bench/calibration.ts';
-import { lengthFromA, wireLengthCm } from '../../bench/geometry.ts';
-import { median } from '../../detect/estimate/median.ts';
-import type { Evidence } from '../bench-detectors.ts';
-import type { RunFold } from '../fold.ts';
-import { fullCurrentMa, openUpToMa } from '../key-open.ts';
-import { setOfTouch } from '../resolve-nulls.ts';
-import { resolveLabels } from '../touch-labels.ts';
+import type { Bench } from '../bench/bench-file.ts';
+import { correctedAmmeterMa } from '../bench/calibration.ts';
+import { lengthFromA, wireLengthCm } from '../bench/geometry.ts';
+import { median } from '../detect/estimate/median.ts';
+import type { DriverHistory } from './driver-history.ts';
+import type { EventLog } from './event-log.ts';
+import { fullCurrentMa, openUpToMa } from './key-open.ts';
+import type { Evidence } from './run-state.ts';
+import { setOfTouch, switchesOfTouch } from './switches.ts';
 
 /** Where the jockey touched for one set and cell, and which way the galvanometer went: what connections are judged by. */
 
@@ -38,14 +38,20 @@ const END_SHARE = 0.2;
 /** Deflections below this many standard deviations are none. */
 const CLEAR = 5;
 
-export function deflectionMaps(fold: RunFold): DeflectionMap[] {
+/** @param _events on record: the log grows, and what it says with it */
+export function deflectionMaps(
+  evidence: readonly Evidence[],
+  driver: DriverHistory | null,
+  log: EventLog,
+  _events: number,
+): DeflectionMap[] {
   const maps = new Map<string, Gathered>();
-  for (const seenIn of fold.detectors.evidence) {
+  for (const seenIn of evidence) {
     const { labels: touch, deflections, driverMa } = seenIn;
-    const labels = resolveLabels(touch, fold.log);
+    const labels = switchesOfTouch(touch, log);
     if (labels.cell === null || labels.row === null || labels.load || deflections.length === 0) continue;
     const { bench } = touch.bench;
-    const set = setOfTouch(fold, touch, deflections[0].tS);
+    const set = setOfTouch(touch, deflections[0].tS, log, driver);
     const key = `${set},${labels.cell}`;
     const map = maps.get(key) ?? emptyMap(bench, set, labels.cell, deflections[0].tS);
     maps.set(key, map);
@@ -65,7 +71,7 @@ export function deflectionMaps(fold: RunFold): DeflectionMap[] {
   }
   return [...maps.values()].map(({ currents, fromS, ...map }) => ({
     ...map,
-    ...driverOf(fold, map.bench, currents, fromS),
+    ...driverOf(map.bench, currents, fromS, driver, log),
   }));
 }
 
@@ -98,19 +104,20 @@ const emptyMap = (bench: Bench, set: number, cell: number, fromS: number): Gathe
 });
 
 function driverOf(
-  fold: RunFold,
   bench: Bench,
   currents: readonly number[],
   fromS: number,
+  driver: DriverHistory | null,
+  log: EventLog,
 ): Pick<DeflectionMap, 'driver' | 'driverMa'> {
-  const driverMa = currents.length === 0 ? readByEye(fold, bench) : median(currents);
+  const driverMa = currents.length === 0 ? readByEye(log, bench) : median(currents);
   if (driverMa === null) return { driver: 'unknown', driverMa };
-  const noneUpToMa = fold.driver?.openUpToMaAt(fromS) ?? openUpToMa(0, null, fullCurrentMa(bench));
+  const noneUpToMa = driver?.openUpToMaAt(fromS) ?? openUpToMa(0, null, fullCurrentMa(bench));
   if (Math.abs(driverMa) <= noneUpToMa) return { driver: 'none', driverMa };
   return { driver: driverMa > 0 ? 'flowing' : 'backward', driverMa };
 }
 
-function readByEye(fold: RunFold, bench: Bench): number | null {
-  const read = fold.log.last('ammeter')?.readingMa;
+function readByEye(log: EventLog, bench: Bench): number | null {
+  const read = log.last('ammeter')?.readingMa;
   return read === undefined ? null : correctedAmmeterMa(bench, read);
 }

@@ -1,11 +1,11 @@
 import { expect, test } from 'vitest';
-import { BenchReader, inForce } from '../../bridge/bench/reading.ts';
+import { BenchReader } from '../../bridge/bench/reading.ts';
 import { EventLog } from '../../bridge/run/event-log.ts';
-import { labelsOf, resolveLabels } from '../../bridge/run/touch-labels.ts';
+import { resolveSwitches, switchesOfTouch } from '../../bridge/run/switches.ts';
 import { INVENTED_BENCH } from '../../bridge/simulate/default-scene.ts';
 import { spokenRun } from '../report/runs.ts';
 
-/** What is in force at the bench, as the page shows it and as nulls keep it: one rule for both. */
+/** How the switches of the bench stand, as the page shows it and as nulls keep it: one rule for both. */
 
 const bench = { kind: 'bench', bench: INVENTED_BENCH };
 const spoken = (events: readonly object[]) => spokenRun(events).view;
@@ -34,17 +34,25 @@ test('what was said and taken back is not known', () => {
 
 test('what the board senses stands above what was said', () => {
   const said = { cell: 1, row: 3, protect: false, load: true };
-  const sensed = { cell: 2, row: 0, protect: true, load: false };
-  // row 0: sensed, and none found
-  expect(inForce(sensed, said, 10)).toEqual({ cell: 2, row: null, protect: true, load: false });
-  expect(inForce({ ...sensed, cell: null, row: null }, said, 10)).toMatchObject({ cell: 1, row: 3 });
-  expect(inForce({ ...sensed, row: null }, said, 1).row).toBe(1);
+  const sensed = { cell: 2, row: 7, protect: true, load: false };
+  expect(resolveSwitches(sensed, said, 10)).toEqual(sensed);
+  expect(resolveSwitches({ cell: null, row: null, protect: null, load: null }, said, 10)).toEqual(said);
+});
+
+test('a row that was sensed and is none is not the one that was said', () => {
+  const said = { cell: 1, row: 3, protect: false, load: false };
+  const rowOf = (row: number | null, rows: number | null) =>
+    resolveSwitches({ cell: 1, row, protect: true, load: false }, said, rows).row;
+  expect(rowOf(0, 10)).toBeNull();
+  expect(rowOf(11, 10)).toBeNull();
+  expect(rowOf(11, null)).toBe(11);
+  expect(rowOf(null, 1)).toBe(1);
 });
 
 test('a two-way key that puts in both cells names none of them', () => {
-  const reader = new BenchReader(INVENTED_BENCH);
-  const both = labelsOf({ cell: 3, row: 2, protect: true, load: null }, reader, 0);
-  expect(resolveLabels(both, new EventLog())).toMatchObject({
+  const sensed = { cell: 3, row: 2, protect: true, load: null };
+  const both = { bench: new BenchReader(INVENTED_BENCH), events: 0, sensed };
+  expect(switchesOfTouch(both, new EventLog())).toMatchObject({
     cell: null,
     row: 2,
     protect: true,

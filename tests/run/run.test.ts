@@ -2,7 +2,7 @@ import { readFileSync } from 'node:fs';
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
 import { loadFormulas } from '../../bridge/calc-core/formulas.ts';
-import { RunFold } from '../../bridge/run/fold.ts';
+import { Run } from '../../bridge/run/run.ts';
 import { type ScenePatch, sceneWith } from '../../bridge/simulate/default-scene.ts';
 import { sweepSteps } from '../../bridge/simulate/readings.ts';
 import { simulateRun } from '../../bridge/simulate/simulate-run.ts';
@@ -49,7 +49,7 @@ describe.each(recordings)('the fold of %s', (_, text) => {
     const fold = newFold(records);
     const seen: string[][] = [];
     records.forEach((record, index) => {
-      fold.accept(record);
+      fold.addRecord(record);
       if (index % 997 === 0 || index === records.length - 2)
         seen.push(fold.view().nulls.map(({ id, set, cell }) => `${id},${set},${cell}`));
     });
@@ -61,11 +61,11 @@ describe.each(recordings)('the fold of %s', (_, text) => {
     const fold = newFold(records);
     const stops = [0.31, 0.52, 0.77, 0.93].map((share) => Math.floor(share * records.length));
     records.forEach((record, index) => {
-      fold.accept(record);
+      fold.addRecord(record);
       if (index % 400 === 0) fold.view();
       if (!stops.includes(index)) return;
       const fresh = newFold(records);
-      for (const earlier of records.slice(0, index + 1)) fresh.accept(earlier);
+      for (const earlier of records.slice(0, index + 1)) fresh.addRecord(earlier);
       expect(fold.view()).toEqual(fresh.view());
     });
   });
@@ -181,8 +181,8 @@ describe('a recording that ends while the jockey is on the wire', () => {
         steps,
       },
     } as ScenePatch);
-    const fold = new RunFold({ formulas: await loadFormulas() });
-    for (const record of simulateRun(scene)) fold.accept(record);
+    const fold = new Run({ formulas: await loadFormulas() });
+    for (const record of simulateRun(scene)) fold.addRecord(record);
     expect(fold.view().nulls).toHaveLength(0);
     fold.end();
     expect(fold.view().nulls).toHaveLength(1);
