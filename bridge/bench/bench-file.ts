@@ -59,7 +59,7 @@ const position = fields({
     oneToOne,
   ),
   standardUncertaintyCm: notNegative,
-  correlationCm: v.optional(positive, CORRELATION_CM),
+  correlationCm: v.optional(positive),
 });
 
 /** A cell of known EMF: at the temperature of use, or at 20 °C where a formula for Weston cells brings it there. */
@@ -121,8 +121,9 @@ const benchSchema = fields({
 /** A bench, defaults filled in, unknown fields kept. */
 export type Bench = v.InferOutput<typeof benchSchema>;
 
-/** Without a sensor there is no place to tell apart; the default then does no harm. */
-export const correlationCmOf = (bench: Bench): number => bench.position?.correlationCm ?? CORRELATION_CM;
+/** As stated, else the format's default; without a sensor there is no place to tell apart, and it does no harm. */
+export const correlationCmOf = (bench: Pick<Bench, 'position'>): number =>
+  bench.position?.correlationCm ?? CORRELATION_CM;
 
 /** One field of a bench file that is missing or senseless. */
 export interface BenchFault {

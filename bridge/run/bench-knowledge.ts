@@ -1,4 +1,4 @@
-import type { Bench } from '../bench/bench-file.ts';
+import { type Bench, correlationCmOf } from '../bench/bench-file.ts';
 import { wireLengthCm } from '../bench/geometry.ts';
 import type { BenchKnowledge } from '../calc-core/balancing-length.ts';
 
@@ -7,7 +7,13 @@ export const knowledgeOf = (bench: Bench): BenchKnowledge => ({
   wireLengthCm: wireLengthCm(bench.wire),
   rowLengthCm: bench.wire.rowLengthCm,
   wireResistanceOhm: bench.wire.resistanceOhm,
-  position: bench.position ?? null,
+  position:
+    bench.position === undefined
+      ? null
+      : {
+          standardUncertaintyCm: bench.position.standardUncertaintyCm,
+          correlationCm: correlationCmOf(bench),
+        },
   endCorrection: bench.endCorrection ?? null,
   uniformityRelative: bench.wire.uniformityRelative ?? null,
   rowSpreadRelative: bench.wire.rowSpreadRelative ?? null,

@@ -1,4 +1,4 @@
-import type { Bench } from '../bench/bench-file.ts';
+import { type Bench, correlationCmOf } from '../bench/bench-file.ts';
 import type { RandomStream } from './random.ts';
 import type { FrontEnd } from './scene.ts';
 
@@ -72,10 +72,10 @@ export function createPositionSensor(
   streams: PositionStreams,
 ): PositionSensor {
   if (bench.position === undefined) return { read: () => 0 };
-  const { standardUncertaintyCm, correlationCm } = bench.position;
+  const { standardUncertaintyCm } = bench.position;
   const errorCm = drawScaleError(
     options.scaleErrorCm ?? standardUncertaintyCm,
-    options.scaleCorrelationCm ?? correlationCm,
+    options.scaleCorrelationCm ?? correlationCmOf(bench),
     bench.wire.rowLengthCm,
     streams.scaleError,
   );

@@ -25,6 +25,8 @@ afterAll(async () => {
 });
 
 const field = (path: string) => page.locator(`[data-path="${path}"]`);
+const known = (path: string) => page.locator(`[data-known="${path}"]`);
+const savedBench = () => JSON.parse(readFileSync(join(stage.folder, 'benches', 'bench-12.json'), 'utf8'));
 
 /** The simulated hand goes to a place and stays. */
 async function handAt(row: number, scaleCm: number, pressed: boolean): Promise<void> {
@@ -40,7 +42,7 @@ describe('setting a bench up without editing a file', () => {
     await field('name').fill('Bench 12');
     await field('wire.rows').fill('10');
     await page.getByRole('button', { name: 'Save the bench' }).click();
-    await page.getByText('wire.resistanceOhm: missing').waitFor();
+    await page.getByText('The wire, Resistance: missing').waitFor();
     await field('wire.resistanceOhm').fill('19,6');
   });
 
@@ -99,6 +101,64 @@ describe('setting a bench up without editing a file', () => {
     });
     expect(saved.position.points).toHaveLength(3);
     expect(session.view().bench?.name).toBe('Bench 12');
+  });
+
+  it('takes what makes lengths wrong in the units people measure in, and says what the file makes of it', async () => {
+    await known('wire.uniformityRelative').selectOption('known');
+    await field('wire.uniformityRelative').fill('0,3');
+    await page.getByText('The file holds this as 0.030 % of the whole wire').waitFor();
+    await known('wire.rowSpreadRelative').selectOption('known');
+    await field('wire.rowSpreadRelative').fill('0.2');
+    await known('endCorrection.valueCm').selectOption('known');
+    await field('endCorrection.valueCm').fill('0.35');
+    await field('endCorrection.standardUncertaintyCm').fill('0.1');
+    await page.getByText('On this wire 1 mΩ is worth 0.051 cm.').waitFor();
+    await known('thermalEmfUv').selectOption('known');
+    await field('thermalEmfUv').fill('5');
+    await known('cells.2.steadyRelativePerMin').selectOption('known');
+    await field('cells.2.steadyRelativePerMin').fill('0.005');
+    await known('position.correlationCm').selectOption('known');
+    await field('position.correlationCm').fill('20');
+    await page.getByRole('button', { name: 'Save the bench' }).click();
+    await expect.poll(savedBench).toMatchObject({
+      wire: { uniformityRelative: 0.0003, rowSpreadRelative: 0.002 },
+      endCorrection: { valueCm: 0.35, standardUncertaintyCm: 0.1 },
+      thermalEmfUv: 5,
+      cells: { '2': { steadyRelativePerMin: 0.00005 } },
+      position: { correlationCm: 20 },
+    });
+    expect(await field('wire.uniformityRelative').inputValue()).toBe('0.3');
+  });
+
+  it('names a fault by the words on the page, and takes "not known" for an answer', async () => {
+    await known('wire.turnCorrectionCm.valueCm').selectOption('known');
+    await field('wire.turnCorrectionCm.standardUncertaintyCm').fill('-0.05');
+    await known('thermalEmfUv').selectOption('known');
+    await field('thermalEmfUv').fill('five');
+    await page.getByRole('button', { name: 'Save the bench' }).click();
+    const words = await page.getByTestId('saved').getByText('Thermal EMFs').textContent();
+    expect(words?.split('\n')).toEqual([
+      '▲ Strips that join the rows, Worth: a number (found "")',
+      'Strips that join the rows, Standard uncertainty: a number not below 0 (found -0.05)',
+      'Thermal EMFs in the leads, Standard uncertainty: a number (found "five")',
+    ]);
+    expect(await field('thermalEmfUv').getAttribute('aria-invalid')).toBe('true');
+    for (const path of [
+      'wire.turnCorrectionCm.valueCm',
+      'endCorrection.valueCm',
+      'thermalEmfUv',
+      'cells.2.steadyRelativePerMin',
+      'position.correlationCm',
+    ])
+      await known(path).selectOption('not known');
+    await page.getByRole('button', { name: 'Save the bench' }).click();
+    await page.getByText('saved as bench-12.json').waitFor();
+    const saved = savedBench();
+    expect(saved.wire).not.toHaveProperty('turnCorrectionCm');
+    expect(saved).not.toHaveProperty('endCorrection');
+    expect(saved).not.toHaveProperty('thermalEmfUv');
+    expect(saved.cells['2']).not.toHaveProperty('steadyRelativePerMin');
+    expect(saved.position).not.toHaveProperty('correlationCm');
   });
 
   it('takes a Weston cell instead of a voltmeter reading, with its cautions', async () => {

@@ -166,7 +166,7 @@ describe('a run begun on the page', () => {
     });
     await button('Save the bench').click();
     const words = page.getByTestId('saved');
-    await words.getByText('wire.resistanceOhm: a number').waitFor();
+    await words.getByText('The wire, Resistance: a number').waitFor();
     for (const path of ['wire.rows', 'wire.resistanceOhm', 'cells.2.voltmeterV'])
       expect(await field(path).getAttribute('aria-invalid'), path).toBe('true');
     expect(await field('driver.emfV').getAttribute('aria-invalid')).toBe('false');

@@ -24,14 +24,23 @@ export function launchChromium(): Promise<Browser> {
   return chromium.launch({ executablePath, args: FLAGS });
 }
 
-/** Builds web/ into a folder of its own, so that no stale build is tested. */
+/**
+ * Builds web/ as it is shipped into a folder of its own, so that no stale build is tested. Vitest's own NODE_ENV would leave code in
+ * the page that nobody is served.
+ */
 export async function buildPage(): Promise<{ folder: string; remove: () => void }> {
   const folder = mkdtempSync(join(tmpdir(), 'tenwire-page-'));
-  await build({
-    configFile: 'vite.config.mjs',
-    logLevel: 'error',
-    build: { outDir: folder, emptyOutDir: true },
-  });
+  const { NODE_ENV } = process.env;
+  process.env.NODE_ENV = 'production';
+  try {
+    await build({
+      configFile: 'vite.config.mjs',
+      logLevel: 'error',
+      build: { outDir: folder, emptyOutDir: true },
+    });
+  } finally {
+    process.env.NODE_ENV = NODE_ENV;
+  }
   return { folder, remove: () => rmSync(folder, { recursive: true, force: true }) };
 }
 

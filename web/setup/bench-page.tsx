@@ -5,6 +5,7 @@ import { BenchFiles } from './bench-files.tsx';
 import { Cells } from './cells.tsx';
 import { at } from './draft.ts';
 import { type DraftTools, useDraft } from './draft-tools.ts';
+import { Errors } from './errors.tsx';
 import { Group, NumberField, TextField } from './fields.tsx';
 import { Galvanometer } from './galvanometer.tsx';
 import { Position } from './position.tsx';
@@ -34,6 +35,7 @@ export function BenchPage() {
       <Galvanometer tools={tools} source={source} />
       <Meters tools={tools} />
       <Cells tools={tools} />
+      <Errors tools={tools} />
       <Save tools={tools} />
       <StartRun tools={tools} source={source} />
     </div>

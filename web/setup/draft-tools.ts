@@ -1,4 +1,4 @@
-import { useState } from 'preact/hooks';
+import { useRef, useState } from 'preact/hooks';
 import { BLANK, type Draft, withValue } from './draft.ts';
 import { type SetUp, useSetUp } from './set-up.ts';
 
@@ -18,11 +18,14 @@ export interface DraftTools {
   /** Paths that the bridge has found faulty, until they are typed anew. */
   faulty: ReadonlySet<string>;
   setFaulty: (paths: readonly string[]) => void;
+  /** Under which name people see the field of a path; each field on the page writes its own. */
+  fieldNames: Map<string, string>;
 }
 
 export function useDraft(): DraftTools {
   const { setUp, change } = useSetUp();
   const [faulty, setFaulty] = useState<ReadonlySet<string>>(new Set());
+  const fieldNames = useRef(new Map<string, string>());
   const { draft, file, saved, before } = setUp;
   return {
     draft,
@@ -46,6 +49,7 @@ export function useDraft(): DraftTools {
     markSaved: (name) => change(() => ({ file: name, saved: JSON.stringify(draft) })),
     faulty,
     setFaulty: (paths) => setFaulty(new Set(paths)),
+    fieldNames: fieldNames.current,
   };
 }
 

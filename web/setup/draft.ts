@@ -10,7 +10,7 @@ export function at(draft: Draft, path: string): unknown {
 }
 
 /** Parts that a bench file may lack; there with nothing in it, one would be faulty. */
-const MAY_LACK = ['position', 'ammeter', 'voltmeter', 'driver'];
+const MAY_LACK = ['position', 'ammeter', 'voltmeter', 'driver', 'endCorrection', 'turnCorrectionCm'];
 
 /** A draft with one value put in; undefined takes it out, and a part that it leaves empty. Everything else is kept as it is. */
 export function withValue(draft: Draft, path: string, value: unknown): Draft {

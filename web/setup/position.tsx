@@ -8,7 +8,8 @@ import { typedNumber } from '../run/typed-length.tsx';
 import { useTexts } from '../texts/texts.ts';
 import { at } from './draft.ts';
 import type { DraftTools } from './draft-tools.ts';
-import { NumberField } from './fields.tsx';
+import { GroupTitle, NumberField } from './fields.tsx';
+import { KnownField } from './known-field.tsx';
 import { LiveCounts, type Source } from './source.tsx';
 
 const pointsOf = (tools: DraftTools): CalibrationPoint[] => {
@@ -37,13 +38,24 @@ export function Position({ tools, source }: { tools: DraftTools; source: Source 
       )}
       {fit !== null && <FitWords fit={fit} />}
       <div class="fields">
-        <NumberField
-          tools={tools}
-          path="position.standardUncertaintyCm"
-          label={texts.setup.positionU}
-          unit="cm"
-        />
+        <GroupTitle.Provider value={texts.setup.position}>
+          <NumberField
+            tools={tools}
+            path="position.standardUncertaintyCm"
+            label={texts.setup.positionU}
+            unit="cm"
+          />
+        </GroupTitle.Provider>
       </div>
+      {points.length > 0 && (
+        <KnownField
+          tools={tools}
+          title={texts.setup.reach}
+          how={texts.setup.reachHow}
+          parts={[{ path: 'position.correlationCm', label: texts.setup.reachLength, unit: 'cm' }]}
+          note={null}
+        />
+      )}
     </section>
   );
 }

@@ -13,14 +13,35 @@ const fileNameFor = (name: unknown): string => {
   return `${stem === '' ? 'bench' : stem}.json`;
 };
 
-/** Paths of the fields that a refusal names. */
-function pathsOf({ descriptor }: Refused): string[] {
+/** Paths of the fields that a refusal names, in its order; null for a fault of no field. */
+function pathsOf({ descriptor }: Refused): (string | null)[] {
   const { faults } = descriptor.values;
   if (!Array.isArray(faults)) return [];
-  return faults.flatMap((fault) => {
+  return faults.map((fault) => {
     const path: unknown = fault.values?.path;
-    return typeof path === 'string' ? [path] : [];
+    return typeof path === 'string' ? path : null;
   });
+}
+
+/** The refusal with each field under the name that people see; a path that no field on the page has stays. */
+function withNames(refused: Refused, names: ReadonlyMap<string, string>): Refused {
+  const paths = pathsOf(refused);
+  const nameOf = (path: string | null) => (path === null ? undefined : names.get(path));
+  const lines = refused.text.split('\n').map((line, index) => {
+    const name = nameOf(paths[index] ?? null);
+    return name === undefined ? line : line.replace(`${paths[index]}:`, () => `${name}:`);
+  });
+  const { faults } = refused.descriptor.values;
+  if (!Array.isArray(faults)) return refused;
+  const named = faults.map((fault, index) => {
+    const path = nameOf(paths[index]);
+    return path === undefined ? fault : { ...fault, values: { ...fault.values, path } };
+  });
+  return {
+    ...refused,
+    text: lines.join('\n'),
+    descriptor: { ...refused.descriptor, values: { faults: named } },
+  };
 }
 
 /** Saved whole, with what stood there before kept; put in force at once where a live run is shown. */
@@ -35,8 +56,12 @@ export function Save({ tools }: { tools: DraftTools }) {
     event.preventDefault();
     const answer = await postTo('save', { file: name, bench: tools.draft, run: live?.id ?? null });
     if (answer.ok) tools.markSaved(answer.saved);
-    tools.setFaulty(answer.ok ? [] : pathsOf(answer));
-    setWords(answer.ok ? `✓ ${texts.setup.saved(answer.saved)}` : `▲ ${refusalIn(texts, answer)}`);
+    tools.setFaulty(answer.ok ? [] : pathsOf(answer).filter((path) => path !== null));
+    setWords(
+      answer.ok
+        ? `✓ ${texts.setup.saved(answer.saved)}`
+        : `▲ ${refusalIn(texts, withNames(answer, tools.fieldNames))}`,
+    );
   };
   return (
     <section class="panel setup-group">

@@ -405,6 +405,44 @@ export const en = {
         ? `${mmPerCount} mm per count. A third mark shows how straight it is.`
         : `${mmPerCount} mm per count; marks lie off the line by ${spreadMm} mm (standard deviation).`,
     positionU: 'Standard uncertainty of one reading',
+    reach: 'How far errors of the scale go together',
+    reachHow:
+      'A sensor that reads 0.3 mm too much at one mark reads about as much too much beside it. Measure: hold the jockey at a mark every 5 cm; the mean way between places where the error changes sign, over 2.2. Ordinary: 15 cm.',
+    reachLength: 'Length',
+    isKnown: 'This is',
+    notKnown: 'not known',
+    measured: 'known',
+    errors: {
+      heading: 'What makes lengths wrong',
+      how: 'What nobody has measured is not known: that is a proper answer. The file then leaves it out, and the calculation takes an ordinary size for it, marked as assumed in the budget. The ordinary sizes given here are our judgement, without a source.',
+      walk: 'Evenness along the wire',
+      walkHow:
+        'By how much the resistance of 10 cm of wire differs from place to place. Measure: a steady current, two knife edges 10 cm apart, the millivolts between them at twenty places; their standard deviation over their mean. Ordinary: 0.3 %.',
+      walkNeeds: 'Evenness along the wire: state the wire’s rows and their length first.',
+      walkInFile: (percent: string) =>
+        `The file holds this as ${percent} % of the whole wire: a random walk, its error grows as the root of the length.`,
+      ofPieces: 'Standard deviation of 10 cm',
+      rows: 'Rows against each other',
+      rowsHow:
+        'By how much the rows’ resistances differ, each a piece of wire of its own. Measure: each row with a four-wire ohmmeter; their standard deviation over their mean. Ordinary: 0.2 %.',
+      ofRows: 'Standard deviation of a row',
+      strips: 'Strips that join the rows',
+      stripsHow:
+        'How much wire each strip is worth, with its two joints. Measure: from the end of one row to the beginning of the next with a four-wire milliohmmeter. Ordinary: 2 ± 1 mΩ.',
+      end: 'End correction at A',
+      endHow:
+        'How much wire seems to lie before the scale’s zero: the joint at A, as wire, and by how much the zero is off. Measure: the joint from the terminal to the first millimetre of wire with a four-wire milliohmmeter, the zero with a magnifier. Ordinary: a joint of 5 mΩ (95 in 100 below 50 mΩ), a zero within 1 mm.',
+      thermal: 'Thermal EMFs in the leads',
+      thermalHow:
+        'Two metals that are not equally warm. Measure: driver key open, a copper wire in the place of the cell, a microvoltmeter between terminal A and the jockey. Ordinary: 5 µV.',
+      steady: (cell: number) => `Steadiness of cell ${cell}`,
+      steadyHow:
+        'By how much its EMF changes in a minute. Measure: its balancing length at one driver current, now and ten minutes later, with the other cell’s between. Ordinary: 0.005 % a minute.',
+      perMinute: '% a minute',
+      worth: 'Worth',
+      u: 'Standard uncertainty',
+      milliohm: (cm: string) => `On this wire 1 mΩ is worth ${cm} cm.`,
+    },
     galvanometer: 'Galvanometer',
     galvanometerHow:
       'Lift the jockey for the zero. For the direction hold it at end A, with cell 1 in circuit.',

@@ -406,6 +406,44 @@ export const es: Texts = {
         ? `${mmPerCount} mm por cuenta. Una tercera marca muestra si es recta.`
         : `${mmPerCount} mm por cuenta; las marcas se apartan de la recta ${spreadMm} mm (desviación típica).`,
     positionU: 'Incertidumbre típica de una lectura',
+    reach: 'Hasta dónde van juntos los errores de la escala',
+    reachHow:
+      'Un sensor que marca 0.3 mm de más en una marca marca casi lo mismo de más al lado. Medirlo: mantenga el cursor en una marca cada 5 cm; la distancia media entre los lugares donde el error cambia de signo, entre 2.2. Habitual: 15 cm.',
+    reachLength: 'Longitud',
+    isKnown: 'Esto es',
+    notKnown: 'desconocido',
+    measured: 'conocido',
+    errors: {
+      heading: 'Lo que falsea las longitudes',
+      how: 'Lo que nadie ha medido es desconocido, y esa es una respuesta válida. El archivo lo omite entonces y el cálculo toma un tamaño habitual, marcado como supuesto en el balance. Los tamaños habituales que se dan aquí son un juicio nuestro, sin fuente.',
+      walk: 'Uniformidad a lo largo del hilo',
+      walkHow:
+        'Cuánto difiere de un lugar a otro la resistencia de 10 cm de hilo. Medirlo: una corriente estable, dos filos a 10 cm uno de otro, los milivoltios entre ellos en veinte lugares; su desviación típica entre su media. Habitual: 0.3 %.',
+      walkNeeds: 'Uniformidad a lo largo del hilo: indique antes las filas del hilo y su longitud.',
+      walkInFile: (percent) =>
+        `El archivo lo guarda como ${percent} % del hilo entero: un paseo aleatorio, cuyo error crece como la raíz de la longitud.`,
+      ofPieces: 'Desviación típica de 10 cm',
+      rows: 'Unas filas frente a otras',
+      rowsHow:
+        'Cuánto difieren las resistencias de las filas, cada una un trozo de hilo propio. Medirlo: cada fila con un óhmetro de cuatro hilos; su desviación típica entre su media. Habitual: 0.2 %.',
+      ofRows: 'Desviación típica de una fila',
+      strips: 'Pletinas que unen las filas',
+      stripsHow:
+        'Cuánto hilo vale cada pletina, con sus dos uniones. Medirlo: del final de una fila al principio de la siguiente con un miliohmímetro de cuatro hilos. Habitual: 2 ± 1 mΩ.',
+      end: 'Corrección de extremo en A',
+      endHow:
+        'Cuánto hilo parece haber antes del cero de la escala: la unión en A, como hilo, y lo que se aparta el cero. Medirlo: la unión, del borne al primer milímetro de hilo, con un miliohmímetro de cuatro hilos; el cero, con una lupa. Habitual: una unión de 5 mΩ (95 de 100, menos de 50 mΩ) y un cero a menos de 1 mm.',
+      thermal: 'Fuerzas electromotrices térmicas en los cables',
+      thermalHow:
+        'Dos metales que no están igual de calientes. Medirlo: la llave del hilo abierta, un cable de cobre en lugar de la pila, un microvoltímetro entre el borne A y el cursor. Habitual: 5 µV.',
+      steady: (cell) => `Estabilidad de la pila ${cell}`,
+      steadyHow:
+        'Cuánto cambia su fuerza electromotriz en un minuto. Medirlo: su longitud de equilibrio con una misma corriente, ahora y diez minutos después, con la de la otra pila en medio. Habitual: 0.005 % por minuto.',
+      perMinute: '% por minuto',
+      worth: 'Vale',
+      u: 'Incertidumbre típica',
+      milliohm: (cm) => `En este hilo 1 mΩ vale ${cm} cm.`,
+    },
     galvanometer: 'Galvanómetro',
     galvanometerHow:
       'Levante el cursor para el cero. Para el sentido, manténgalo en el extremo A, con la pila 1 en el circuito.',
