@@ -1,9 +1,11 @@
 import { BLUNDERS, type BlunderKind } from './blunders.ts';
+import type { Chance } from './chance.ts';
+import { type DesignLimits, PLAIN, THERE_AND_BACK } from './design.ts';
 import type { Conditions } from './experiment.ts';
 import type { Limit } from './limits.ts';
 import type { LoadConditions } from './load-experiment.ts';
 import type { SampledConditions } from './sampled-experiment.ts';
-import { all, EFFECTS, mixed, only } from './sizes.ts';
+import { all, EFFECTS, mixed, only, type Sizes } from './sizes.ts';
 import type { Statement } from './statements.ts';
 
 /** The scenes of the reality study at the level of balancing lengths. */
@@ -109,8 +111,76 @@ const population: RealityScene = {
   judgedBy: ['population', 'flags'],
 };
 
+/** Sound benches but for one or two things, which may be gross. */
+const fewWrong: RealityScene = {
+  name: 'a few things wrong',
+  size: null,
+  sizes: (chance) => withWrong(chance.oneOf([0, 1, 1, 2]), chance),
+  statements: ['silent', 'silent', 'honest'],
+  judgedBy: ['coverage', 'flags'],
+};
+
+function withWrong(count: number, chance: Chance): Sizes {
+  const wrong = Array.from({ length: count }, () => [chance.oneOf(EFFECTS), chance.logBetween(1, 8)]);
+  return { ...all(0.3), ...Object.fromEntries(wrong) };
+}
+
+/** Short runs by sensor that once went wrong without a word. */
+const short = (sets: readonly number[], orders: DesignLimits['orders'] = [PLAIN]): DesignLimits => ({
+  sets,
+  orders,
+  minutes: [1, 3],
+  byEye: false,
+});
+const once = (
+  name: string,
+  conditions: Partial<Conditions> & Pick<Conditions, 'sizes'>,
+  judgedBy: Limit[],
+): RealityScene => ({
+  name: `short run: ${name}`,
+  size: null,
+  statements: ['silent'],
+  design: short([2, 4, 4, 8]),
+  ...conditions,
+  judgedBy,
+});
+const ORDINARY_LIMITS: Limit[] = ['coverage', 'flags', 'error'];
+const shortRuns: RealityScene[] = [
+  once('all sound', { sizes: all(0.2) }, [...ORDINARY_LIMITS, 'false alarms']),
+  once('rows differ by 0.2 %', { sizes: only('rows', 1) }, ORDINARY_LIMITS),
+  once('rows differ by 0.5 %', { sizes: only('rows', 2.5) }, ORDINARY_LIMITS),
+  once('uneven by 0.3 % each 10 cm', { sizes: only('walk', 1), design: short([8]) }, ORDINARY_LIMITS),
+  once('a cell falls 0.06 % a minute', { sizes: only('drift', 12) }, ['flags', 'error']),
+  once(
+    'a cell falls 0.06 % a minute, 1-2-2-1',
+    { sizes: only('drift', 12), design: short([2, 4, 4, 8], [THERE_AND_BACK]) },
+    ['flags', 'error'],
+  ),
+  once('an EMF jumps by 0.4 %', { sizes: all(0), jump: { probability: 1, relative: 0.004 } }, [
+    'flags',
+    'error',
+  ]),
+  once('end correction of 3 cm or more', { sizes: only('joint', 4), leastEndCm: 3 }, [
+    'coverage',
+    'flags',
+    'large end',
+  ]),
+  once(
+    'a length misread by 5 mm, two sets',
+    { sizes: all(0), blunder: { probability: 1, kinds: ['misread 5 mm'] }, design: short([2]) },
+    ['coverage', 'flags', 'error'],
+  ),
+  once(
+    'end stated tight and true, rows differ by 0.2 %',
+    { sizes: only('rows', 1), statements: ['tight end'] },
+    ORDINARY_LIMITS,
+  ),
+];
+
 export const SCENES: readonly RealityScene[] = [
   population,
+  fewWrong,
+  ...shortRuns,
   ...together,
   ...alone(0, 'nothing else'),
   ...alone(0.5, 'all else half'),

@@ -30,7 +30,7 @@ export function drawWire(sizes: Sizes, chance: Chance): Wire {
   });
   addKinks(rowOhm, sizes.kinks * ORDINARY.kinkCm * perCm, chance);
   const strips = rowOhm.slice(1).map(() => stripOhm(sizes, perCm, chance));
-  return { ...placed(rowOhm, strips, endAOhm(sizes, perCm, chance)), rows, rowCm: ROW_CM, ohm };
+  return wireOf(rowOhm, strips, endAOhm(sizes, perCm, chance), ohm);
 }
 
 /** A bad joint now and then: one in eight is six times worse. The scale's zero is worth wire, of either sign. */
@@ -87,23 +87,33 @@ function addKinks(rowOhm: Float64Array[], ohm: number, chance: Chance): void {
   }
 }
 
-function summed(ohmOfCm: (cm: number) => number): Float64Array {
+/** Resistance from the beginning of a row, from that of each of its centimetres. */
+export function summed(ohmOfCm: (cm: number) => number): Float64Array {
   const sum = new Float64Array(ROW_CM + 1);
   for (let cm = 0; cm < ROW_CM; cm += 1) sum[cm + 1] = sum[cm] + ohmOfCm(cm + 0.5);
   return sum;
 }
 
-function placed(rowOhm: readonly Float64Array[], strips: readonly number[], endA: number) {
-  let before = endA;
+/**
+ * @param rowOhm as `summed`
+ * @param ohm of the even wire
+ */
+export function wireOf(
+  rowOhm: readonly Float64Array[],
+  strips: readonly number[],
+  endAOhm: number,
+  ohm: number,
+): Wire {
+  let before = endAOhm;
   const startOhm = rowOhm.map((row, index) => {
     const start = before;
     before += row[row.length - 1] + (strips[index] ?? 0);
     return start;
   });
-  return { rowOhm, strips, startOhm, endAOhm: endA };
+  return { rowOhm, strips, startOhm, endAOhm, rows: rowOhm.length, rowCm: ROW_CM, ohm };
 }
 
-/** Where the jockey finds a resistance from terminal A; at the nearer end of a strip where it lies in one. Null off the wire. */
+/** Where the jockey finds a resistance from terminal A; null where the wire has none, or a strip has it. */
 export function placeAtOhm(wire: Wire, ohm: number): { row: number; alongCm: number } | null {
   let row = wire.rows - 1;
   while (row > 0 && ohm < wire.startOhm[row]) row -= 1;
