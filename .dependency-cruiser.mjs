@@ -65,9 +65,6 @@ const PACKAGE_OF = {
   uplot: ['web'],
 };
 
-/** Circles that are still there: this list only ever gets shorter. */
-const KNOWN_CIRCLES = ['bridge/run'];
-
 const OURS = '^(bridge|web|firmware-protocol|tests|docs)/';
 const under = (places) => places.map((place) => (place.endsWith('.ts') ? `^${place}$` : `^${place}/`));
 const rule = (name, from, to) => ({ name, severity: 'error', from, to });
@@ -75,7 +72,7 @@ const rule = (name, from, to) => ({ name, severity: 'error', from, to });
 /** @type {import('dependency-cruiser').IConfiguration} */
 export default {
   forbidden: [
-    rule('no-circle', { pathNot: under(KNOWN_CIRCLES) }, { circular: true }),
+    rule('no-circle', {}, { circular: true }),
     rule(
       'folder-has-a-row',
       { path: '^(bridge|web)/[^/]+/', pathNot: [...under(Object.keys(MAY_IMPORT)), '^web/style/'] },
@@ -97,6 +94,11 @@ export default {
         pathNot: under(PAGE_VALUES),
         dependencyTypesNot: ['type-only'],
       },
+    ),
+    rule(
+      'only-workers-fold-recordings',
+      { path: under(['bridge/bench-setup', 'bridge/serve']), pathNot: '-worker\\.ts$' },
+      { path: ['^bridge/report/', '^bridge/session/(run-from-recording|replay-session)\\.ts$'] },
     ),
     rule('knows-nothing-of-node', { pathNot: under(ON_NODE) }, { dependencyTypes: ['core'] }),
     ...Object.entries(PACKAGE_OF).map(([name, folders]) =>

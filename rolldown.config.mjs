@@ -9,7 +9,7 @@ const executable = {
 };
 
 export default defineConfig({
-  input: { cli: 'bridge/cli.ts' },
+  input: { cli: 'bridge/cli.ts', 'background-worker': 'bridge/bench-setup/background-worker.ts' },
   platform: 'node',
   // serialport finds its native binding by path and crashes when bundled; ws and the parser stay beside it.
   external: [/^node:/, /^serialport/, /^@serialport\//, 'ws'],

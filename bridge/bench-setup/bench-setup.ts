@@ -1,6 +1,6 @@
-import { join } from 'node:path';
+import { basename, join } from 'node:path';
 import type { Readable } from 'node:stream';
-import pLimit, { type LimitFunction } from 'p-limit';
+import pLimit from 'p-limit';
 import { describeFaults, readBench } from '../bench/bench-file.ts';
 import { fitCalibration, frontEndScale, galvanometerScale } from '../bench/calibrate.ts';
 import { loadFormulas } from '../calc-core/formulas.ts';
@@ -11,13 +11,13 @@ import { SerialSource } from '../serial/serial-source.ts';
 import type { MakeRun } from '../session/make-run.ts';
 import { makeFolderFor, openingEvents, recordingName, utcSeconds } from '../session/new-recording.ts';
 import { openSession, type SessionPlan } from '../session/open-session.ts';
-import { ReplaySession } from '../session/replay-session.ts';
-import { runFromRecording } from '../session/run-from-recording.ts';
 import type { RunSession } from '../session/run-session.ts';
 import type { SessionRegistry } from '../session/session-registry.ts';
+import type { Background } from './background.ts';
+import type { Done, ExportKind, OneAnswerJob, WholeView } from './background-jobs.ts';
+import { BackgroundReplay } from './background-replay.ts';
 import { historyOf, listBenches, loadBench, saveBench } from './bench-store.ts';
 import { CountsWatches, type Port, SET_UP } from './counts-watches.ts';
-import { exportRun, type MakeReport } from './export-run.ts';
 import { planBench } from './plan-bench.ts';
 import { isRecordingName, keepDropped, listRecordings } from './recording-store.ts';
 import { type Asked, granted, type Routed } from './routes.ts';
@@ -27,7 +27,7 @@ export interface BenchSetupOptions {
   makeRun: MakeRun;
   recordingsFolder: string;
   benchesFolder: string;
-  makeReport: MakeReport;
+  background: Background;
   /** Told of each run that is begun here, or taken up again. */
   onBegun?: (session: RunSession) => void;
 }
@@ -37,9 +37,18 @@ const HOLD_SAMPLES = 100;
 const HOLD_MS = 5000;
 const REPLAY_SPEED = 10;
 /** Beside one run and its page, two processors do no more without holding up samples. */
-const RECORDS_AT_ONCE = 2;
-const WHOLES_AT_ONCE = 1;
+const JOBS_AT_ONCE = 2;
 const MOST_WAITING = 8;
+/** Each has a thread of its own. */
+const MOST_REPLAYS = 8;
+
+/** Files are named after their recording, as the command line names them: those of two runs must not be mixed up. */
+const EXPORTS: Record<ExportKind, { type: string; suffix: string }> = {
+  page: { type: 'text/html', suffix: '.html' },
+  json: { type: 'application/json', suffix: '.json' },
+  sets: { type: 'text/csv', suffix: '-sets.csv' },
+  nulls: { type: 'text/csv', suffix: '-nulls.csv' },
+};
 
 /** Set-up and recordings of one bridge: what the page asks for beside the runs themselves, a method for each route. */
 export class BenchSetup implements Routed {
@@ -47,10 +56,10 @@ export class BenchSetup implements Routed {
   readonly #options: BenchSetupOptions;
   /** Runs that were begun here, and may be ended here. */
   readonly #begun = new Map<string, RunSession>();
-  readonly #records = pLimit(RECORDS_AT_ONCE);
-  readonly #wholes = pLimit(WHOLES_AT_ONCE);
+  readonly #replays = new Map<string, BackgroundReplay>();
+  readonly #jobs = pLimit(JOBS_AT_ONCE);
   readonly #ending = new AbortController();
-  #replays = 0;
+  #replaysBegun = 0;
 
   constructor(options: BenchSetupOptions) {
     this.#options = options;
@@ -162,17 +171,15 @@ export class BenchSetup implements Routed {
   async replay({ file }: Asked<'replay'>) {
     const path = this.#pathOf(file);
     if (path === null) return refused('no-recording-named');
-    this.#replays += 1;
-    const session = new ReplaySession({
-      id: `replay-${this.#replays}`,
-      path,
-      speed: REPLAY_SPEED,
-      makeRun: this.#options.makeRun,
-    });
-    const fault = await session.start();
-    if (fault !== null) return { ok: false, ...fault } as const;
-    this.#options.sessions.add(session);
-    return granted({ session: session.summary.id });
+    if (this.#replays.size >= MOST_REPLAYS) return refused('too-busy');
+    this.#replaysBegun += 1;
+    const id = `replay-${this.#replaysBegun}`;
+    const { background, sessions } = this.#options;
+    const opened = await BackgroundReplay.open({ id, path, speed: REPLAY_SPEED, background });
+    if (!opened.ok) return opened;
+    this.#replays.set(id, opened.session);
+    sessions.add(opened.session);
+    return granted({ session: id });
   }
 
   async drop(name: string, bytes: Readable) {
@@ -182,17 +189,22 @@ export class BenchSetup implements Routed {
   async whole({ file }: Asked<'whole'>) {
     const path = this.#pathOf(file);
     if (path === null) return refused('no-recording-named');
-    return inTurn(this.#wholes, async () => {
-      const folded = await runFromRecording(path, this.#options.makeRun);
-      return folded.ok ? granted({ view: folded.run.view() }) : ({ ok: false, ...folded.fault } as const);
-    });
+    const done = await this.#inTurn<WholeView>({ kind: 'whole', path });
+    return done.ok ? granted({ view: done.value }) : done;
   }
 
   async export({ session, as }: Asked<'export'>) {
     const path = this.#options.sessions.get(session)?.recordingPath?.();
     if (path === undefined) return refused('no-recording-named');
-    const { makeRun, makeReport } = this.#options;
-    return inTurn(this.#records, () => exportRun(path, as, makeRun, makeReport, this.#ending.signal));
+    const done = await this.#inTurn<string>({ kind: 'export', path, as });
+    const { type, suffix } = EXPORTS[as];
+    return done.ok ? granted({ text: done.value, type, name: `${basename(path, '.rec')}${suffix}` }) : done;
+  }
+
+  /** Jobs wait for their turn; where too many wait already one is refused. */
+  async #inTurn<Value>(job: OneAnswerJob): Promise<Done<Value>> {
+    if (this.#jobs.pendingCount >= MOST_WAITING) return refused('too-busy');
+    return this.#jobs(() => this.#options.background.do<Value>(job, this.#ending.signal));
   }
 
   /** Ends a replay, a run that was begun here, or listening for set-up. */
@@ -203,9 +215,10 @@ export class BenchSetup implements Routed {
     }
     const session = this.#options.sessions.get(id);
     if (session === undefined) return refused('run-gone');
-    const ours = session instanceof ReplaySession ? session : this.#begun.get(id);
+    const ours = this.#replays.get(id) ?? this.#begun.get(id);
     if (ours === undefined) return refused('run-begun-elsewhere');
     this.#options.sessions.remove(id);
+    this.#replays.delete(id);
     this.#begun.delete(id);
     await ours.close();
     return granted({});
@@ -221,10 +234,6 @@ export class BenchSetup implements Routed {
     return isRecordingName(file) ? join(this.#options.recordingsFolder, file) : null;
   }
 }
-
-/** Work waits for its turn; where too much waits already it is refused. */
-const inTurn = async <Done>(limit: LimitFunction, work: () => Promise<Done>) =>
-  limit.pendingCount >= MOST_WAITING ? refused('too-busy') : limit(work);
 
 type Refusal = 'no-samples-held' | 'too-busy' | 'no-recording-named' | 'run-gone' | 'run-begun-elsewhere';
 

@@ -1,9 +1,9 @@
 import { resolve } from 'node:path';
+import { BackgroundReplay } from '../bench-setup/background-replay.ts';
 import { runMaker } from '../session/make-run.ts';
-import { ReplaySession } from '../session/replay-session.ts';
 import { resultLines } from './result-lines.ts';
 import type { PageOptions } from './serve-sessions.ts';
-import { serveSession } from './serve-sessions.ts';
+import { background, serveSession } from './serve-sessions.ts';
 import type { ExitCode, Terminal } from './terminal.ts';
 import { untilAskedToEnd } from './terminal.ts';
 import { reportUncaughtErrors } from './uncaught-errors.ts';
@@ -15,17 +15,17 @@ export interface ReplayCommand extends PageOptions {
 /** Plays a recording back on the page. */
 export async function replay(file: string, options: ReplayCommand, terminal: Terminal): Promise<ExitCode> {
   const makeRun = await runMaker();
-  const session = new ReplaySession({
+  const opened = await BackgroundReplay.open({
     id: 'replay',
     path: resolve(file),
     speed: options.speed,
-    makeRun,
+    background: background(),
   });
-  const fault = await session.start();
-  if (fault !== null) {
-    terminal.note(fault.text);
+  if (!opened.ok) {
+    terminal.note(opened.text);
     return 1;
   }
+  const { session } = opened;
   reportUncaughtErrors(terminal);
   const bridge = await serveSession(session, makeRun, options, terminal);
   if (bridge === null) {

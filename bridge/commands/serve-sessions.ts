@@ -1,5 +1,6 @@
 import { resolve } from 'node:path';
 import { fileURLToPath } from 'node:url';
+import { Background } from '../bench-setup/background.ts';
 import { BenchSetup } from '../bench-setup/bench-setup.ts';
 import type { RemoteAccess } from '../serve/remote-access.ts';
 import { allowRemoteAccess, linksFor, RISK_OF_OTHERS } from '../serve/remote-access.ts';
@@ -9,11 +10,14 @@ import type { MakeRun } from '../session/make-run.ts';
 import type { Session } from '../session/session.ts';
 import { sessionRegistry } from '../session/session-registry.ts';
 import { PageRuns } from './page-runs.ts';
-import { reportInChild } from './report-in-child.ts';
 import type { Terminal } from './terminal.ts';
 
 /** The built page lies beside the built bridge. */
 const PAGE_FOLDER = fileURLToPath(new URL('../web', import.meta.url));
+
+/** Its entry lies beside this program. */
+export const background = (): Background =>
+  new Background(new URL('./background-worker.js', import.meta.url));
 
 /** Folders of the working folder in which recordings and bench files are kept. */
 export const RECORDINGS_FOLDER = 'recordings';
@@ -53,7 +57,7 @@ export async function serveSession(
     makeRun,
     recordingsFolder: resolve(RECORDINGS_FOLDER),
     benchesFolder: resolve(BENCHES_FOLDER),
-    makeReport: reportInChild,
+    background: background(),
     onBegun: (begun) => runs.begun(begun),
   });
   const others = listen === null ? null : allowRemoteAccess(listen);

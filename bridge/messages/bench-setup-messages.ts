@@ -3,6 +3,9 @@ export const BENCH_SETUP_MESSAGES = {
   'asked-oddly': () => 'The page asked in a way that is not known.',
   'message-odd': () => 'That message is none of protocol version 1; reload the page.',
   'bridge-failed': ({ message }: { message: string }) => `The bridge failed at it: ${message}`,
+  'job-given-up': ({ minutes }: { minutes: string }) =>
+    `It was not done in ${minutes} minutes and was given up.`,
+  'bridge-ends': () => 'The bridge is ending.',
   'too-busy': () => 'Too much is being worked out at once: ask again in a minute.',
   'run-gone': () => 'That run is not here any more.',
   'no-run-open': () => 'No run is open on this page.',

@@ -18,10 +18,10 @@ import type { Change } from '../session/view-patch.ts';
 
 export type { Bench } from '../bench/bench-file.ts';
 export type { CalibrationFit, CalibrationPoint, HeldReading } from '../bench/calibrate.ts';
+export type { ExportKind, WholeView } from '../bench-setup/background-jobs.ts';
 export type { BenchEntry } from '../bench-setup/bench-store.ts';
 export type { BoardCounts } from '../bench-setup/counts-watch.ts';
 export type { SourceCounts } from '../bench-setup/counts-watches.ts';
-export type { ExportKind } from '../bench-setup/export-run.ts';
 export type { RecordingEntry } from '../bench-setup/recording-store.ts';
 export type { Asked, RouteName } from '../bench-setup/routes.ts';
 export type { Message, MessageDescriptor, Refused } from '../calc-core/message.ts';
@@ -38,7 +38,6 @@ export type {
   FindingCode,
   NowView,
   NullView,
-  RunView,
   RunWork,
 } from '../run/view.ts';
 export type { HandOrder, HandState, PlaybackView, SessionSummary } from '../session/session.ts';

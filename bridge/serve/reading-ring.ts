@@ -1,6 +1,6 @@
 import type { LiveReading } from '../run/view.ts';
+import { thin } from '../session/thin.ts';
 import type { Points } from './page-protocol.ts';
-import { thin } from './thin.ts';
 
 export const STATE = { contact: 1, saturated: 2, protect: 4, rowUnknown: 8, cell: 16 };
 

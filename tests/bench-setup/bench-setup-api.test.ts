@@ -4,24 +4,20 @@ import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { afterEach, beforeEach, describe, expect, it } from 'vitest';
 import { BenchSetup } from '../../bridge/bench-setup/bench-setup.ts';
-import type { MakeReport } from '../../bridge/bench-setup/export-run.ts';
 import type { RunView } from '../../bridge/run/view.ts';
 import { type RunningServer, serve } from '../../bridge/serve/server.ts';
 import { runMaker } from '../../bridge/session/make-run.ts';
 import { type SessionRegistry, sessionRegistry } from '../../bridge/session/session-registry.ts';
-import { handDrivenSession } from '../serve/hand-driven-session.ts';
 import { sampleBench } from '../serve/sample-view.ts';
+import { builtBackground } from './built-background.ts';
 import { CAN_FILL, onFullDisk } from './full-disk.ts';
-import { reportHere } from './report-here.ts';
 
-let makeReport: MakeReport;
 let folder: string;
 let server: RunningServer;
 let setup: BenchSetup;
 let sessions: SessionRegistry;
 
 beforeEach(async () => {
-  makeReport = reportHere;
   folder = mkdtempSync(join(tmpdir(), 'tenwire-setup-'));
   writeFileSync(join(folder, 'index.html'), '<!doctype html>');
   sessions = sessionRegistry();
@@ -30,7 +26,7 @@ beforeEach(async () => {
     makeRun: await runMaker(),
     recordingsFolder: join(folder, 'recordings'),
     benchesFolder: join(folder, 'benches'),
-    makeReport: (...asked) => makeReport(...asked),
+    background: builtBackground(),
   });
   const outcome = await serve({ sessions, setup, pageFolder: folder, port: 0, listen: null });
   if (!outcome.ok) throw new Error(outcome.text);
@@ -159,18 +155,24 @@ describe('recordings', () => {
     await ask('POST', '/api/end', { session: body.session });
   });
 
-  it('have two records made at once while eight more wait; who asks then is refused', async () => {
-    sessions.add({ ...handDrivenSession('run').session, recordingPath: () => '/a.rec' });
-    const made: (() => void)[] = [];
-    makeReport = () => new Promise((resolve) => made.push(() => resolve({ ok: true, text: '' })));
-    const asked = Array.from({ length: 11 }, () => setup.export({ session: 'run', as: 'json' }));
-    expect(await asked[10]).toMatchObject({ ok: false, descriptor: { key: 'too-busy' } });
-    expect(made).toHaveLength(2);
-    for (let done = 0; done < 10; done += 1) {
-      made[done]();
-      expect(await asked[done]).toMatchObject({ ok: true });
-    }
-    expect(made).toHaveLength(10);
+  it('are worked on two at a time while eight more wait; who asks then is refused', async () => {
+    await ask('POST', '/api/drop?name=a.rec', fixture('comparison-four-sets.rec'));
+    const first = [1, 2].map(() => setup.whole({ file: 'a.rec' }));
+    await new Promise((resolve) => setImmediate(resolve));
+    const more = Array.from({ length: 9 }, () => setup.whole({ file: 'a.rec' }));
+    expect(await more[8]).toMatchObject({ ok: false, descriptor: { key: 'too-busy' } });
+    for (const asked of [...first, ...more.slice(0, 8)]) expect(await asked).toMatchObject({ ok: true });
+  });
+
+  it('may be replayed eight at a time', async () => {
+    await ask('POST', '/api/drop?name=a.rec', fixture('comparison-four-sets.rec'));
+    for (let open = 0; open < 8; open += 1)
+      expect(await setup.replay({ file: 'a.rec' })).toMatchObject({ ok: true });
+    expect(await setup.replay({ file: 'a.rec' })).toMatchObject({ descriptor: { key: 'too-busy' } });
+    for (const { id } of sessions.list()) expect(await setup.end({ session: id })).toEqual({ ok: true });
+    const after = await setup.replay({ file: 'a.rec' });
+    expect(after).toMatchObject({ ok: true });
+    if (after.ok) await setup.end({ session: after.session });
   });
 
   it('that are none are refused, and nothing of them is kept', async () => {

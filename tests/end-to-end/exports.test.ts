@@ -108,7 +108,8 @@ describe('the exports of the Result page', () => {
     const sets = await downloadTable('Sets as CSV');
     expect(sets.name).toBe('live-sets.csv');
     const [set] = first.report.sets;
-    expect(Number(sets.rows[0].l1Cm)).toBeCloseTo('l1Cm' in set ? (set.l1Cm ?? 0) : 0, 1);
+    // The run goes on between the two: another reading moves the length by a millimetre or so.
+    expect(Number(sets.rows[0].l1Cm)).toBeCloseTo('l1Cm' in set ? (set.l1Cm ?? 0) : 0, 0);
     const nulls = await downloadTable('Nulls as CSV');
     expect(nulls.name).toBe('live-nulls.csv');
     expect(nulls.rows.length).toBeGreaterThanOrEqual(first.report.nulls.length);

@@ -10,7 +10,7 @@ import { openSession, type SessionPlan } from '../../bridge/session/open-session
 import { ReplaySession } from '../../bridge/session/replay-session.ts';
 import type { RunSession } from '../../bridge/session/run-session.ts';
 import { sessionRegistry } from '../../bridge/session/session-registry.ts';
-import { reportHere } from '../bench-setup/report-here.ts';
+import { builtBackground } from '../bench-setup/built-background.ts';
 import { buildPage, launchChromium, openPage } from './browser.ts';
 
 /** Everything real but the board: bridge, set-up, server, the built page, Chromium. One stage a test file. */
@@ -38,7 +38,7 @@ export async function openStage(): Promise<Stage> {
     makeRun: await runMaker(),
     recordingsFolder: join(folder, 'recordings'),
     benchesFolder: join(folder, 'benches'),
-    makeReport: reportHere,
+    background: builtBackground(),
   });
   const outcome = await serve({ sessions, setup, pageFolder: built.folder, port: 0, listen: null });
   if (!outcome.ok) throw new Error(outcome.text);
@@ -53,8 +53,7 @@ export async function openStage(): Promise<Stage> {
       await setup.close();
       for (const { id } of sessions.list()) {
         const session = sessions.get(id);
-        if (session instanceof ReplaySession || 'close' in (session ?? {}))
-          await (session as RunSession).close();
+        if (session !== undefined && 'close' in session) await (session as RunSession).close();
       }
       built.remove();
       rmSync(folder, { recursive: true, force: true });

@@ -4,7 +4,7 @@ import { BenchSetup } from '../../bridge/bench-setup/bench-setup.ts';
 import { type RunningServer, serve } from '../../bridge/serve/server.ts';
 import { runMaker } from '../../bridge/session/make-run.ts';
 import { type SessionRegistry, sessionRegistry } from '../../bridge/session/session-registry.ts';
-import { reportHere } from '../bench-setup/report-here.ts';
+import { builtBackground } from '../bench-setup/built-background.ts';
 import { helloOf, sampleOf } from '../serial/board.ts';
 import { temporaryFolder, until } from '../serial/pty.ts';
 import { pageClient } from './page-client.ts';
@@ -19,7 +19,12 @@ beforeEach(async () => {
   folder = temporaryFolder();
   sessions = sessionRegistry();
   const folders = { recordingsFolder: folder, benchesFolder: folder };
-  setup = new BenchSetup({ sessions, makeRun: await runMaker(), ...folders, makeReport: reportHere });
+  setup = new BenchSetup({
+    sessions,
+    makeRun: await runMaker(),
+    ...folders,
+    background: builtBackground(),
+  });
   const outcome = await serve({ sessions, setup, pageFolder: folder, port: 0, listen: null });
   if (!outcome.ok) throw new Error(outcome.text);
   server = outcome.server;

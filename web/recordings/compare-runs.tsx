@@ -1,7 +1,7 @@
 import { useEffect, useState } from 'preact/hooks';
 import { DASH, fixed, plusMinus, plusMinusText, roundTogether } from '../../bridge/calc-core/rounding.ts';
 import { setRows } from '../../bridge/run/set-rows.ts';
-import type { RunView, RunWork } from '../../bridge/serve/page-protocol.ts';
+import type { RunWork, WholeView } from '../../bridge/serve/page-protocol.ts';
 import { useApp } from '../app/app-context.ts';
 import { postTo, refusalIn } from '../app/bench-setup-client.ts';
 import { clock, grouped } from '../app/format.ts';
@@ -13,7 +13,7 @@ import { useTexts } from '../texts/texts.ts';
 export function CompareRuns({ files }: { files: [string, string] }) {
   const texts = useTexts();
   const { store } = useApp();
-  const [views, setViews] = useState<[RunView, RunView] | null>(null);
+  const [views, setViews] = useState<[WholeView, WholeView] | null>(null);
   useEffect(() => {
     let wanted = true;
     setViews(null);
@@ -61,8 +61,12 @@ export function CompareRuns({ files }: { files: [string, string] }) {
 
 type Row = [name: string, one: string, other: string];
 
-function rowsOf(texts: Texts, views: [RunView, RunView]): Row[] {
-  const row = (name: string, tell: (view: RunView) => string): Row => [name, tell(views[0]), tell(views[1])];
+function rowsOf(texts: Texts, views: [WholeView, WholeView]): Row[] {
+  const row = (name: string, tell: (view: WholeView) => string): Row => [
+    name,
+    tell(views[0]),
+    tell(views[1]),
+  ];
   const sets = Math.max(views[0].work.sets.length, views[1].work.sets.length);
   return [
     row(texts.recordings.who, (view) => who(view)),
@@ -80,7 +84,7 @@ function rowsOf(texts: Texts, views: [RunView, RunView]): Row[] {
   ];
 }
 
-const who = (view: RunView): string => {
+const who = (view: WholeView): string => {
   const by = view.about?.by;
   return Array.isArray(by) && by.length > 0 ? by.join(', ') : '–';
 };
@@ -91,19 +95,19 @@ function setText(work: RunWork, index: number): string {
   return `${plusMinusText(row.made)}${work.procedure === 'emf-comparison' ? '' : ' Ω'}`;
 }
 
-function resultText(view: RunView): string {
+function resultText(view: WholeView): string {
   const result = outcomeOf(view);
   return result === null ? DASH : roundTogether(result.value, result.U).value;
 }
 
-function fixedU(view: RunView): string {
+function fixedU(view: WholeView): string {
   const result = outcomeOf(view);
   return result === null
     ? DASH
     : `${roundTogether(result.value, result.U).uncertainty} (k = ${fixed(result.k, 2)})`;
 }
 
-function endCorrectionText(view: RunView): string {
+function endCorrectionText(view: WholeView): string {
   const found = view.work.outcome?.endCorrectionCm ?? null;
   return found === null ? '–' : plusMinus(found.value, found.u, 'cm');
 }

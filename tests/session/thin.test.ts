@@ -1,7 +1,7 @@
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
 import { ReadingRing } from '../../bridge/serve/reading-ring.ts';
-import { thin } from '../../bridge/serve/thin.ts';
+import { thin } from '../../bridge/session/thin.ts';
 
 describe('thinning', () => {
   it('keeps order, ends, lowest and highest, and the bound', () => {

@@ -1,0 +1,46 @@
+import type { Message, Refused } from '../calc-core/message.ts';
+import type { LiveReading, RunView } from '../run/view.ts';
+import type { PlaybackCommand, PlaybackView } from '../session/session.ts';
+import type { Change } from '../session/view-patch.ts';
+
+/** What a worker is asked to do, and what it says. Plain data: it goes from thread to thread. */
+
+export type ExportKind = 'page' | 'json' | 'sets' | 'nulls';
+
+export interface ReplayJob {
+  kind: 'replay';
+  path: string;
+  /** Times real time. */
+  speed: number;
+}
+
+/** A job that ends by itself, with one answer. */
+export type OneAnswerJob = { kind: 'whole'; path: string } | { kind: 'export'; path: string; as: ExportKind };
+
+export type Job = OneAnswerJob | ReplayJob;
+
+export type Done<Value> = { ok: true; value: Value } | Refused;
+
+/** Of a recording as a whole, for the comparison of two. */
+export type WholeView = Pick<RunView, 'about' | 'bench' | 'durationS' | 'work' | 'findings' | 'stream'>;
+
+/** What a replay shows beside its readings. */
+export interface ReplayState {
+  view: RunView;
+  playback: PlaybackView;
+}
+
+/** A replay has begun, or can't; what it shows first. */
+export type ReplayBegun = { ok: true; state: ReplayState } | { ok: false; fault: Message };
+
+/** From a replay, once the last news have been taken. */
+export interface ReplayNews {
+  /** Readings told before are void. */
+  anew: boolean;
+  readings: LiveReading[];
+  changes: Change[];
+  ended: boolean;
+}
+
+/** To a replay: a command, or that its last news have been taken. */
+export type ToReplay = { play: PlaybackCommand } | 'taken';
