@@ -5,9 +5,9 @@ import { aliasesHum, findHum } from '../../bridge/detect/estimate/hum.ts';
 import { Run } from '../../bridge/run/run.ts';
 import type { RunView } from '../../bridge/run/view.ts';
 import { sceneWith } from '../../bridge/simulate/default-scene.ts';
-import { sweepSteps } from '../../bridge/simulate/readings.ts';
 import { simulateRun } from '../../bridge/simulate/simulate-run.ts';
 import { trueLengthCm } from '../../bridge/simulate/truth.ts';
+import { sweepSteps } from '../simulate/readings.ts';
 import { times, whiteNoise } from './noises.ts';
 
 /** Mains hum by itself, and below a whole run at sampling rates near its frequency and its double. */

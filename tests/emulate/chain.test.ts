@@ -11,10 +11,10 @@ import { runMaker } from '../../bridge/session/make-run.ts';
 import { openSession } from '../../bridge/session/open-session.ts';
 import type { RunSession } from '../../bridge/session/run-session.ts';
 import { sceneWith } from '../../bridge/simulate/default-scene.ts';
-import { sweepSteps } from '../../bridge/simulate/readings.ts';
 import { openingEvents } from '../../bridge/simulate/simulate-run.ts';
 import type { Step, Switches } from '../../bridge/simulate/steps.ts';
 import { trueLengthCm } from '../../bridge/simulate/truth.ts';
+import { sweepSteps } from '../simulate/readings.ts';
 
 /**
  * Bench, voltages, firmware in the emulator, pseudo-terminal, serialport, recording, fold: one run that outlives a

@@ -4,8 +4,8 @@ import type { RecordLine } from '../../bridge/recording/record.ts';
 import { Run } from '../../bridge/run/run.ts';
 import type { LiveReading } from '../../bridge/run/view.ts';
 import { sceneWith } from '../../bridge/simulate/default-scene.ts';
-import { sweepSteps } from '../../bridge/simulate/readings.ts';
 import { simulateRun } from '../../bridge/simulate/simulate-run.ts';
+import { sweepSteps } from '../simulate/readings.ts';
 
 /** Samples that come before the board has said what it is, while another bench file comes into force. */
 

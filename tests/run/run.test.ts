@@ -4,10 +4,10 @@ import { describe, expect, it } from 'vitest';
 import { loadFormulas } from '../../bridge/calc-core/formulas.ts';
 import { Run } from '../../bridge/run/run.ts';
 import { type ScenePatch, sceneWith } from '../../bridge/simulate/default-scene.ts';
-import { sweepSteps } from '../../bridge/simulate/readings.ts';
 import { simulateRun } from '../../bridge/simulate/simulate-run.ts';
 import { foldText, newFold, recordsOf, viewOf } from '../independent-recordings/fold-text.ts';
 import { begin, compare, SWEEPS, tapEnds } from '../independent-recordings/writer/student.ts';
+import { sweepSteps } from '../simulate/readings.ts';
 
 const fixture = (name: string) => readFileSync(new URL(`../../fixtures/${name}`, import.meta.url), 'utf8');
 

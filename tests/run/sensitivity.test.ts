@@ -4,10 +4,10 @@ import { loadFormulas } from '../../bridge/calc-core/formulas.ts';
 import { Run } from '../../bridge/run/run.ts';
 import type { RunView } from '../../bridge/run/view.ts';
 import { type ScenePatch, sceneWith } from '../../bridge/simulate/default-scene.ts';
-import { sweepSteps } from '../../bridge/simulate/readings.ts';
 import { simulateRun } from '../../bridge/simulate/simulate-run.ts';
 import type { Step } from '../../bridge/simulate/steps.ts';
 import { trueLengthCm } from '../../bridge/simulate/truth.ts';
+import { sweepSteps } from '../simulate/readings.ts';
 
 /** What the bench can tell: the sensitivity at a null, and when it is no better than the eye on the scale. */
 

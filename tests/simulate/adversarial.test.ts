@@ -1,8 +1,8 @@
 import { describe, expect, test } from 'vitest';
 import { type ScenePatch, sceneWith } from '../../bridge/simulate/default-scene.ts';
-import { type Readings, simulateReadings, sweepSteps } from '../../bridge/simulate/readings.ts';
 import type { Meanwhile, Step } from '../../bridge/simulate/steps.ts';
 import { trueLengthCm } from '../../bridge/simulate/truth.ts';
+import { type Readings, simulateReadings, sweepSteps } from './readings.ts';
 
 /** Things that look like a null and are none: the bench must be able to make them. */
 

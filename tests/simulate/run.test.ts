@@ -8,10 +8,10 @@ import {
   type ScenePatch,
   sceneWith,
 } from '../../bridge/simulate/default-scene.ts';
-import { simulateReadings, sweepSteps } from '../../bridge/simulate/readings.ts';
 import { simulateRun } from '../../bridge/simulate/simulate-run.ts';
 import { decodeLine } from '../../firmware-protocol/decode.ts';
 import type { BadLine, Frame, SampleFrame } from '../../firmware-protocol/frames.ts';
+import { simulateReadings, sweepSteps } from './readings.ts';
 
 const ONE_SET = { ...COMPARISON, rheostatOhm: [4.1] };
 const SHORT = { kind: 'script', procedure: 'emf-comparison', steps: [{ do: 'wait', seconds: 25 }] } as const;

@@ -8,9 +8,9 @@ import {
   sceneWith,
 } from '../../bridge/simulate/default-scene.ts';
 import { moments } from '../../bridge/simulate/moments.ts';
-import { simulateReadings, tapSteps } from '../../bridge/simulate/readings.ts';
 import type { Scene } from '../../bridge/simulate/scene.ts';
 import { trueLengthCm, truthOf } from '../../bridge/simulate/truth.ts';
+import { simulateReadings, tapSteps } from './readings.ts';
 
 /** What came of a run, touch by touch: what really happened, not what the board said of it. */
 interface Touch {

@@ -1,9 +1,9 @@
 import { placeOnWire } from '../../bridge/bench/geometry.ts';
 import { type ScenePatch, sceneWith } from '../../bridge/simulate/default-scene.ts';
-import { tapSteps } from '../../bridge/simulate/readings.ts';
 import type { Scene } from '../../bridge/simulate/scene.ts';
 import type { Step } from '../../bridge/simulate/steps.ts';
 import { trueLengthCm } from '../../bridge/simulate/truth.ts';
+import { tapSteps } from '../simulate/readings.ts';
 import type { Act } from './adversarial-acts.ts';
 import { across, type Draw, drawing } from './null-scenes.ts';
 

@@ -1,6 +1,6 @@
 import { positionScale, positionStepCm } from '../../bridge/bench/calibration.ts';
-import type { Readings } from '../../bridge/simulate/readings.ts';
 import type { Scene } from '../../bridge/simulate/scene.ts';
+import type { Readings } from '../simulate/readings.ts';
 import { LIFTED_S } from './null-scenes.ts';
 
 /**

@@ -3,11 +3,11 @@ import { lengthFromA } from '../../bridge/bench/geometry.ts';
 import type { Formulas } from '../../bridge/calc-core/formulas.ts';
 import { Run } from '../../bridge/run/run.ts';
 import type { ComparisonSetView } from '../../bridge/run/view.ts';
-import { type Readings, simulateReadings } from '../../bridge/simulate/readings.ts';
 import type { Scene } from '../../bridge/simulate/scene.ts';
 import { simulateRun } from '../../bridge/simulate/simulate-run.ts';
 import { trueLengthCm } from '../../bridge/simulate/truth.ts';
 import { comparisonOf } from '../run/work-of.ts';
+import { type Readings, simulateReadings } from '../simulate/readings.ts';
 import { boundCm } from './null-bound.ts';
 import { LIFTED_S } from './null-scenes.ts';
 

@@ -1,10 +1,10 @@
 import { placeOnWire } from '../../bridge/bench/geometry.ts';
 import { INVENTED_BENCH, type ScenePatch, sceneWith } from '../../bridge/simulate/default-scene.ts';
 import { randomStream } from '../../bridge/simulate/random.ts';
-import { sweepSteps, tapSteps } from '../../bridge/simulate/readings.ts';
 import type { Scene } from '../../bridge/simulate/scene.ts';
 import type { Step } from '../../bridge/simulate/steps.ts';
 import { trueLengthCm } from '../../bridge/simulate/truth.ts';
+import { sweepSteps, tapSteps } from '../simulate/readings.ts';
 
 /**
  * Scenes of the null study: one balancing length a run, every run drawn afresh, the truth known. Benches and

@@ -1,7 +1,7 @@
-import { convert } from './front-end.ts';
-import { moments } from './moments.ts';
-import type { Scene } from './scene.ts';
-import type { Step } from './steps.ts';
+import { convert } from '../../bridge/simulate/front-end.ts';
+import { moments } from '../../bridge/simulate/moments.ts';
+import type { Scene } from '../../bridge/simulate/scene.ts';
+import type { Step } from '../../bridge/simulate/steps.ts';
 
 /**
  * A run as columns of numbers instead of lines, with the truth beside them: for studies of estimators. Samples are
