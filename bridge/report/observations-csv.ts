@@ -9,7 +9,7 @@ type Datatype = 'string' | 'integer' | 'number' | 'boolean';
 interface Column<Row> {
   name: string;
   datatype: Datatype;
-  unit?: string;
+  unit: string | null;
   description: string;
   value(row: Row): CsvValue;
 }
@@ -20,127 +20,72 @@ export interface CsvTable {
   metadata(url: string): object;
 }
 
+/** The names of a row's fields that a cell can hold as they are. */
+type Plain<Row> = { [Name in keyof Row]: Row[Name] extends CsvValue ? Name : never }[keyof Row] & string;
+
+/** A column of the field that is named as it is. */
+const field = <Row>(
+  name: Plain<Row>,
+  datatype: Datatype,
+  unit: string | null,
+  description: string,
+): Column<Row> => ({ name, datatype, unit, description, value: (row) => row[name] as CsvValue });
+
 const NULL_COLUMNS: readonly Column<NullView>[] = [
-  { name: 'null', datatype: 'string', description: 'id of the null, in the order found', value: (n) => n.id },
-  { name: 'set', datatype: 'integer', description: 'set of observations', value: (n) => n.set },
-  { name: 'cell', datatype: 'integer', description: 'cell in circuit', value: (n) => n.cell },
-  { name: 'load', datatype: 'boolean', description: 'load resistance across the cell', value: (n) => n.load },
-  {
-    name: 'loadOhm',
-    datatype: 'number',
-    unit: 'ohm',
-    description: 'load resistance',
-    value: (n) => n.loadOhm,
-  },
-  { name: 'row', datatype: 'integer', description: 'row of the wire, from 1', value: (n) => n.row },
-  {
-    name: 'scaleCm',
-    datatype: 'number',
-    unit: 'cm',
-    description: 'metre scale at the null',
-    value: (n) => n.scaleCm,
-  },
-  {
-    name: 'lengthCm',
-    datatype: 'number',
-    unit: 'cm',
-    description: 'length of wire from A to the null',
-    value: (n) => n.lengthCm,
-  },
-  {
-    name: 'uCm',
-    datatype: 'number',
-    unit: 'cm',
-    description: 'standard uncertainty of the length, calibration of the scale included',
-    value: (n) => n.uCm,
-  },
-  {
-    name: 'uReadCm',
-    datatype: 'number',
-    unit: 'cm',
-    description: 'standard uncertainty that the readings alone leave',
-    value: (n) => n.uReadCm,
-  },
-  {
-    name: 'driverMa',
-    datatype: 'number',
-    unit: 'mA',
-    description: 'driver current',
-    value: (n) => n.driverMa,
-  },
-  {
-    name: 'sensitivityUaPerMm',
-    datatype: 'number',
-    unit: 'uA/mm',
-    description: 'change of the galvanometer current per millimetre of wire',
-    value: (n) => n.sensitivityUaPerMm,
-  },
-  {
-    name: 'smallestLengthCm',
-    datatype: 'number',
-    unit: 'cm',
-    description: 'smallest length that the readings can tell: twice uReadCm',
-    value: (n) => n.smallestLengthCm,
-  },
-  {
-    name: 'atS',
-    datatype: 'number',
-    unit: 's',
-    description: 'board time since the first sample',
-    value: (n) => n.atS,
-  },
-  { name: 'fine', datatype: 'boolean', description: 'protective resistance out', value: (n) => n.fine },
-  { name: 'by', datatype: 'string', description: 'found by sweep, taps or eye', value: (n) => n.by },
-  { name: 'used', datatype: 'boolean', description: 'accepted', value: (n) => n.used },
+  { ...field<NullView>('id', 'string', null, 'id of the null, in the order found'), name: 'null' },
+  field('set', 'integer', null, 'set of observations'),
+  field('cell', 'integer', null, 'cell in circuit'),
+  field('load', 'boolean', null, 'load resistance across the cell'),
+  field('loadOhm', 'number', 'ohm', 'load resistance'),
+  field('row', 'integer', null, 'row of the wire, from 1'),
+  field('scaleCm', 'number', 'cm', 'metre scale at the null'),
+  field('lengthCm', 'number', 'cm', 'length of wire from A to the null'),
+  field('uCm', 'number', 'cm', 'standard uncertainty of the length, calibration of the scale included'),
+  field('uReadCm', 'number', 'cm', 'standard uncertainty that the readings alone leave'),
+  field('driverMa', 'number', 'mA', 'driver current'),
+  field('sensitivityUaPerMm', 'number', 'uA/mm', 'change of the galvanometer current per millimetre of wire'),
+  field('smallestLengthCm', 'number', 'cm', 'smallest length that the readings can tell: twice uReadCm'),
+  field('atS', 'number', 's', 'board time since the first sample'),
+  field('fine', 'boolean', null, 'protective resistance out'),
+  field('by', 'string', null, 'found by sweep, taps or eye'),
+  field('used', 'boolean', null, 'accepted'),
   {
     name: 'whyNot',
     datatype: 'string',
+    unit: null,
     description: 'why it is not accepted',
-    value: (n) => n.whyNot?.text ?? '',
+    value: ({ whyNot }) => whyNot?.text ?? '',
   },
 ];
-
-/** A column of a set whose field is named as the column is. */
-const field = <Row>(
-  name: keyof Row & string,
-  unit: string | undefined,
-  description: string,
-): Column<Row> => ({
-  name,
-  datatype: name === 'set' ? 'integer' : 'number',
-  ...(unit === undefined ? {} : { unit }),
-  description,
-  value: (row) => row[name] as CsvValue,
-});
 
 const WHOLE = 'its standard uncertainty, calibration of the scale included';
 const READ = 'standard uncertainty that the readings alone leave';
 
 const COMPARISON_COLUMNS: readonly Column<ComparisonSetView>[] = [
-  field('set', undefined, 'serial number of the set'),
-  field('driverMa', 'mA', 'corrected ammeter reading'),
-  field('l1Cm', 'cm', 'balancing length of cell 1 at this driver current'),
-  field('u1Cm', 'cm', WHOLE),
-  field('uRead1Cm', 'cm', READ),
-  field('l2Cm', 'cm', 'balancing length of cell 2 at this driver current'),
-  field('u2Cm', 'cm', WHOLE),
-  field('uRead2Cm', 'cm', READ),
-  field('ratio', undefined, 'l1/l2, end correction not applied'),
-  field('uRatio', undefined, 'its standard uncertainty'),
+  field('set', 'integer', null, 'serial number of the set'),
+  field('driverMa', 'number', 'mA', 'corrected ammeter reading'),
+  field('l1Cm', 'number', 'cm', 'balancing length of cell 1 at this driver current'),
+  field('u1Cm', 'number', 'cm', WHOLE),
+  field('uRead1Cm', 'number', 'cm', READ),
+  field('l2Cm', 'number', 'cm', 'balancing length of cell 2 at this driver current'),
+  field('u2Cm', 'number', 'cm', WHOLE),
+  field('uRead2Cm', 'number', 'cm', READ),
+  field('ratio', 'number', null, 'l1/l2, end correction not applied'),
+  field('uRatio', 'number', null, 'its standard uncertainty'),
 ];
 
 const LOAD_COLUMNS: readonly Column<LoadSetView>[] = [
-  field('set', undefined, 'serial number of the set'),
-  field('driverMa', 'mA', 'corrected ammeter reading'),
-  field('loadOhm', 'ohm', 'load resistance'),
-  field('l0Cm', 'cm', 'balancing length with the load out, at this driver current'),
-  field('u0Cm', 'cm', WHOLE),
-  field('uRead0Cm', 'cm', READ),
-  field('lCm', 'cm', 'balancing length with the load in, at this driver current'),
-  field('uCm', 'cm', WHOLE),
-  field('uReadCm', 'cm', READ),
-  field('rOhm', 'ohm', 'R(l0/l - 1), end correction not applied'),
-  field('uROhm', 'ohm', 'its standard uncertainty'),
+  field('set', 'integer', null, 'serial number of the set'),
+  field('driverMa', 'number', 'mA', 'corrected ammeter reading'),
+  field('loadOhm', 'number', 'ohm', 'load resistance'),
+  field('l0Cm', 'number', 'cm', 'balancing length with the load out, at this driver current'),
+  field('u0Cm', 'number', 'cm', WHOLE),
+  field('uRead0Cm', 'number', 'cm', READ),
+  field('lCm', 'number', 'cm', 'balancing length with the load in, at this driver current'),
+  field('uCm', 'number', 'cm', WHOLE),
+  field('uReadCm', 'number', 'cm', READ),
+  field('rOhm', 'number', 'ohm', 'R(l0/l - 1), end correction not applied'),
+  field('uROhm', 'number', 'ohm', 'its standard uncertainty'),
 ];
 
 export const nullsTable = (view: RunView): CsvTable =>
@@ -180,5 +125,5 @@ const columnMetadata = ({ name, datatype, unit, description }: Column<never>): o
   titles: name,
   datatype,
   'dc:description': description,
-  ...(unit === undefined ? {} : { 'schema:unitText': unit }),
+  ...(unit === null ? {} : { 'schema:unitText': unit }),
 });
