@@ -4,8 +4,9 @@ import { afterEach, beforeEach, describe, expect, it } from 'vitest';
 import { CountsWatches, SET_UP } from '../../bridge/bench-setup/counts-watches.ts';
 import { type SessionRegistry, sessionRegistry } from '../../bridge/session/session-registry.ts';
 import { helloOf, sampleOf } from '../serial/board.ts';
-import { type Pty, plugIn, temporaryFolder, until } from '../serial/pty.ts';
+import { type Pty, plugIn, temporaryFolder } from '../serial/pty.ts';
 import { runWithBoard } from '../serve/run-with-board.ts';
+import { until } from '../until.ts';
 
 let folder: string;
 let boards: Pty[];

@@ -9,7 +9,8 @@ import { simulateRun } from '../../bridge/simulate/simulate-run.ts';
 import { truthOf } from '../../bridge/simulate/truth.ts';
 import { temporaryFiles } from '../recording/temporary.ts';
 import { answerQuestions } from '../serial/board.ts';
-import { plugIn, until } from '../serial/pty.ts';
+import { plugIn } from '../serial/pty.ts';
+import { until } from '../until.ts';
 import type { Running, Tenwire } from './tenwire.ts';
 import { buildTenwire } from './tenwire.ts';
 

@@ -15,6 +15,7 @@ import { openingEvents } from '../../bridge/simulate/simulate-run.ts';
 import type { Step, Switches } from '../../bridge/simulate/steps.ts';
 import { trueLengthCm } from '../../bridge/simulate/truth.ts';
 import { sweepSteps } from '../simulate/readings.ts';
+import { until } from '../until.ts';
 
 /**
  * Bench, voltages, firmware in the emulator, pseudo-terminal, serialport, recording, fold: one run that outlives a
@@ -58,13 +59,7 @@ function makeScene() {
   };
 }
 
-async function until(holds: () => boolean, what: string): Promise<void> {
-  const endMs = performance.now() + 150_000;
-  while (!holds()) {
-    if (performance.now() > endMs) throw new Error(`not in time: ${what}`);
-    await sleep(5);
-  }
-}
+const PATIENCE_MS = 150_000;
 
 /** Cuts the power while a line is under way, for two seconds of the bench's time. */
 async function cutPower(at: BoardAtPort): Promise<void> {
@@ -79,26 +74,26 @@ async function cutPower(at: BoardAtPort): Promise<void> {
     if (bytes === 12) board.setPower(false);
   };
   const sinceS = board.benchS;
-  await until(() => board.benchS > sinceS + 2, 'two seconds without power');
+  await until(() => board.benchS > sinceS + 2, 'two seconds without power', PATIENCE_MS);
   board.setPower(true);
 }
 
 async function goThrough(at: BoardAtPort, session: RunSession, finished: () => boolean): Promise<void> {
   const nulls = () => session.view().nulls.length;
-  await until(() => nulls() >= 1, 'the first null');
+  await until(() => nulls() >= 1, 'the first null', PATIENCE_MS);
   await cutPower(at);
   const found = nulls();
-  await until(() => nulls() > found, 'a null after the power cut');
+  await until(() => nulls() > found, 'a null after the power cut', PATIENCE_MS);
   for (let burst = 0; burst < 200; burst += 1) {
     at.board.send(Uint8Array.from({ length: 60 }, (_, index) => (burst * 31 + index * 7) & 0xff));
     await sleep(2);
   }
   const before = nulls();
-  await until(() => nulls() > before, 'a null after the garbage');
+  await until(() => nulls() > before, 'a null after the garbage', PATIENCE_MS);
   await at.unplug();
   await sleep(300);
   expect(await at.plug()).toBeNull();
-  await until(finished, 'the end of the script');
+  await until(finished, 'the end of the script', PATIENCE_MS);
 }
 
 test('one run outlives a power cut, garbage and a pulled cable', { timeout: 300_000 }, async () => {
@@ -123,7 +118,7 @@ test('one run outlives a power cut, garbage and a pulled cable', { timeout: 300_
   const { session } = opened;
   try {
     await goThrough(opening.at, session, () => bench.last().finished);
-    await until(() => session.view().nulls.length >= 4, 'a null after the cable was back');
+    await until(() => session.view().nulls.length >= 4, 'a null after the cable was back', PATIENCE_MS);
     const { stream, nulls } = session.view();
     // the boot that the recording begins in, and the one after the power cut
     expect(stream.boots).toBe(2);

@@ -4,7 +4,7 @@ import { sceneAtBoard } from '../../bridge/emulate/scene-board.ts';
 import { sceneWith } from '../../bridge/simulate/default-scene.ts';
 import { HandCommands, type HandOrder } from '../../bridge/simulate/hand-commands.ts';
 import type { Switches } from '../../bridge/simulate/steps.ts';
-import { until } from '../serial/pty.ts';
+import { until } from '../until.ts';
 
 /** The reference board at a pseudo-terminal, on a bench whose jockey and keys the test moves as a technician's hand does. */
 export interface BenchAtPort {

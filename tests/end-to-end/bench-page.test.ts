@@ -3,7 +3,7 @@ import { join } from 'node:path';
 import type { Page } from 'playwright-core';
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
 import type { RunSession } from '../../bridge/session/run-session.ts';
-import { until } from '../serial/pty.ts';
+import { until } from '../until.ts';
 import { addByHand, openStage, type Stage, visit } from './stage.ts';
 
 let stage: Stage;

@@ -1,7 +1,6 @@
 import { mkdtempSync, rmSync, writeFileSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
-import { setTimeout as sleep } from 'node:timers/promises';
 import type { Browser, Page } from 'playwright-core';
 import { afterAll, beforeAll, expect, it } from 'vitest';
 import { resultText } from '../../bridge/calc-core/rounding.ts';
@@ -12,6 +11,7 @@ import type { ReportJson } from '../../bridge/report/report-json.ts';
 import { COMPARISON, sceneWith } from '../../bridge/simulate/default-scene.ts';
 import { truthOf } from '../../bridge/simulate/truth.ts';
 import { buildTenwire, type Running, type Tenwire } from '../cli/tenwire.ts';
+import { until } from '../until.ts';
 import { buildPage, launchChromium, openPage } from './browser.ts';
 
 /**
@@ -60,14 +60,16 @@ afterAll(async () => {
   rmSync(folder, { recursive: true, force: true });
 });
 
-async function until(holds: () => boolean, what: string): Promise<void> {
-  const endMs = performance.now() + PATIENCE_MS;
-  while (!holds()) {
-    if (run?.child.exitCode != null) throw new Error(`the bridge ended: ${run.err()}`);
-    if (performance.now() > endMs) throw new Error(`not in time: ${what}; ${run?.err()}`);
-    await sleep(20);
-  }
-}
+/** Waits while the bridge runs; one that ended says why. */
+const untilAtBridge = (holds: () => boolean, what: string) =>
+  until(
+    () => {
+      if (run?.child.exitCode != null) throw new Error(`the bridge ended: ${run.err()}`);
+      return holds();
+    },
+    what,
+    PATIENCE_MS,
+  );
 
 /** The bridge, started as a technician would; answers with the page's address. */
 async function startBridge(recording: string): Promise<string> {
@@ -79,7 +81,7 @@ async function startBridge(recording: string): Promise<string> {
   });
   const { out } = run;
   const address = () => /page: (\S+)/.exec(out())?.[1];
-  await until(() => address() !== undefined, 'the page');
+  await untilAtBridge(() => address() !== undefined, 'the page');
   return address() ?? '';
 }
 
@@ -103,7 +105,7 @@ it('from the circuit of the bench to the page: four sets give E1/E2 within its U
   await waitForText(page, 'link', 'unnamed');
   hand.begin();
   await page.waitForSelector('[data-null=n1]', { timeout: PATIENCE_MS });
-  await until(() => bench.last().finished, 'the end of the work at the bench');
+  await untilAtBridge(() => bench.last().finished, 'the end of the work at the bench');
   // Without power the recording comes to rest, and the page and a report can be compared.
   at.board.setPower(false);
   await waitForText(page, 'link', 'board silent');

@@ -7,7 +7,7 @@ import type { Browser, Page } from 'playwright-core';
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
 import type { ReportJson } from '../../bridge/report/report-json.ts';
 import { buildTenwire, type Running, type Tenwire } from '../cli/tenwire.ts';
-import { until } from '../serial/pty.ts';
+import { until } from '../until.ts';
 import { buildPage, launchChromium, openPage } from './browser.ts';
 import { WALK } from './page-hand.ts';
 

@@ -1,7 +1,7 @@
 import type { Page } from 'playwright-core';
 import type { RunSession } from '../../bridge/session/run-session.ts';
 import type { HandState } from '../../bridge/simulate/hand-commands.ts';
-import { until } from '../serial/pty.ts';
+import { until } from '../until.ts';
 
 /** The hand at a simulated bench as a person moves it: through the fields and buttons of its panel on the page. */
 export class PageHand {

@@ -3,8 +3,8 @@ import { afterAll, afterEach, beforeAll, beforeEach, describe, expect, it } from
 import { type RunningServer, serve } from '../../bridge/serve/server.ts';
 import { sessionRegistry } from '../../bridge/session/session-registry.ts';
 import { handDrivenSession } from '../serve/hand-driven-session.ts';
-import { until } from '../serve/page-client.ts';
 import { sampleNull } from '../serve/sample-view.ts';
+import { until } from '../until.ts';
 import { buildPage, launchChromium, openPage } from './browser.ts';
 
 let browser: Browser;
@@ -66,12 +66,12 @@ describe('the page of a run', () => {
     await page.getByRole('button', { name: 'Reject n1' }).click();
     await page.keyboard.type('jockey slipped');
     await page.keyboard.press('Enter');
-    await until(() => bench.told.length === 1);
+    await until(() => bench.told.length === 1, 'the rejection');
     expect(bench.told[0]).toEqual({ kind: 'reject', null: 'n1', reason: 'jockey slipped' });
     const nulls = bench.session.view().nulls;
     bench.change({ nulls: [{ ...nulls[0], rejected: 'jockey slipped', used: false }, nulls[1]] });
     await page.getByRole('button', { name: 'Restore n1' }).click();
-    await until(() => bench.told.length === 2);
+    await until(() => bench.told.length === 2, 'the restoring');
     expect(bench.told[1]).toEqual({ kind: 'restore', null: 'n1' });
   });
 
@@ -100,8 +100,7 @@ describe('the page of a run', () => {
     for (let index = 0; index < 200; index += 1) {
       bench.read({ atS: index / 200, lengthCm: 741 + index / 50, currentUa: 1.9 - index / 55 });
     }
-    await opened.page.waitForTimeout(300);
-    expect(await inked()).toBeGreaterThan(before + 500);
-    expect(await textOf('.figures')).toContain('745.0 cm · touching');
+    await expect.poll(inked, { timeout: 20_000 }).toBeGreaterThan(before + 500);
+    await expect.poll(() => textOf('.figures'), { timeout: 20_000 }).toContain('745.0 cm · touching');
   });
 });

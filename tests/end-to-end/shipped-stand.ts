@@ -3,7 +3,7 @@ import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import type { ReportJson } from '../../bridge/report/report-json.ts';
 import { buildTenwire, type Running } from '../cli/tenwire.ts';
-import { until } from '../serial/pty.ts';
+import { until } from '../until.ts';
 import { type BenchAtPort, openBenchAtPort } from './bench-at-port.ts';
 import { buildPage, launchChromium, openPage } from './browser.ts';
 

@@ -1,8 +1,8 @@
 import { afterEach, describe, expect, it } from 'vitest';
 import type { LineSource } from '../../bridge/serial/line-source.ts';
 import { decodeLine } from '../../firmware-protocol/decode.ts';
+import { settle, until } from '../until.ts';
 import { Heard } from './heard.ts';
-import { until } from './pty.ts';
 
 export interface SourceStand {
   source: LineSource;
@@ -31,7 +31,7 @@ export function sourceContract(name: string, build: () => Promise<SourceStand>):
     it('tells nothing before it is started', async () => {
       const { heard, speak } = await begin();
       speak();
-      await new Promise((resolve) => setTimeout(resolve, 40));
+      await settle(40);
       expect(heard.all).toEqual([]);
     });
 
@@ -75,7 +75,7 @@ export function sourceContract(name: string, build: () => Promise<SourceStand>):
       await source.close();
       const told = heard.all.length;
       speak();
-      await new Promise((resolve) => setTimeout(resolve, 40));
+      await settle(40);
       expect(heard.all.length).toBe(told);
     });
 

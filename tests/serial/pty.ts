@@ -2,7 +2,6 @@ import { Buffer } from 'node:buffer';
 import { mkdtempSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
-import { setTimeout as sleep } from 'node:timers/promises';
 import { openPseudoTerminal } from '../../bridge/emulate/pseudo-terminal.ts';
 
 /** A real pseudo-terminal with the test at its far end: what a board would be. */
@@ -31,13 +30,4 @@ export async function plugIn(path: string): Promise<Pty> {
     received: () => received,
     unplug: () => terminal.close(),
   };
-}
-
-/** Waits for what must come to pass; fails, descriptor what did not, after `mostMs`. */
-export async function until(holds: () => boolean, what: string, mostMs = 20_000): Promise<void> {
-  const end = Date.now() + mostMs;
-  while (!holds()) {
-    if (Date.now() > end) throw new Error(`not within ${mostMs} ms: ${what}`);
-    await sleep(5);
-  }
 }

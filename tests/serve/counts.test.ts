@@ -6,7 +6,8 @@ import { runMaker } from '../../bridge/session/make-run.ts';
 import { type SessionRegistry, sessionRegistry } from '../../bridge/session/session-registry.ts';
 import { builtBackground } from '../bench-setup/built-background.ts';
 import { helloOf, sampleOf } from '../serial/board.ts';
-import { temporaryFolder, until } from '../serial/pty.ts';
+import { temporaryFolder } from '../serial/pty.ts';
+import { until } from '../until.ts';
 import { pageClient } from './page-client.ts';
 import { runWithBoard } from './run-with-board.ts';
 

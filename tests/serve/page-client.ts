@@ -27,11 +27,11 @@ export async function pageClient(
     heard,
     send,
     frames: () => heard.filter((message): message is BridgeToPage['frame'] => message.type === 'frame'),
+    /** What the bridge had sent before it answered a ping has come. */
+    async hasHeardAll() {
+      socket.ping();
+      await once(socket, 'pong');
+    },
     closed: () => (socket.readyState === socket.CLOSED ? Promise.resolve() : once(socket, 'close')),
   };
-}
-
-/** Waits until `condition` holds; fails by the test's own timeout. */
-export async function until(condition: () => boolean): Promise<void> {
-  while (!condition()) await new Promise((resolve) => setTimeout(resolve, 5));
 }

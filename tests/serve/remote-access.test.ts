@@ -5,8 +5,9 @@ import { describe, expect, it } from 'vitest';
 import { allowRemoteAccess, linksFor } from '../../bridge/serve/remote-access.ts';
 import { serve } from '../../bridge/serve/server.ts';
 import { sessionRegistry } from '../../bridge/session/session-registry.ts';
+import { until } from '../until.ts';
 import { handDrivenSession } from './hand-driven-session.ts';
-import { pageClient, until } from './page-client.ts';
+import { pageClient } from './page-client.ts';
 
 describe('letting others in', () => {
   it('gives new tokens every time, long enough not to be guessed, and none the same', () => {
@@ -38,10 +39,10 @@ describe('letting others in', () => {
     if (!outcome.ok) throw new Error(outcome.text);
     const { server } = outcome;
     const page = await pageClient(server.port);
-    await until(() => page.heard.length === 1);
+    await until(() => page.heard.length === 1, 'the welcome');
     const named = `bench.test:${server.port}`;
     const byName = await pageClient(server.port, { host: named, origin: `http://${named}` });
-    await until(() => byName.heard.length === 1);
+    await until(() => byName.heard.length === 1, 'the welcome by name');
     const foreign = `127.0.0.2:${server.port}`;
     const refused = await pageClient(server.port, { host: foreign, origin: `http://${foreign}` });
     await refused.closed();

@@ -5,7 +5,8 @@ import { serve } from '../../bridge/serve/server.ts';
 import { runMaker } from '../../bridge/session/make-run.ts';
 import { sessionRegistry } from '../../bridge/session/session-registry.ts';
 import { INVENTED_BENCH } from '../../bridge/simulate/default-scene.ts';
-import { temporaryFolder, until } from '../serial/pty.ts';
+import { temporaryFolder } from '../serial/pty.ts';
+import { until } from '../until.ts';
 import { handDrivenSession } from './hand-driven-session.ts';
 import { pageClient } from './page-client.ts';
 

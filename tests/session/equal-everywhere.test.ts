@@ -12,8 +12,9 @@ import { withChanges } from '../../bridge/session/view-patch.ts';
 import { INVENTED_BENCH, sceneWith } from '../../bridge/simulate/default-scene.ts';
 import { simulateRun } from '../../bridge/simulate/simulate-run.ts';
 import { answerQuestions } from '../serial/board.ts';
-import { plugIn, until } from '../serial/pty.ts';
+import { plugIn } from '../serial/pty.ts';
 import { pageClient } from '../serve/page-client.ts';
+import { until } from '../until.ts';
 import { asJson, sessionStand } from './stand.ts';
 
 const stand = sessionStand();

@@ -1,9 +1,8 @@
-import { setTimeout as sleep } from 'node:timers/promises';
 import { afterEach, describe, expect, it } from 'vitest';
 import type { RecordLine } from '../../bridge/recording/record.ts';
 import { PacedSource } from '../../bridge/session/paced-source.ts';
 import { Heard } from '../serial/heard.ts';
-import { until } from '../serial/pty.ts';
+import { settle, until } from '../until.ts';
 
 const opened: PacedSource[] = [];
 afterEach(async () => {
@@ -41,12 +40,12 @@ describe('records at their own pace', () => {
   it('wait while it is paused, and change speed on the way', async () => {
     const { source, heard, ended } = await play(every(10, 100_000), 1);
     source.pause();
-    await sleep(40);
+    await settle(40);
     const paused = heard.all.length;
-    await sleep(60);
+    await settle(60);
     expect(heard.all.length).toBe(paused);
     source.setSpeed(Number.POSITIVE_INFINITY);
-    await sleep(20);
+    await settle(20);
     expect(heard.all.length).toBe(paused);
     source.resume();
     source.resume();
@@ -58,9 +57,9 @@ describe('records at their own pace', () => {
     const { source, heard } = await play(every(50, 100_000), Number.POSITIVE_INFINITY);
     await until(() => heard.all.length > 100, 'some records');
     source.setSpeed(1);
-    await sleep(30);
+    await settle(30);
     const slow = heard.all.length;
-    await sleep(100);
+    await settle(100);
     expect(heard.all.length - slow).toBeLessThan(1000);
   });
 

@@ -5,7 +5,7 @@ import { ReplaySession } from '../../bridge/session/replay-session.ts';
 import { runFromRecording } from '../../bridge/session/run-from-recording.ts';
 import { DEFAULT_SCENE } from '../../bridge/simulate/default-scene.ts';
 import { simulateRun } from '../../bridge/simulate/simulate-run.ts';
-import { until } from '../serial/pty.ts';
+import { settle, until } from '../until.ts';
 import { asJson, sessionStand } from './stand.ts';
 
 const stand = sessionStand();
@@ -32,7 +32,7 @@ describe('a replay', () => {
     expect(replay.playback()).toMatchObject({ playing: true, speed: 1 });
     expect(replay.play({ playing: false })).toEqual({ ok: true });
     const { atS } = replay.playback();
-    await new Promise((resolve) => setTimeout(resolve, 60));
+    await settle(60);
     expect(replay.playback()).toMatchObject({ playing: false, atS });
     replay.play({ playing: true, speed: 1000 });
     await until(() => !replay.playback().playing, 'the end');
@@ -76,7 +76,7 @@ describe('a replay', () => {
     replay.play({ seekS: 150 });
     replay.play({ seekS: 60 });
     await until(() => replay.playback().atS >= 60, 'the place');
-    await new Promise((resolve) => setTimeout(resolve, 50));
+    await settle(50);
     expect(replay.playback().atS).toBeLessThan(62);
   });
 
@@ -99,7 +99,7 @@ describe('a replay', () => {
     await until(() => ended, 'the end');
     const { atS } = replay.playback();
     replay.play({ step: 'next' });
-    await new Promise((resolve) => setTimeout(resolve, 50));
+    await settle(50);
     expect(replay.playback().atS).toBe(atS);
     expect(found()).toBe(replay.playback().nulls.length);
   });
@@ -162,7 +162,7 @@ describe('a replay', () => {
     await open(1);
     replay.play({ seekS: 1e9, playing: true });
     await until(() => !replay.playback().playing, 'the end');
-    await new Promise((resolve) => setTimeout(resolve, 50));
+    await settle(50);
     expect(replay.playback().atS).toBeGreaterThan(200);
   });
 

@@ -12,7 +12,7 @@ import type { RunSession } from '../../bridge/session/run-session.ts';
 import { DEFAULT_SCENE, INVENTED_BENCH } from '../../bridge/simulate/default-scene.ts';
 import { simulateRun } from '../../bridge/simulate/simulate-run.ts';
 import { CAN_FILL, onFullDisk } from '../bench-setup/full-disk.ts';
-import { until } from '../serial/pty.ts';
+import { until } from '../until.ts';
 import { asJson, HandSource, sessionStand } from './stand.ts';
 
 const stand = sessionStand();
