@@ -13,6 +13,7 @@ const PAGE_VALUES = [
   'bridge/run/set-rows.ts',
   'bridge/bench/by-eye.ts',
   'bridge/run/procedure.ts',
+  'bridge/session/broadcast.ts',
   'bridge/session/view-patch.ts',
 ];
 const PAGE = [...PAGE_TYPES, ...PAGE_VALUES, 'web/texts', 'web/app'];

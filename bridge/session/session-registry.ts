@@ -1,3 +1,4 @@
+import { Broadcast } from './broadcast.ts';
 import type { Session, SessionSummary } from './session.ts';
 
 /** The runs that one server shows. Nothing is global: each server is given its own. */
@@ -11,23 +12,17 @@ export interface SessionRegistry {
 
 export function sessionRegistry(): SessionRegistry {
   const sessions = new Map<string, Session>();
-  const listeners = new Set<() => void>();
-  const tell = () => {
-    for (const listener of listeners) listener();
-  };
+  const changes = new Broadcast<void>();
   return {
     add(session) {
       sessions.set(session.summary.id, session);
-      tell();
+      changes.tell();
     },
     remove(id) {
-      if (sessions.delete(id)) tell();
+      if (sessions.delete(id)) changes.tell();
     },
     get: (id) => sessions.get(id),
     list: () => [...sessions.values()].map((session) => session.summary),
-    onChange(listener) {
-      listeners.add(listener);
-      return () => listeners.delete(listener);
-    },
+    onChange: (listener) => changes.on(listener),
   };
 }

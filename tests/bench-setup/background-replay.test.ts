@@ -3,8 +3,8 @@ import { BackgroundReplay } from '../../bridge/bench-setup/background-replay.ts'
 import type { LiveReading } from '../../bridge/run/view.ts';
 import { runMaker } from '../../bridge/session/make-run.ts';
 import { runFromRecording } from '../../bridge/session/run-from-recording.ts';
-import { until } from '../serial/pty.ts';
 import { asJson } from '../session/stand.ts';
+import { until } from '../until.ts';
 import { builtBackground } from './built-background.ts';
 
 const PATH = 'fixtures/comparison-four-sets.rec';

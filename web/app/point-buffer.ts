@@ -1,17 +1,22 @@
 import type { Points } from '../../bridge/serve/page-protocol.ts';
+import { Broadcast } from '../../bridge/session/broadcast.ts';
 
 /** Readings that the page keeps for its plots; the oldest are dropped in one go, so that memory stays bounded. */
 export const MOST_POINTS = 20_000;
 const DROP = 4000;
 
-export type PointListener = (news: { from: number; anew: boolean }) => void;
+/** From which point on there are new ones; or all are. */
+export interface PointNews {
+  from: number;
+  anew: boolean;
+}
 
 export class PointBuffer {
   readonly tS: number[] = [];
   readonly along: (number | null)[] = [];
   readonly currentUa: (number | null)[] = [];
   readonly state: number[] = [];
-  readonly #listeners = new Set<PointListener>();
+  readonly #news = new Broadcast<PointNews>();
 
   add(points: Points, anew: boolean): void {
     if (anew) for (const column of this.#columns()) column.length = 0;
@@ -24,12 +29,11 @@ export class PointBuffer {
       this.currentUa.push(points.currentUa[index]);
       this.state.push(points.state[index]);
     }
-    for (const listener of this.#listeners) listener({ from, anew: anew || full });
+    this.#news.tell({ from, anew: anew || full });
   }
 
-  listen(listener: PointListener): () => void {
-    this.#listeners.add(listener);
-    return () => this.#listeners.delete(listener);
+  listen(listener: (news: PointNews) => void): () => void {
+    return this.#news.on(listener);
   }
 
   #columns(): unknown[][] {

@@ -8,6 +8,7 @@ import type {
   SessionView,
   SourceCounts,
 } from '../../bridge/serve/page-protocol.ts';
+import { Broadcast } from '../../bridge/session/broadcast.ts';
 import type { Texts } from '../texts/en.ts';
 
 export interface Notice {
@@ -37,7 +38,7 @@ export interface PageState {
 /** A state that components follow; a change replaces it. */
 export class Store<State> {
   #state: State;
-  readonly #listeners = new Set<() => void>();
+  readonly #changes = new Broadcast<void>();
 
   constructor(state: State) {
     this.#state = state;
@@ -49,13 +50,12 @@ export class Store<State> {
 
   set(changes: Partial<State>): void {
     this.#state = { ...this.#state, ...changes };
-    for (const listener of this.#listeners) listener();
+    this.#changes.tell();
   }
 
   /** Returns the way to stop listening. */
   subscribe(listener: () => void): () => void {
-    this.#listeners.add(listener);
-    return () => this.#listeners.delete(listener);
+    return this.#changes.on(listener);
   }
 }
 
