@@ -1,12 +1,12 @@
-import { createServer, type IncomingMessage, type Server } from 'node:http';
-import type { Socket } from 'node:net';
+import { createServer, type IncomingMessage } from 'node:http';
 import type { Duplex } from 'node:stream';
 import { WebSocketServer } from 'ws';
 import type { BenchSetup } from '../bench-setup/bench-setup.ts';
 import type { CountsWatches } from '../bench-setup/counts-watches.ts';
 import type { SessionRegistry } from '../session/session-registry.ts';
-import { type AccessRules, hostsFor, originAllowed, roleOf } from './access.ts';
+import { type AccessRules, hostsFor, isLoopback, originAllowed, roleOf } from './access.ts';
 import { benchSetupApi } from './bench-setup-api.ts';
+import { Connections, SERVER_OPTIONS } from './connections.ts';
 import { addressOf, guardHost, outliving, pageFiles } from './http-files.ts';
 import { listenOnFreePort } from './listen.ts';
 import type { Role } from './page-protocol.ts';
@@ -16,7 +16,8 @@ import { VIEWER_LIMITS, Viewer, type ViewerLimits } from './viewer.ts';
 
 /** A page's longest message: an event with a reason or a note. */
 const MAX_MESSAGE_BYTES = 4096;
-const MAX_VIEWERS = 200;
+/** How many at once; what guests may not take is kept for those that steer, and for this machine. */
+const PLACES = { viewers: 200, guests: 150, connections: 400 };
 const CHECK_MS = 5000;
 
 export interface ServeOptions {
@@ -32,7 +33,8 @@ export interface ServeOptions {
    * and the tokens that they must show.
    */
   listen: RemoteAccess | null;
-  limits?: Partial<ViewerLimits> & { viewers?: number };
+  limits?: Partial<ViewerLimits>;
+  places?: Partial<typeof PLACES>;
 }
 
 export interface RunningServer {
@@ -52,7 +54,9 @@ export async function serve(options: ServeOptions): Promise<ServeOutcome> {
   let rules: AccessRules = { hosts: new Set(), tokens: options.listen?.tokens ?? null };
   const inForce = () => rules;
   const handler = benchSetupApi(inForce, options.setup ?? null, pageFiles(options.pageFolder));
-  const http = createServer(outliving(guardHost(inForce, handler)));
+  const http = createServer(SERVER_OPTIONS, outliving(guardHost(inForce, handler)));
+  const places = { ...PLACES, ...options.places };
+  const connections = new Connections(http, places.connections);
   const audience = openAudience(options.sessions, options.setup?.counts ?? null, {
     ...VIEWER_LIMITS,
     ...options.limits,
@@ -62,18 +66,14 @@ export async function serve(options: ServeOptions): Promise<ServeOutcome> {
     maxPayload: MAX_MESSAGE_BYTES,
     perMessageDeflate: false,
   });
-  const most = options.limits?.viewers ?? MAX_VIEWERS;
-  // Node forgets a connection once it asks for an upgrade: whoever closes the server has to know them all.
-  const connections = new Set<Socket>();
-  http.on('connection', (socket) => {
-    connections.add(socket);
-    socket.once('close', () => connections.delete(socket));
-  });
   http.on('upgrade', (request, socket, head) => {
     socket.on('error', () => socket.destroy());
-    const admitted = admit(rules, request, audience.count() < most);
+    const admitted = admit(rules, request);
     if (typeof admitted === 'number') return refuse(socket, admitted);
-    sockets.handleUpgrade(request, socket, head, (webSocket) => audience.enter(webSocket, admitted.role));
+    const { role, guest } = admitted;
+    const room = audience.count() < places.viewers && (!guest || audience.guests() < places.guests);
+    if (!room) return refuse(socket, 503);
+    sockets.handleUpgrade(request, socket, head, (webSocket) => audience.enter(webSocket, role, guest));
   });
   const listening = await listenOnFreePort(http, options.listen?.address ?? '127.0.0.1', options.port);
   if (!listening.ok) {
@@ -88,14 +88,17 @@ export async function serve(options: ServeOptions): Promise<ServeOutcome> {
     viewers: audience.count,
     close: async () => {
       audience.close();
-      await closeHttp(http, connections);
+      await connections.close();
     },
   };
   return { ok: true, server };
 }
 
-/** Decides on an upgrade: the role, or the HTTP status with which it is refused. */
-function admit(rules: AccessRules, request: IncomingMessage, room: boolean): { role: Role } | number {
+/**
+ * Decides on an upgrade: the role, or the HTTP status with which it is refused. A guest is one that only watches, from another
+ * machine: a token for that is easily handed on.
+ */
+function admit(rules: AccessRules, request: IncomingMessage): { role: Role; guest: boolean } | number {
   if (!originAllowed(rules, request)) return 403;
   const url = addressOf(request);
   if (url === null) return 400;
@@ -103,7 +106,7 @@ function admit(rules: AccessRules, request: IncomingMessage, room: boolean): { r
   const asked: Role = url.searchParams.get('role') === 'steer' ? 'steer' : 'watch';
   const role = roleOf(rules, request, url.searchParams.get('token') ?? '', asked);
   if (role === null) return 401;
-  return room ? { role } : 503;
+  return { role, guest: role === 'watch' && !isLoopback(request.socket.remoteAddress) };
 }
 
 /** Answers and hangs up. `end` alone would leave the connection to the other side, for as long as that likes. */
@@ -112,16 +115,10 @@ function refuse(socket: Duplex, status: number): void {
   socket.end(text, () => socket.destroy());
 }
 
-function closeHttp(http: Server, connections: ReadonlySet<Socket>): Promise<void> {
-  return new Promise((resolve) => {
-    http.close(() => resolve());
-    for (const connection of connections) connection.destroy();
-  });
-}
-
 interface Audience {
   count(): number;
-  enter(socket: ConstructorParameters<typeof Viewer>[0], role: Role): void;
+  guests(): number;
+  enter(socket: ConstructorParameters<typeof Viewer>[0], role: Role, guest: boolean): void;
   close(): void;
 }
 
@@ -132,6 +129,7 @@ function openAudience(
   limits: ViewerLimits,
 ): Audience {
   const viewers = new Set<Viewer>();
+  const guests = new Set<Viewer>();
   const feeds = new Map<string, SessionFeed>();
   const follow = () => {
     const present = sessions.list();
@@ -155,20 +153,27 @@ function openAudience(
   const stopFollowing = sessions.onChange(follow);
   const timer = setInterval(
     () => {
-      for (const viewer of viewers) viewer.check();
+      const anyRun = sessions.list().length > 0;
+      for (const viewer of viewers) viewer.check(anyRun);
     },
-    Math.min(CHECK_MS, limits.silenceMs),
+    Math.min(CHECK_MS, limits.silenceMs, limits.idleMs),
   );
   const world = {
     feedOf: (id: string) => feeds.get(id) ?? null,
     counts,
     welcome: (role: Role) => ({ type: 'welcome', protocol: 1, role, sessions: sessions.list() }) as const,
-    closed: (viewer: Viewer) => viewers.delete(viewer),
+    closed: (viewer: Viewer) => {
+      viewers.delete(viewer);
+      guests.delete(viewer);
+    },
   };
   return {
     count: () => viewers.size,
-    enter: (socket, role) => {
-      viewers.add(new Viewer(socket, role, world, limits));
+    guests: () => guests.size,
+    enter: (socket, role, guest) => {
+      const viewer = new Viewer(socket, role, world, limits);
+      viewers.add(viewer);
+      if (guest) guests.add(viewer);
     },
     close() {
       stopFollowing();

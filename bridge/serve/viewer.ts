@@ -14,6 +14,8 @@ export interface ViewerLimits {
   bufferedBytes: number;
   /** A page that acknowledges nothing for so long is dropped. */
   silenceMs: number;
+  /** A page that opens none of the runs there are is dropped. */
+  idleMs: number;
   /** Messages that are none, before the page is dropped. */
   badMessages: number;
   /** Shortest time between two frames. */
@@ -26,6 +28,7 @@ export const VIEWER_LIMITS: ViewerLimits = {
   framesUnderWay: 2,
   bufferedBytes: 1_000_000,
   silenceMs: 60_000,
+  idleMs: 20_000,
   badMessages: 10,
   // Half a picture: what comes meanwhile waits a few milliseconds only, and the acknowledgements keep the pace.
   frameMs: 8,
@@ -57,6 +60,8 @@ export class Viewer {
   #sentAt = 0;
   #timer: NodeJS.Timeout | null = null;
   #badMessages = 0;
+  /** When it last had a run open, or there was none to open. */
+  #idleSince = performance.now();
 
   constructor(socket: WebSocket, role: Role, world: ViewerWorld, limits: ViewerLimits) {
     this.#socket = socket;
@@ -93,9 +98,11 @@ export class Viewer {
     }, wait);
   }
 
-  /** Called now and then: tells the page that the bridge is there, and drops one that has stopped to acknowledge. */
-  check(): void {
+  /** Called now and then: tells the page that the bridge is there, and drops one that does not do its part. */
+  check(anyRun: boolean): void {
     this.tell({ type: 'beat' });
+    if (!anyRun || this.#feed !== null) this.#idleSince = performance.now();
+    if (performance.now() - this.#idleSince > this.#limits.idleMs) this.#socket.terminate();
     const silent = performance.now() - this.#waitingSince;
     if (this.#underWay() > 0 && silent > this.#limits.silenceMs) this.#socket.terminate();
   }

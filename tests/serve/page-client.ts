@@ -5,11 +5,19 @@ import type { BridgeToPage, FromBridge, FromPage } from '../../bridge/serve/page
 /** A page's end of the socket, without a page. Acknowledges only when told to, or always. */
 export async function pageClient(
   port: number,
-  options: { role?: string; origin?: string | null; host?: string; acks?: boolean; token?: string } = {},
+  options: {
+    role?: string;
+    origin?: string | null;
+    host?: string;
+    acks?: boolean;
+    token?: string;
+    address?: string;
+  } = {},
 ) {
-  const origin = options.origin === undefined ? `http://127.0.0.1:${port}` : options.origin;
+  const { address = '127.0.0.1' } = options;
+  const origin = options.origin === undefined ? `http://${address}:${port}` : options.origin;
   const query = new URLSearchParams({ role: options.role ?? 'steer', token: options.token ?? '' });
-  const socket = new WebSocket(`ws://127.0.0.1:${port}/live?${query}`, {
+  const socket = new WebSocket(`ws://${address}:${port}/live?${query}`, {
     ...(origin === null ? {} : { origin }),
     ...(options.host === undefined ? {} : { headers: { Host: options.host } }),
   });

@@ -1,7 +1,7 @@
 import { mkdtempSync, rmSync, writeFileSync } from 'node:fs';
 import { request } from 'node:http';
 import { connect } from 'node:net';
-import { tmpdir } from 'node:os';
+import { networkInterfaces, tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { afterEach, beforeEach, describe, expect, it } from 'vitest';
 import { allowRemoteAccess } from '../../bridge/serve/remote-access.ts';
@@ -10,6 +10,11 @@ import { sessionRegistry } from '../../bridge/session/session-registry.ts';
 import { settle, until } from '../until.ts';
 import { handDrivenSession } from './hand-driven-session.ts';
 import { pageClient } from './page-client.ts';
+
+/** An address of this machine that is not its loopback: who comes from there is a stranger. */
+const OUTSIDE = Object.values(networkInterfaces())
+  .flatMap((addresses) => addresses ?? [])
+  .find(({ internal, family }) => !internal && family === 'IPv4')?.address;
 
 let folder: string;
 let running: RunningServer[];
@@ -166,13 +171,55 @@ describe('who is let in', () => {
   });
 
   it('refuses more pages than it has room for', async () => {
-    const server = await start({ limits: { viewers: 3 } });
+    const server = await start({ places: { viewers: 3 } });
     const clients = await Promise.all(Array.from({ length: 40 }, () => pageClient(server.port)));
     await until(
       () => clients.filter((client) => client.heard.length > 0).length === 3,
       'all three are welcome',
     );
     expect(server.viewers()).toBe(3);
+  });
+
+  it.runIf(OUTSIDE !== undefined)('keeps places for those that steer and for this machine', async () => {
+    const address = OUTSIDE ?? '';
+    const listen = { ...allowRemoteAccess('0.0.0.0'), names: [address] };
+    const server = await start({ listen, places: { viewers: 6, guests: 4 } });
+    const { watch, steer } = listen.tokens;
+    const from = (token: string, role: string) => pageClient(server.port, { address, token, role });
+    const guests = await Promise.all(Array.from({ length: 10 }, () => from(watch, 'watch')));
+    await until(() => guests.filter(({ heard }) => heard.length > 0).length === 4, 'four guests are in');
+    const kept = [await from(steer, 'steer'), await pageClient(server.port, { role: 'watch' })];
+    await until(() => kept.every(({ heard }) => heard[0]?.type === 'welcome'), 'both others are in');
+    expect(server.viewers()).toBe(6);
+  });
+
+  it('drops pages that open none of the runs there are, and no others', async () => {
+    const server = await start({ limits: { idleMs: 150 } });
+    const idle = await pageClient(server.port);
+    const watching = await pageClient(server.port, { acks: true });
+    watching.send({ type: 'open', session: 'bench-4' });
+    await idle.closed();
+    expect(server.viewers()).toBe(1);
+    sessions.remove('bench-4');
+    await until(() => watching.heard.some(({ type }) => type === 'gone'), 'the run is gone');
+    const beats = () => watching.heard.filter(({ type }) => type === 'beat').length;
+    const before = beats();
+    await until(() => beats() > before + 3, 'some beats more');
+    expect(server.viewers()).toBe(1);
+  });
+
+  it('lets requests that are held back half-way make room for others', async () => {
+    const server = await start({ places: { connections: 20 } });
+    const page = await pageClient(server.port);
+    const halves = Array.from({ length: 60 }, () => connect(server.port, '127.0.0.1'));
+    const closed = halves.map(
+      (half) => new Promise((resolve) => half.on('error', resolve).on('close', resolve)),
+    );
+    for (const half of halves) half.write('GET / HTTP/1.1\r\nHost: ');
+    await Promise.all(closed.slice(0, 30));
+    expect(await get(server.port, '/')).toBe(200);
+    expect(page.socket.readyState).toBe(page.socket.OPEN);
+    for (const half of halves) half.destroy();
   });
 
   it('forgets hundreds of pages that came and went', async () => {
