@@ -118,6 +118,8 @@ export class PortSession {
 
   gone(how: Message): void {
     this.#stopWatching();
+    // Lost before it could say its name: nothing speaks against its being the board that was there before.
+    if (this.#options.trustPath && this.introduction.board === null) this.#adopt();
     this.#end(this.#ending ?? { why: 'gone', how });
   }
 

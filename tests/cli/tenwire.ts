@@ -11,8 +11,15 @@ const ROOT = fileURLToPath(new URL('../..', import.meta.url));
 export interface Tenwire {
   /** Runs a command to its end, nothing on its input. */
   run(args: string[], options?: { cwd?: string }): { code: number | null; out: string; err: string };
-  start(args: string[], options?: { cwd?: string }): Running;
+  start(args: string[], options?: StartOptions): Running;
   remove(): void;
+}
+
+export interface StartOptions {
+  cwd?: string;
+  env?: NodeJS.ProcessEnv;
+  /** For Node itself, before the program. */
+  nodeFlags?: string[];
 }
 
 export interface Running {
@@ -52,8 +59,11 @@ export function buildTenwire(pageFolder: string | null = null): Tenwire {
   };
 }
 
-function start(cli: string, args: string[], options: { cwd?: string }): Running {
-  const child = spawn(process.execPath, [cli, ...args], { ...options, stdio: ['ignore', 'pipe', 'pipe'] });
+function start(cli: string, args: string[], { nodeFlags = [], ...options }: StartOptions): Running {
+  const child = spawn(process.execPath, [...nodeFlags, cli, ...args], {
+    ...options,
+    stdio: ['ignore', 'pipe', 'pipe'],
+  });
   let out = '';
   let err = '';
   child.stdout.on('data', (text) => {

@@ -314,6 +314,23 @@ describe('a link that is lost', () => {
     expect(stranger.received().length).toBe(asked);
   });
 
+  it('keeps what came at the same path before the board could say who it is, where the link is lost again', async () => {
+    const first = await board();
+    const { source: port, heard } = source();
+    await port.start(heard);
+    await until(() => heard.ups.length === 1, 'up');
+    await sleep(30);
+    await first.unplug();
+    await until(() => heard.ups.length === 2, 'down');
+    const mute = await board(path, null);
+    await until(() => mute.received().includes('?'), 'it was asked');
+    mute.send(`${sampleOf(5)}\n`);
+    await sleep(60);
+    await mute.unplug();
+    await until(() => heard.lineTexts.includes(sampleOf(5)), 'the sample');
+    await until(() => heard.ups.length === 4, 'up and down again');
+  });
+
   it('does not take another board at the same path for its own', async () => {
     const first = await board();
     const { source: port, heard } = source({ list: async () => [{ path }] });
