@@ -16,7 +16,7 @@ import type { Pass } from './pass.ts';
 import { ReleaseWatch } from './release.ts';
 import { Settling } from './settling.ts';
 import type { Tap } from './tap.ts';
-import { plateau } from './tap.ts';
+import { LEAST_PLATEAU, plateau } from './tap.ts';
 import { Touch } from './touch.ts';
 
 /** What holds for a touch: labels as they were when it was made, opaque to the detection. */
@@ -41,9 +41,22 @@ export interface DetectorOutput<Labels> {
    */
   onImproved(before: FoundNull<Labels>, found: FoundNull<Labels>): void;
   onDeflections(context: TouchContext<Labels>, deflections: Deflection[]): void;
+  /** A touch that would have shown more, but for the galvanometer or the rate of the samples. */
+  onWasted(context: TouchContext<Labels>, wasted: Wasted): void;
   /** Zero or lag are better known: nulls found before may move a little. */
   onLearnt(): void;
 }
+
+/** A touch from which nothing could be learnt, though a null was crossed or a place was held. */
+export interface Wasted {
+  tS: number;
+  why: 'grows-less' | 'too-few-samples';
+  /** At which it was sampled, in 1/s. */
+  rateHz: number;
+}
+
+/** A touch this long that gives too few samples was sampled too slowly (common practice, no source). */
+const LONG_TOUCH_S = 0.25;
 
 /** Taps further apart than this belong to different attempts (common practice, no source). */
 const TAP_GROUP_S = 90;
@@ -53,6 +66,8 @@ const MOST_TAPS = 60;
 const DRIVER_MEMORY_S = 0.25;
 /** Time constants after which a full deflection has settled to within a count: e^-9 of 4,000 counts is half a count. */
 const SETTLED_LAGS = 9;
+
+const rateOf = (t: Float64Array): number => (t.length - 1) / (t[t.length - 1] - t[0]);
 
 interface TapGroup<Labels> {
   context: TouchContext<Labels>;
@@ -148,7 +163,10 @@ export class Detector<Labels> {
   private touching(reading: Reading): void {
     const { tS, scaleCm, galCounts } = reading;
     if (galCounts === null || scaleCm === null) return;
-    if (this.touch !== null && (tS - this.lastS > GAP_S || tS < this.lastS)) this.endTouch();
+    if (this.touch !== null && (tS - this.lastS > GAP_S || tS < this.lastS)) {
+      if (!reading.afterGap) this.waste('too-few-samples', tS, 1 / (tS - this.lastS));
+      this.endTouch();
+    }
     if (this.touch === null) {
       this.touch = new Touch(new Settling(tS, this.longLagS), this.zero.latest.counts);
       this.zero.interrupt();
@@ -199,6 +217,8 @@ export class Detector<Labels> {
     const pass = touch.finish();
     const foundInPass = pass !== null && this.endPass(pass, tap !== null);
     if (tap !== null && !foundInPass) this.endTap(tap, context);
+    if (tap === null || tap.t.length >= LEAST_PLATEAU || touch.lastedS < LONG_TOUCH_S) return;
+    this.waste('too-few-samples', this.lastS, (touch.samples - 1) / touch.lastedS);
   }
 
   /** Answers whether the pass held a null. */
@@ -214,11 +234,17 @@ export class Detector<Labels> {
       shape: this.shape(context),
       known: { noiseMemory: this.zero.noiseMemory, stepCm: this.stepCm },
     });
+    if (fit === 'grows-less' || fit === 'too-few-samples')
+      this.waste(fit, pass.t[pass.start], rateOf(pass.t));
     if (typeof fit === 'string') return false;
     if (fit.hum !== null) this.humHz = fit.hum.hz;
     this.lag.addPass(fit.lag);
     this.output.onNull({ context, fit: { by: 'sweep', ...fit }, zeroCounts: zero.counts });
     return true;
+  }
+
+  private waste(why: Wasted['why'], tS: number, rateHz: number): void {
+    if (this.context !== null) this.output.onWasted(this.context, { tS, why, rateHz });
   }
 
   private endTap(held: Parameters<typeof plateau>[0], context: TouchContext<Labels>): void {

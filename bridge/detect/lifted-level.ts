@@ -40,6 +40,8 @@ const UNKNOWN_SIGMA_COUNTS = 1;
 const LEAST_DOF = 20;
 /** Pairs of stretches before their disagreement widens anything: of fewer it is chance. */
 const LEAST_PAIRS = 5;
+/** What lies further apart than so many standard deviations is not chance. */
+const CHANCE_SIGMAS = 2.33;
 /** In 1/counts²: less is nothing seen. */
 const NO_INFORMATION = 1e-12;
 /** Samples of a stretch that can tell the noise's memory; its newest stretches are remembered. */
@@ -66,6 +68,7 @@ export class LiftedLevel {
   private dof = 0;
   // How far neighbouring stretches lie apart, over what their own variances allow.
   private apart = 0;
+  private allowed = 0;
   private pairs = 0;
   /** Of the latest stretches; a stretch in which something else happened must not speak for all. */
   private memories: number[] = [];
@@ -73,7 +76,7 @@ export class LiftedLevel {
 
   constructor(nominal: number) {
     this.nominal = nominal;
-    this.history = new ZeroHistory({ nominal, stretches: [], widening: 1 });
+    this.history = new ZeroHistory({ nominal, stretches: [], widening: 1, slowVariance: 0 });
   }
 
   /** Takes a sample of the lifted, settled galvanometer. */
@@ -136,11 +139,19 @@ export class LiftedLevel {
     if (before !== undefined) {
       const allowed = 1 / stretch.information + 1 / before.information;
       this.apart += (stretch.counts - before.counts) ** 2 / allowed;
+      this.allowed += allowed;
       this.pairs += 1;
     }
     this.stretches.push(stretch);
     const widening = this.pairs < LEAST_PAIRS ? 1 : Math.max(1, this.apart / this.pairs);
-    this.history = new ZeroHistory({ nominal: this.nominal, stretches: this.stretches, widening });
+    const { nominal, stretches } = this;
+    this.history = new ZeroHistory({ nominal, stretches, widening, slowVariance: this.slowVariance() });
+  }
+
+  private slowVariance(): number {
+    if (this.pairs < LEAST_PAIRS) return 0;
+    const chance = 1 + CHANCE_SIGMAS * Math.sqrt(2 / this.pairs);
+    return (Math.max(0, this.apart / this.pairs - chance) * (this.allowed / this.pairs)) / 2;
   }
 }
 
@@ -150,6 +161,7 @@ interface Seen {
   stretches: readonly Stretch[];
   /** How many times as far as their own variances allow stretches lie apart, squared. */
   widening: number;
+  slowVariance: number;
 }
 
 /** The zero through a run by what was seen until a moment. Never changes: when more has been seen, another takes its place. */
@@ -163,6 +175,15 @@ export class ZeroHistory {
     this.seen = seen;
     this.count = seen.stretches.length;
     this.latest = this.at(seen.stretches[this.count - 1]?.tS ?? 0);
+  }
+
+  /**
+   * Variance in counts² by which slow noise moves the current of some seconds against the zero: half the mean square by which neighbouring
+   * stretches lie apart beyond chance. Noise whose power goes as one over the frequency has the same (Allan) variance over any time: it
+   * does not average away, and a null found in contact is moved by it as one more stretch is.
+   */
+  get slowVariance(): number {
+    return this.seen.slowVariance;
   }
 
   /** Level at a time, from what was seen around it: a straight line, hardly steeper than a zero may drift. */

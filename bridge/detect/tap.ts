@@ -27,7 +27,8 @@ export interface TapSettings {
   humHz: number | null;
 }
 
-const LEAST_PLATEAU = 4;
+/** Settled samples of a tap: fewer are no level. */
+export const LEAST_PLATEAU = 4;
 
 /** The plateau of a touch whose samples have settled; null where it is too short to say anything. */
 export function plateau(held: Held, settings: TapSettings): Tap | null {
@@ -50,13 +51,13 @@ export function plateau(held: Held, settings: TapSettings): Tap | null {
 }
 
 /**
- * Variance in cm² that quantising leaves in the mean of a place held still: step²/12 without noise; noise of a good
+ * Variance that quantising leaves in the mean of what is held still (in cm² of a place in cm): step²/12 without noise; noise of a good
  * part of a step carries the mean across it, and the error falls as exp(-2 pi² (sigma/step)²) (Gray and Stockham,
  * IEEE Trans. Inf. Theory 39, 805 (1993); the first harmonic).
  */
-function hiddenByStep(seenVariance: number, stepCm: number): number {
-  if (stepCm === 0) return 0;
-  const step2 = stepCm ** 2;
+export function hiddenByStep(seenVariance: number, step: number): number {
+  if (step === 0) return 0;
+  const step2 = step ** 2;
   const sigma2 = Math.max(0, seenVariance - step2 / 12);
   return Math.min(
     step2 / 12,

@@ -50,6 +50,10 @@ export class Touch {
     return this.t.length === 0 ? Number.NEGATIVE_INFINITY : this.t[this.t.length - 1];
   }
 
+  get lastedS(): number {
+    return this.t.length === 0 ? 0 : this.lastS - this.t[0];
+  }
+
   get lastCounts(): number {
     return this.y[this.y.length - 1];
   }

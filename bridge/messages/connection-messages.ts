@@ -18,6 +18,12 @@ export const CONNECTION_MESSAGES = {
     `${toCm} cm from A. Move more slowly there, or lower the sensitivity.`,
   'null-between': ({ cell, fromCm, toCm }: { cell: number; fromCm: string; toCm: string }) =>
     `Cell ${cell}: the null lies between ${fromCm} cm and ${toCm} cm from A and has not been found closer yet. Sweep slowly or tap there.`,
+  'current-grows-less': ({ set, cell }: { set: number; cell: number }) =>
+    `Set ${set}, cell ${cell}: off the null the galvanometer's current grows far less than at it, so that no null can be made out: its amplifier clips or its gain falls. ` +
+    'Sweep within the part in which it grows evenly, or lower the gain.',
+  'rate-too-low': ({ set, cell, hz }: { set: number; cell: number; hz: string }) =>
+    `Set ${set}, cell ${cell}: its touches give too few samples to make out a null, at ${hz} a second. ` +
+    'Let the board sample faster, sweep more slowly, and hold taps longer.',
   'same-sign': ({ cell, side, causes }: { cell: number; side: '+' | '-'; causes: readonly string[] }) =>
     `Cell ${cell} deflects ${side} at both ends of the wire: ${causes.join('; or ')}.`,
 

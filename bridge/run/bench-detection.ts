@@ -1,6 +1,6 @@
 import type { BenchReader, Reading } from '../bench/reading.ts';
 import type { Deflection } from '../detect/deflections.ts';
-import type { FoundNull, TouchContext } from '../detect/detector.ts';
+import type { FoundNull, TouchContext, Wasted } from '../detect/detector.ts';
 import { Detector } from '../detect/detector.ts';
 import type { BenchState } from './run-state.ts';
 import type { TouchLabels } from './switches.ts';
@@ -11,6 +11,7 @@ export type Detected =
   /** Further taps improve a null: `found` stands in place of `before` from now on. */
   | { what: 'better null'; before: FoundNull<TouchLabels>; found: FoundNull<TouchLabels> }
   | { what: 'deflections'; labels: TouchLabels; deflections: Deflection[] }
+  | { what: 'wasted'; labels: TouchLabels; wasted: Wasted }
   /** Zero or lag are better known. */
   | { what: 'better zero or lag' };
 
@@ -33,6 +34,7 @@ export class BenchDetection {
       onImproved: (before, found) => this.told.push({ what: 'better null', before, found }),
       onDeflections: ({ labels }, deflections) =>
         this.told.push({ what: 'deflections', labels, deflections }),
+      onWasted: ({ labels }, wasted) => this.told.push({ what: 'wasted', labels, wasted }),
       onLearnt: () => this.told.push({ what: 'better zero or lag' }),
     });
   }

@@ -9,6 +9,7 @@ import { qualityFindings } from './findings/quality.ts';
 import { referenceFindings } from './findings/reference-cell.ts';
 import { streamFindings } from './findings/stream.ts';
 import { voltmeterFindings } from './findings/voltmeter.ts';
+import { wastedFindings } from './findings/wasted-touches.ts';
 import { guidance } from './guidance.ts';
 import { labelsView } from './labels-view.ts';
 import { nullView } from './null-view.ts';
@@ -113,6 +114,7 @@ function findingsOf(state: RunState, evaluation: Evaluation, zero: Zero | null):
           ...meterFindings(bench, worked.work),
         ]),
     ...qualityFindings(evaluation, zero, state.driver),
+    ...wastedFindings(state, evaluation),
   ];
 }
 

@@ -2,6 +2,8 @@ import type { Bench } from '../bench/bench-file.ts';
 import { correctedAmmeterMa } from '../bench/calibration.ts';
 import { lengthFromA, wireLengthCm } from '../bench/geometry.ts';
 import { median } from '../detect/estimate/median.ts';
+import type { Driven } from './deflection-due.ts';
+import { leastDueUa } from './deflection-due.ts';
 import type { DriverHistory } from './driver-history.ts';
 import type { EventLog } from './event-log.ts';
 import { fullCurrentMa, openUpToMa } from './key-open.ts';
@@ -22,21 +24,18 @@ export interface MapPoint {
   seenIn: Evidence;
 }
 
-export interface DeflectionMap {
-  bench: Bench;
+export interface DeflectionMap extends Driven {
   set: number;
-  cell: number;
   points: MapPoint[];
   wireCm: number;
-  /** Driver current while touching: which way it flowed, if any. */
-  driver: 'flowing' | 'none' | 'backward' | 'unknown';
-  driverMa: number | null;
 }
 
 /** A touch within this share of the wire from its end tries that end. */
 const END_SHARE = 0.2;
 /** Deflections below this many standard deviations are none. */
 const CLEAR = 5;
+/** Of what a place must show: less is none. */
+const NONE_SHARE = 0.01;
 
 /** @param _events on record: the log grows, and what it says with it */
 export function deflectionMaps(
@@ -69,10 +68,24 @@ export function deflectionMaps(
       });
     }
   }
-  return [...maps.values()].map(({ currents, fromS, ...map }) => ({
-    ...map,
-    ...driverOf(map.bench, currents, fromS, driver, log),
-  }));
+  return [...maps.values()].map(({ currents, fromS, ...map }) =>
+    withoutNoise({ ...map, ...driverOf(map.bench, currents, fromS, driver, log) }),
+  );
+}
+
+/**
+ * The map with what is far too small for its place taken for no deflection; all of it, where no touch shows a hundredth of what the one
+ * furthest from the null must. Near a null nothing need deflect, so that touches there alone tell nothing.
+ */
+function withoutNoise(map: DeflectionMap): DeflectionMap {
+  const leastUa = map.points.map((point) => NONE_SHARE * leastDueUa(point.lengthCm, point.protect, map));
+  const mostUa = Math.max(...leastUa);
+  const isSilent = map.points.every(({ saturated, sizeUa }) => !saturated && sizeUa < mostUa);
+  const points = map.points.map((point, at): MapPoint => {
+    const isNone = isSilent || (!point.saturated && point.sizeUa < leastUa[at]);
+    return isNone ? { ...point, sign: 0 } : point;
+  });
+  return { ...map, points };
 }
 
 /** Touches that deflected, in order of length. */

@@ -1,7 +1,6 @@
-import type { CurrentPoint } from './driver-fit.ts';
-import { currentFit, DRIFT_UNKNOWN, halved } from './driver-fit.ts';
+import { BLOCK_S, type DriverBlock } from './driver-blocks.ts';
 import type { DriverStretch } from './driver-history.ts';
-import { DriverHistory } from './driver-history.ts';
+import { DriverHistory, DriverReadings } from './driver-history.ts';
 import { openUpToMa } from './key-open.ts';
 
 /**
@@ -12,11 +11,9 @@ import { openUpToMa } from './key-open.ts';
  * begins a set; an open key (under 5 %) is no change, the currents before and after it are compared.
  */
 
-const BLOCK_S = 0.25;
 const HOLD_BLOCKS = 8;
 const CHANGE = 0.01;
 const LOOK_BACK_S = 10;
-const MOST_POINTS = 256;
 
 interface Block {
   /** Seconds of time with the key closed. */
@@ -25,10 +22,29 @@ interface Block {
   mA: number;
 }
 
-interface Stretch extends DriverStretch {
-  points: CurrentPoint[];
-  blocksAPoint: number;
+/** Number, mean and sum of squares about it of some readings in mA (B. P. Welford, Technometrics 4, 419 (1962), from memory). */
+interface Sums {
+  n: number;
+  mean: number;
+  squares: number;
 }
+
+const NOTHING: Sums = { n: 0, mean: 0, squares: 0 };
+
+function plus({ n, mean, squares }: Sums, mA: number): Sums {
+  const next = mean + (mA - mean) / (n + 1);
+  return { n: n + 1, mean: next, squares: squares + (mA - mean) * (mA - next) };
+}
+
+const blockOf = ({ n, mean, squares }: Sums) => ({
+  mA: mean,
+  variance: squares / Math.max(1, n - 1),
+  readings: n,
+});
+
+/** What the branch may take, in steps of the converter or as a share of the current: so little is added without harm (common practice, no source). */
+const BRANCH_STEPS = 0.1;
+const BRANCH_SHARE = 3e-5;
 
 export class DriverTrack {
   /** Counts up when the current leaves its level: taps before and after it do not belong together. */
@@ -40,12 +56,10 @@ export class DriverTrack {
   flowingNowS = 0;
   private readonly stepMa: number;
   private readonly fullMa: number;
-  private readonly stretches: Stretch[] = [];
-  private sum = 0;
-  private squares = 0;
-  private noiseSquares = 0;
-  private noiseDof = 0;
-  private n = 0;
+  private readonly stretches: DriverStretch[] = [];
+  private all = NOTHING;
+  /** Of those at which the galvanometer's branch took next to nothing. */
+  private quiet = NOTHING;
   private blockStartS = Number.NaN;
   private closedS = 0;
   private recent: Block[] = [];
@@ -56,6 +70,10 @@ export class DriverTrack {
   private firstTouchS = Number.POSITIVE_INFINITY;
   private lastTouchS = Number.NEGATIVE_INFINITY;
   private newest: number | null = null;
+  private readonly readings: DriverReadings;
+  /** The newest with the key closed: it counts once the next one is closed, too. */
+  private pending: DriverBlock | null = null;
+  private afterOpen = false;
   /** As sealed last. */
   private sealed: DriverHistory;
 
@@ -66,20 +84,24 @@ export class DriverTrack {
   constructor(stepMa: number, fullMa = 0) {
     this.stepMa = stepMa;
     this.fullMa = fullMa;
-    this.sealed = new DriverHistory([], null, stepMa, fullMa);
+    this.readings = new DriverReadings(stepMa);
+    this.sealed = this.seal();
   }
 
-  accept(tS: number, mA: number): void {
+  /**
+   * @param mA as it would be with no current in the galvanometer's branch
+   * @param branchMa what of it that current took, and had to be added: a coarse converter may not have shown it
+   */
+  accept(tS: number, mA: number, branchMa = 0): void {
     if (!(tS - this.blockStartS < BLOCK_S)) {
-      if (this.n > 0) this.endBlock(this.blockStartS, this.sum / this.n, Math.min(1, tS - this.blockStartS));
+      if (this.all.n > 0) this.endBlock(this.blockStartS, Math.min(1, tS - this.blockStartS));
       this.blockStartS = tS;
-      this.sum = 0;
-      this.squares = 0;
-      this.n = 0;
+      this.all = NOTHING;
+      this.quiet = NOTHING;
     }
-    this.sum += mA;
-    this.squares += mA * mA;
-    this.n += 1;
+    this.all = plus(this.all, mA);
+    const most = Math.max(BRANCH_STEPS * this.stepMa, BRANCH_SHARE * Math.abs(mA));
+    if (Math.abs(branchMa) <= most) this.quiet = plus(this.quiet, mA);
   }
 
   /** The jockey has touched the wire: the set of that time is not empty. */
@@ -90,7 +112,7 @@ export class DriverTrack {
 
   /** The newest current in mA, averaged over a quarter of a second; null before anything was measured. */
   get latestMa(): number | null {
-    return this.newest ?? (this.n > 0 ? this.sum / this.n : null);
+    return this.newest ?? (this.all.n > 0 ? this.all.mean : null);
   }
 
   /** Whether no current flows now; null before anything was measured. */
@@ -105,20 +127,18 @@ export class DriverTrack {
 
   /** What has been measured until now counts in the history; what comes later does not until it is sealed too. */
   seal(): DriverHistory {
-    const stretch = this.stretches[this.stretches.length - 1];
-    if (stretch !== undefined) stretch.at = currentFit(stretch.points, this.hiddenStepMa());
-    const { latestMa } = this;
-    const loose = latestMa === null ? null : { mA: latestMa, uDriftPerS: DRIFT_UNKNOWN };
-    const stretches = this.stretches.map(({ fromS, levelMa, set, at }) => ({ fromS, levelMa, set, at }));
-    this.sealed = new DriverHistory(stretches, loose, this.stepMa, this.fullMa);
+    const { readings, latestMa, stepMa, fullMa } = this;
+    const untilS = readings.blocks.lastS;
+    this.sealed = new DriverHistory([...this.stretches], { readings, untilS, latestMa }, stepMa, fullMa);
     return this.sealed;
   }
 
-  private endBlock(tS: number, mA: number, spanS: number): void {
+  private endBlock(tS: number, spanS: number): void {
+    const mA = this.all.mean;
     this.newest = mA;
-    this.noiseSquares += Math.max(0, this.squares - this.n * mA * mA);
-    this.noiseDof += this.n - 1;
-    if (this.isOpen(mA)) {
+    const closed = !this.isOpen(mA);
+    this.keep(closed, { tS: tS + spanS / 2, ...blockOf(this.quiet) });
+    if (!closed) {
       this.flowingNowS = 0;
       this.recent = [];
       return;
@@ -130,7 +150,13 @@ export class DriverTrack {
     this.recent.push(block);
     if (this.recent.length > HOLD_BLOCKS) this.recent.shift();
     this.watchLevel(block);
-    if (this.level !== 0 && Math.abs(mA / this.level - 1) < CHANGE) this.keep(block);
+  }
+
+  /** Blocks next to an open key may hold a part of it. */
+  private keep(closed: boolean, block: DriverBlock): void {
+    if (this.pending !== null && this.pending.readings > 0 && closed) this.readings.blocks.add(this.pending);
+    this.pending = closed && !this.afterOpen ? block : null;
+    this.afterOpen = !closed;
   }
 
   private isOpen(mA: number): boolean {
@@ -181,39 +207,8 @@ export class DriverTrack {
     this.epochOfStretch = this.epoch;
     this.revision += 1;
     this.levels = [];
+    const fromS = last === undefined ? Number.NEGATIVE_INFINITY : held.tS;
+    this.stretches.push({ fromS, levelMa: held.mA, set });
     this.seal();
-    this.stretches.push({
-      fromS: last === undefined ? Number.NEGATIVE_INFINITY : held.tS,
-      levelMa: held.mA,
-      set,
-      points: [],
-      blocksAPoint: 1,
-      at: () => ({ mA: held.mA, uDriftPerS: DRIFT_UNKNOWN }),
-    });
-    for (const block of this.recent.slice(0, -1)) this.keep(block);
-    this.seal();
-  }
-
-  private keep(block: Block): void {
-    const stretch = this.stretches[this.stretches.length - 1];
-    if (stretch === undefined) return;
-    const { points } = stretch;
-    const last = points[points.length - 1];
-    if (last !== undefined && last.blocks < stretch.blocksAPoint) {
-      last.blocks += 1;
-      last.mA += (block.mA - last.mA) / last.blocks;
-      last.tS += (block.tS - last.tS) / last.blocks;
-    } else {
-      points.push({ tS: block.tS, mA: block.mA, blocks: 1 });
-    }
-    if (points.length <= MOST_POINTS) return;
-    stretch.points = halved(points);
-    stretch.blocksAPoint *= 2;
-  }
-
-  /** A current whose noise is far below one step of the converter hides a drift of a part of a step. */
-  private hiddenStepMa(): number {
-    const noise = this.noiseDof < 50 ? 0 : Math.sqrt(this.noiseSquares / this.noiseDof);
-    return noise < 0.25 * this.stepMa ? 0.3 * this.stepMa : 0;
   }
 }

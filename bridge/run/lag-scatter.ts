@@ -2,7 +2,7 @@ import type { LagCost } from '../detect/lag.ts';
 import { leastAtMs } from '../detect/lag.ts';
 import type { ResolvedNull } from './resolved-null.ts';
 import { rootAt } from './resolved-null.ts';
-import { byAmmeter, currentOf, PLAY_CM, placeSpreadCm } from './set-current.ts';
+import { byAmmeter, currentOf, ownVarianceCm2, PLAY_CM, placeSpreadCm } from './set-current.ts';
 
 /**
  * What the scatter of nulls of one place says of the lag: passes in both directions, and taps, agree only at
@@ -53,7 +53,7 @@ function spreadOf(group: readonly ResolvedNull[], correlationCm: number): LagCos
     const rest = (nullPoint.lengthCm ?? 0) * current.priorPerS * (nullPoint.tS - current.atS);
     return {
       at: (lagMs) => (found.by === 'eye' ? nullPoint.scaleCm : rootAt(found.found.fit, lagMs)) + byDrift,
-      weight: 1 / (nullPoint.ownVarianceCm2 + PLAY_CM ** 2 + drifted ** 2),
+      weight: 1 / (ownVarianceCm2(nullPoint) + PLAY_CM ** 2 + drifted ** 2),
       driftCm: nullPoint.sense * rest,
     };
   });

@@ -4,7 +4,7 @@ import { message } from '../messages/catalogue.ts';
 import type { Procedure } from './procedure.ts';
 import type { ResolvedNull } from './resolved-null.ts';
 import type { SetCurrent } from './set-current.ts';
-import { broughtTo, driftCm, placeSpreadCm } from './set-current.ts';
+import { broughtTo, driftCm, ownVarianceCm2, placeSpreadCm } from './set-current.ts';
 
 /** Nulls of one place into one balancing length, and lengths into sets. */
 
@@ -75,7 +75,7 @@ export function combine(nulls: ResolvedNull[], current: SetCurrent | null, corre
   if (sensed.length > 0 && read.length > 0) {
     return together(combine(sensed, current, correlationCm), combine(read, current, correlationCm));
   }
-  const weights = nulls.map((nullPoint) => 1 / Math.max(nullPoint.ownVarianceCm2, 1e-8));
+  const weights = nulls.map((nullPoint) => 1 / Math.max(ownVarianceCm2(nullPoint), 1e-8));
   const total = weights.reduce((sum, weight) => sum + weight, 0);
   const mean = (of: (nullPoint: ResolvedNull) => number): number =>
     nulls.reduce((sum, nullPoint, index) => sum + (weights[index] / total) * of(nullPoint), 0);

@@ -2,6 +2,7 @@ import { correlationCmOf } from '../bench/bench-file.ts';
 import { BY_EYE_CM } from '../bench/by-eye.ts';
 import { lengthFromA, scaleSense } from '../bench/geometry.ts';
 import type { Lag } from '../detect/lag.ts';
+import type { CurrentAt } from './driver-fit.ts';
 import type { DriverHistory } from './driver-history.ts';
 import type { EventLog } from './event-log.ts';
 import { scatterCost } from './lag-scatter.ts';
@@ -29,13 +30,36 @@ export function resolveNulls(
   const known = { log, benches, driver };
   const wordsOn = wordsOnNulls(log);
   const resolveAll = (lags: readonly Lag[]) =>
-    lengths.map((found, index) => resolveOne(found, index, wordsOn(`n${index + 1}`), lags, known));
+    withCurrents(
+      lengths.map((found, index) => resolveOne(found, index, wordsOn(`n${index + 1}`), lags, known)),
+      known,
+    );
   const first = resolveAll(benches.map(({ lag }) => lag()));
   const lags = benches.map(({ reader, lag }, benchIndex) => {
     const ofBench = first.filter((nullPoint) => nullPoint.benchIndex === benchIndex);
     return lag(scatterCost(ofBench, correlationCmOf(reader.bench)));
   });
   return resolveAll(lags).filter(({ found }) => found.by !== 'eye' || !log.isUndone(found.event));
+}
+
+/** Those of a set are told together: what is unsure of one is unsure of the others. */
+function withCurrents(nulls: ResolvedNull[], { log, driver }: Known): ResolvedNull[] {
+  if (driver === null) return nulls;
+  const partedS = log.standing('set').flatMap(({ entry }) => entry.atS ?? []);
+  const currents = new Map<ResolvedNull, CurrentAt>();
+  for (const set of new Set(nulls.map((nullPoint) => nullPoint.set))) {
+    // What is typed for another set than that of its time was not read at the current of its time.
+    const own = nulls.filter((nullPoint) => nullPoint.set === set && nullPoint.atS !== null);
+    if (own.length === 0) continue;
+    const found = driver.currents(
+      own.map(({ tS }) => tS),
+      partedS,
+    );
+    found?.forEach((current, index) => {
+      currents.set(own[index], current);
+    });
+  }
+  return nulls.map((nullPoint) => ({ ...nullPoint, current: currents.get(nullPoint) ?? null }));
 }
 
 function resolveOne(
@@ -54,8 +78,6 @@ function resolveOne(
   const place = found.by === 'eye' ? eyePlace(typed) : sensorPlace(found, lags[found.benchIndex], known);
   const setThen = setOfTouch(touch, tS, log, driver);
   const set = assigned.set ?? setThen;
-  // What is typed for another set than that of its time was not read at the current of its time.
-  const current = found.by === 'eye' && set !== setThen ? null : (driver?.at(tS) ?? null);
   const { wire, position } = touch.bench.bench;
   return {
     id: `n${index + 1}`,
@@ -69,7 +91,7 @@ function resolveOne(
     ...place,
     ...alongWire(wire, labels.row, place),
     uPositionCm: found.by === 'eye' ? 0 : (position?.standardUncertaintyCm ?? 0),
-    current,
+    current: null,
     rejected,
     found,
   };
@@ -112,13 +134,14 @@ function eyePlace(typed: ReturnType<typeof typedLength>): Place {
 
 function sensorPlace({ found, benchIndex }: FoundByBoard, lag: Lag, { benches }: Known): Place {
   const { fit, zeroCounts } = found;
-  const zero = benches[benchIndex].zero.at(fit.tS);
+  const history = benches[benchIndex].zero;
+  const zero = history.at(fit.tS);
   const zeroShift = (zero.counts - zeroCounts) / fit.slope;
   const root = rootAt(fit, lag.lagS * 1000);
   const scaleCm = root + zeroShift;
   return {
     scaleCm,
-    ownVarianceCm2: fit.varianceCm2,
+    ownVarianceCm2: fit.varianceCm2 + history.slowVariance / fit.slope ** 2,
     dof: fit.dof,
     lagCm: (rootAt(fit, lag.lagS * 1000 + 0.5) - rootAt(fit, lag.lagS * 1000 - 0.5)) * lag.uS * 1000,
     zeroCm: zero.uCounts / fit.slope,

@@ -29,6 +29,7 @@ export type TellReading = (reading: LiveReading) => void;
 
 /** Touches that are kept as evidence of the connections. */
 const MOST_EVIDENCE = 3000;
+const MOST_WASTED = 300;
 
 /** Where the position converter's span is not known yet. */
 const TWELVE_BIT_MIDDLE = 2048;
@@ -62,6 +63,7 @@ export class RunStateBuilder {
       benchFaults: [],
       lengths: [],
       evidence: [],
+      wasted: [],
       driver: null,
       sensed: null,
       stillCell: null,
@@ -151,7 +153,7 @@ export class RunStateBuilder {
     const { driver } = this;
     if (driver === null) return;
     const driverMa = unloadedDriverMa(reader.bench, reading, detector.zero.latest.counts);
-    if (driverMa !== null) driver.accept(reading.tS, driverMa);
+    if (driverMa !== null) driver.accept(reading.tS, driverMa, driverMa - (reading.driverMa ?? driverMa));
     if (reading.contact === true) driver.noteTouch(reading.tS);
     if (driver.history !== this.built.driver) this.learn({ driver: driver.history });
   }
@@ -162,14 +164,16 @@ export class RunStateBuilder {
 
   private noteDetected(bench: BenchDetection, told: readonly Detected[]): void {
     if (told.length === 0) return;
-    let { lengths, evidence } = this.built;
+    let { lengths, evidence, wasted } = this.built;
     for (const one of told) {
       if (one.what === 'null')
         lengths = [...lengths, { by: 'board', found: one.found, benchIndex: bench.index }];
       if (one.what === 'better null') lengths = lengths.map((length) => improved(length, one));
       if (one.what === 'deflections') evidence = [...kept(evidence), this.evidenceOf(one)];
+      if (one.what === 'wasted')
+        wasted = [...wasted.slice(-MOST_WASTED), { ...one.wasted, labels: one.labels }];
     }
-    this.learn({ lengths, evidence, driver: this.driver?.seal() ?? null });
+    this.learn({ lengths, evidence, wasted, driver: this.driver?.seal() ?? null });
     this.noteBench(bench);
   }
 

@@ -1,7 +1,7 @@
 import type { Bench, BenchFault } from '../bench/bench-file.ts';
 import type { BenchReader } from '../bench/reading.ts';
 import type { Deflection } from '../detect/deflections.ts';
-import type { FoundNull } from '../detect/detector.ts';
+import type { FoundNull, Wasted } from '../detect/detector.ts';
 import type { LagEstimator } from '../detect/lag.ts';
 import type { ZeroHistory } from '../detect/lifted-level.ts';
 import type { Span } from '../samples/board.ts';
@@ -30,6 +30,8 @@ export interface RunState {
   readonly lengths: readonly FoundLength[];
   /** What touches showed of the connections; the newest few thousand. */
   readonly evidence: readonly Evidence[];
+  /** Touches that taught nothing; the newest few hundred. */
+  readonly wasted: readonly WastedTouch[];
   /** Null without a driver channel. */
   readonly driver: DriverHistory | null;
   /** By the newest sample; null before the first. */
@@ -84,6 +86,11 @@ export interface Evidence {
   readonly deflections: readonly Deflection[];
   /** Driver current in mA at the time; null without a driver channel. */
   readonly driverMa: number | null;
+}
+
+/** A touch that taught nothing, with what the board and people said then. */
+export interface WastedTouch extends Wasted {
+  readonly labels: TouchLabels;
 }
 
 /** What changes with every sample. */

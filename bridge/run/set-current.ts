@@ -135,6 +135,10 @@ export function placeSpreadCm(nulls: readonly ResolvedNull[], correlationCm: num
   return first.uPositionCm * Math.sqrt(1 - Math.exp(-((furthest / correlationCm) ** 2)));
 }
 
+/** Variance in cm² of what is a null's own once it has been brought to another current. */
+export const ownVarianceCm2 = ({ ownVarianceCm2: own, lengthCm, current }: ResolvedNull): number =>
+  own + ((lengthCm ?? 0) * (current?.uAlone ?? 0)) ** 2;
+
 /** Variance of a null against others of its place, in cm²: its own, and what the lag moves it against its neighbours. */
 const scatterVariance = (nullPoint: ResolvedNull): number =>
-  nullPoint.ownVarianceCm2 + nullPoint.lagCm ** 2 + PLAY_CM ** 2;
+  ownVarianceCm2(nullPoint) + nullPoint.lagCm ** 2 + PLAY_CM ** 2;

@@ -20,6 +20,8 @@ export type FindingCode =
   | 'null-not-bracketed'
   | 'saturated-near-null'
   | 'sensitivity-low'
+  | 'galvanometer-clips'
+  | 'rate-too-low'
   | 'galvanometer-zero-moved'
   | 'nulls-scatter'
   | 'driver-drift'

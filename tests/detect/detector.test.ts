@@ -46,6 +46,7 @@ test('further taps put a better null in the place of the one found, which stays 
       found.push(Object.freeze(better));
     },
     onDeflections: () => {},
+    onWasted: () => {},
     onLearnt: () => {},
   });
   for (const reading of tapped([49, 51.5, 49.6, 51, 50, 50.6])) detector.accept(reading, CONTEXT);

@@ -87,6 +87,7 @@ describe('taps', () => {
   const STRAIGHT: Shape = {
     straighten: () => 1,
     tight: { perCm: 1e-4, perCm2: 1e-8 },
+    sensed: { perCm: 2e-4, perCm2: 1e-7 },
     loose: { perCm: 1e-3, perCm2: 1e-6 },
     statedSlope: 40,
   };

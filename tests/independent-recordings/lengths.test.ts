@@ -73,7 +73,7 @@ interface Score {
 
 function scoreOf(run: OutsideRun, nullPoint: NullView): Score {
   run.setting.rheostatOhm = RHEOSTATS[nullPoint.set! - 1];
-  const truth = run.truthCm(nullPoint.cell as 1 | 2, nullPoint.atS);
+  const truth = run.truthAtCm(nullPoint.cell as 1 | 2, nullPoint.atS);
   const place = placeOf(run.bench, truth);
   expect(nullPoint.row).toBe(place.row);
   const withScale = (place.row % 2 === 1) === (run.bench.zeroEnd === 'left');

@@ -65,7 +65,7 @@ describe('sets by the driver current', () => {
     driver.run(120, (tS) => 100 - 0.05 * (tS - 10));
     expect(driver.set).toBe(1);
     driver.track.seal();
-    expect(driver.track.history.at(70)?.mA).toBeCloseTo(97, 1);
+    expect(driver.track.history.currents([70])?.[0].mA).toBeCloseTo(97, 1);
   });
 
   it('takes a rheostat turned by hand over some seconds as one change', () => {
@@ -129,15 +129,89 @@ describe('sets by the driver current', () => {
 });
 
 describe('driver current', () => {
-  it('is told at a time, through drift, within its uncertainty', () => {
+  const sealed = (driver: Driver) => {
+    driver.track.seal();
+    return driver.track.history;
+  };
+
+  it('is told at some times, through drift, within its uncertainty', () => {
     const driver = new Driver();
     const truth = (tS: number) => 100 * (1 - 3e-5 * tS);
     driver.run(200, truth);
-    driver.track.seal();
-    const [early, late] = [driver.track.history.at(20)!, driver.track.history.at(180)!];
+    const [early, late] = sealed(driver).currents([20, 180])!;
     const ratio = early.mA / late.mA - truth(20) / truth(180);
     expect(Math.abs(ratio)).toBeLessThan(2 * 160 * early.uDriftPerS);
     expect(160 * early.uDriftPerS).toBeLessThan(1e-3);
+  });
+
+  it.each([1.003, 1.009])(
+    'of two levels a factor of %d apart is that of its own, no line through both',
+    (factor) => {
+      const driver = new Driver();
+      driver.hold(20, 100);
+      driver.hold(20, 100 * factor);
+      const track = sealed(driver);
+      const first = track.currents([4, 16])!;
+      const second = track.currents([24, 36])!;
+      for (const { mA } of first) expect(mA).toBeCloseTo(100, 1);
+      for (const { mA } of second) expect(mA).toBeCloseTo(100 * factor, 1);
+      expect(first[0].mA / first[1].mA - 1).toBeCloseTo(0, 4);
+      expect(second[0].mA / second[1].mA - 1).toBeCloseTo(0, 4);
+    },
+  );
+
+  it('of times on either side of a step is unsure by the drift that nobody watched', () => {
+    const driver = new Driver();
+    driver.hold(20, 100);
+    driver.hold(20, 100.9);
+    const apart = sealed(driver).currents([10, 30])!;
+    expect(apart.map(({ uDriftPerS }) => uDriftPerS)).toEqual([0.002 / 60, 0.002 / 60]);
+    expect(apart[1].mA - apart[0].mA).toBeCloseTo(0.9, 1);
+  });
+
+  it('does not look beyond the time at which another set was begun', () => {
+    const driver = new Driver();
+    driver.run(40, (tS) => (tS < 20 ? 100 : 100 + 0.01 * (tS - 20)));
+    const [parted] = sealed(driver).currents([18], [20])!;
+    expect(parted.mA).toBeCloseTo(100, 2);
+  });
+
+  it('takes nothing of the seconds in which the rheostat was turned', () => {
+    const driver = atWork();
+    driver.run(1.1, (tS) => 100 + 20 * (tS - 10));
+    driver.hold(12, 122);
+    const [early, late] = sealed(driver).currents([13, 20])!;
+    expect(early.mA / late.mA - 1).toBeCloseTo(0, 5);
+  });
+
+  it('leaves a noiseless converter open by what a step of it hides', () => {
+    const unsure = [0, 0.2].map((noise) => {
+      const track = new DriverTrack(0.1);
+      for (let n = 0; n < 8000; n += 1)
+        track.accept(n * 0.005, Math.round(10 * (100.02 + noise * Math.sin(977 * n))) / 10);
+      track.seal();
+      return track.history.currents([5, 35])![0].uDriftPerS;
+    });
+    expect(unsure[0]).toBeGreaterThan(3 * unsure[1]);
+  });
+
+  it('of a converter without noise that never moved is not said to drift', () => {
+    const track = new DriverTrack(0.1);
+    for (let n = 0; n < 4000; n += 1) track.accept(n * 0.005, 100);
+    track.seal();
+    const [early, late] = track.history.currents([2, 18])!;
+    expect(early.mA).toBeCloseTo(late.mA, 9);
+    expect(early.uDriftPerS).toBeGreaterThan(0);
+  });
+
+  it('leaves out readings that the current of the branch has moved by more than a tenth of a step', () => {
+    const driver = new Driver();
+    for (let n = 0; n < 4000; n += 1) {
+      const branchMa = n % 100 < 50 ? 0 : 0.08;
+      driver.track.accept(n * 0.005, 100 + branchMa, branchMa);
+    }
+    driver.track.seal();
+    expect(driver.track.history.currents([10])![0].mA).toBeCloseTo(100, 6);
   });
 
   it('says how long current has flowed', () => {
@@ -151,16 +225,17 @@ describe('driver current', () => {
     expect(driver.track.flowingNowS).toBeGreaterThan(4);
   });
 
-  it('keeps to a bounded number of points over hours', () => {
+  it('is told after hours', () => {
     const driver = new Driver();
     for (let hour = 0; hour < 2; hour += 1) driver.hold(3600, 100);
-    expect(driver.track.history.at(3600)?.mA).toBeCloseTo(100, 2);
+    driver.track.seal();
+    expect(driver.track.history.currents([3600])?.[0].mA).toBeCloseTo(100, 2);
     expect(driver.track.flowingS).toBeCloseTo(7200, -1);
   });
 
   it('knows nothing before anything was measured', () => {
     const track = new DriverTrack(0.1);
-    expect([track.latestMa, track.history.at(0), track.history.setAt(0)]).toEqual([null, null, 1]);
+    expect([track.latestMa, track.history.currents([0]), track.history.setAt(0)]).toEqual([null, null, 1]);
   });
 });
 

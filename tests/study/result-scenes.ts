@@ -115,7 +115,7 @@ const driftingSet =
       const now = gradient * (1 - perMinute * minutes);
       const emf = (cell === 1 ? E1 : E2) + truth.thermalV[cell - 1];
       const length = readLength(truth, trueNullCm(truth, emf, now), READ_CM, normal);
-      const current = channel ? { mA: currentMa(bench, now), uDriftPerS: 0 } : null;
+      const current = channel ? { mA: currentMa(bench, now), uDriftPerS: 0, uAlone: 0 } : null;
       return resolved(set, cell, minutes * MINUTE_S, length, current);
     });
     const correlationCm = bench.position?.correlationCm ?? 15;

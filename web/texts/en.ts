@@ -65,6 +65,8 @@ const findings: Record<FindingCode, string> = {
   'null-not-bracketed': 'Null not bracketed',
   'saturated-near-null': 'Saturated near the null',
   'sensitivity-low': 'Sensitivity low',
+  'galvanometer-clips': 'Galvanometer clips',
+  'rate-too-low': 'Samples too few',
   'galvanometer-zero-moved': 'Galvanometer zero moved',
   'nulls-scatter': 'Nulls scatter',
   'driver-drift': 'Driver drifts',

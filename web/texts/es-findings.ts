@@ -16,6 +16,10 @@ export const findings = {
     `Pila ${cell}: el galvanómetro está al límite de su rango a ambos lados del cero, entre ${fromCm} cm y ${toCm} cm desde A. Muévase ahí más despacio, o baje la sensibilidad.`,
   'null-between': ({ cell, fromCm, toCm }) =>
     `Pila ${cell}: el cero está entre ${fromCm} cm y ${toCm} cm desde A y aún no se ha hallado con más precisión. Recórralo despacio o toque ahí.`,
+  'current-grows-less': ({ set, cell }) =>
+    `Serie ${set}, pila ${cell}: lejos del cero la corriente del galvanómetro crece mucho menos que junto a él, así que no se puede distinguir ningún cero: su amplificador recorta o pierde ganancia. Recorra solo la parte en que crece por igual, o baje la ganancia.`,
+  'rate-too-low': ({ set, cell, hz }) =>
+    `Serie ${set}, pila ${cell}: sus toques dan demasiado pocas muestras para distinguir un cero, a ${hz} por segundo. Haga que la placa muestree más deprisa, recorra más despacio y mantenga los toques más tiempo.`,
   'same-sign': ({ cell, side, causes }) =>
     `La pila ${cell} desvía a ${side} en ambos extremos del hilo: ${causes.join('; o bien ')}.`,
 

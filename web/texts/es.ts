@@ -248,6 +248,8 @@ export const es: Texts = {
       'null-not-bracketed': 'Cero sin acotar',
       'saturated-near-null': 'Saturado junto al cero',
       'sensitivity-low': 'Sensibilidad baja',
+      'galvanometer-clips': 'El galvanómetro recorta',
+      'rate-too-low': 'Demasiado pocas muestras',
       'galvanometer-zero-moved': 'El cero del galvanómetro se ha movido',
       'nulls-scatter': 'Ceros dispersos',
       'driver-drift': 'La corriente deriva',

@@ -59,6 +59,7 @@ export class NormalEquations {
     return {
       coefficients,
       inverse: invert(lower, this.size),
+      logDeterminant: logDeterminant(lower, this.size),
       residualSquares: Math.max(0, this.squares - explained),
     };
   }
@@ -68,6 +69,8 @@ export interface Solution {
   coefficients: Float64Array;
   /** size x size, row by row; times the noise variance it is the covariance of the coefficients. */
   inverse: Float64Array;
+  /** Of X'WX with the priors. */
+  logDeterminant: number;
   residualSquares: number;
 }
 
@@ -89,6 +92,12 @@ function cholesky(matrix: Float64Array, size: number): Float64Array | null {
     }
   }
   return lower;
+}
+
+function logDeterminant(lower: Float64Array, size: number): number {
+  let sum = 0;
+  for (let i = 0; i < size; i += 1) sum += 2 * Math.log(lower[i * size + i]);
+  return sum;
 }
 
 function substitute(lower: Float64Array, right: Float64Array, size: number): Float64Array {

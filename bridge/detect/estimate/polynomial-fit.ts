@@ -19,6 +19,8 @@ export interface Fit {
   residuals: Float64Array;
   /** Sum of squared residuals, what the prior of the bending adds included. */
   squares: number;
+  /** Logarithm of the normal matrix's determinant over that of the bending's prior. */
+  logDeterminants: number;
   hum: Hum | null;
 }
 
@@ -57,6 +59,7 @@ export function fitWindow(window: Window, told: Told | null, hum: Hum | null): F
     dof,
     residuals,
     squares: residualSquares,
+    logDeterminants: solution.logDeterminant - (told === null ? 0 : logPriorWeights(window.halfCm, told)),
     hum,
   };
 }
@@ -106,12 +109,20 @@ export const withoutHum = (window: Window, fit: Fit): Float64Array =>
 /** A prior that leaves no bending at all; more would drown the other digits of the matrix. */
 const MOST_WEIGHT = 1e12;
 
-function addBendingPrior(equations: NormalEquations, halfCm: number, told: Told): void {
-  const { slopePerHalf, sigma } = told.before;
+function priorWeights(halfCm: number, { before, bending }: Told): [number, number] {
+  const { slopePerHalf, sigma } = before;
   const weight = (share: number) => Math.min(MOST_WEIGHT, sigma ** 2 / (slopePerHalf * share) ** 2);
-  equations.addPrior(2, 0, weight(halfCm * told.bending.perCm));
-  equations.addPrior(3, 0, weight(halfCm ** 2 * told.bending.perCm2));
+  return [weight(halfCm * bending.perCm), weight(halfCm ** 2 * bending.perCm2)];
 }
+
+function addBendingPrior(equations: NormalEquations, halfCm: number, told: Told): void {
+  const [second, third] = priorWeights(halfCm, told);
+  equations.addPrior(2, 0, second);
+  equations.addPrior(3, 0, third);
+}
+
+const logPriorWeights = (halfCm: number, told: Told): number =>
+  priorWeights(halfCm, told).reduce((sum, weight) => sum + Math.log(weight), 0);
 
 function fillRow(row: Float64Array, window: Window, index: number, bent: boolean, hum: Hum | null): void {
   const u = (window.x[index] - window.centreCm) / window.halfCm;

@@ -14,6 +14,7 @@ export type Refusal =
   | 'saturated-near-null'
   | 'no-slope'
   | 'not-a-line'
+  | 'grows-less'
   | 'root-outside';
 
 /**

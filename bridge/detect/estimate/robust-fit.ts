@@ -1,7 +1,7 @@
 import { evaluate } from './curve.ts';
 import type { Hum } from './hum.ts';
 import { findHum } from './hum.ts';
-import { LEAST_SIGMA_COUNTS, robustSigma } from './noise.ts';
+import { correlationFactor, LEAST_SIGMA_COUNTS, robustSigma } from './noise.ts';
 import type { Fit, Told } from './polynomial-fit.ts';
 import { fitWindow } from './polynomial-fit.ts';
 import type { Bending, Shape } from './shape.ts';
@@ -49,12 +49,45 @@ const toldOf = (before: Fit, bending: Bending): Told => ({
   bending,
 });
 
+/**
+ * The bending of the circuit alone, and that of the sensor's error beside it, averaged: which of them bent a pass a few samples can't
+ * tell. More than both is believed only where it is earned.
+ */
 function withEarnedBending(window: Window, loose: Fit, shape: Shape, hum: Hum | null): RobustFit | null {
-  const told = toldOf(loose, shape.tight);
-  const tight = fitWindow(window, told, hum);
-  if (tight === null) return null;
-  if (tight.squares - loose.squares <= BENDING_EARNED * loose.sigma ** 2) return { ...tight, told };
-  return { ...loose, told: toldOf(loose, shape.loose) };
+  const told = [toldOf(loose, shape.tight), toldOf(loose, shape.sensed)];
+  const fits = told.map((each) => fitWindow(window, each, hum));
+  const [tight, sensed] = fits;
+  if (tight === null || sensed === null) return null;
+  const earned = BENDING_EARNED * loose.sigma ** 2;
+  if (Math.min(tight.squares, sensed.squares) - loose.squares > earned)
+    return { ...loose, told: toldOf(loose, shape.loose) };
+  const share = likelier(tight, sensed, correlationFactor(loose.residuals));
+  return { ...averaged(sensed, tight, share), told: told[share < 0.5 ? 0 : 1] };
+}
+
+/** Probability of the second of two fits that were equally likely before the samples (their marginal likelihoods). */
+function likelier(tight: Fit, sensed: Fit, factor: number): number {
+  const chiSquare = (tight.squares - sensed.squares) / (sensed.sigma ** 2 * Math.max(1, factor));
+  const odds = chiSquare / 2 + (tight.logDeterminants - sensed.logDeterminants) / 2;
+  return 1 / (1 + Math.exp(-odds));
+}
+
+/** Coefficients weighted by probability; what the fits differ in adds to their covariance. */
+function averaged(fit: Fit, other: Fit, share: number): Fit {
+  const mean = (a: number, b: number) => share * a + (1 - share) * b;
+  const [c, d] = [fit.curve.coefficients, other.curve.coefficients];
+  const apart = share * (1 - share) * fit.sigma ** -2;
+  const inverse = fit.inverse.map((value, index) => {
+    const [i, j] = [Math.floor(index / fit.size), index % fit.size];
+    const between = i < 4 && j < 4 ? apart * (c[i] - d[i]) * (c[j] - d[j]) : 0;
+    return mean(value, other.inverse[index]) + between;
+  });
+  return {
+    ...fit,
+    curve: { ...fit.curve, coefficients: c.map((value, index) => mean(value, d[index])) },
+    inverse,
+    residuals: fit.residuals.map((value, index) => mean(value, other.residuals[index])),
+  };
 }
 
 function humIn(window: Window, fit: Fit, near: Hum | null): Hum | null {

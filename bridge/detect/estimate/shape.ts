@@ -14,6 +14,8 @@ export interface Shape {
   straighten: (xCm: number) => number;
   /** Standard deviations of the bending left, relative to the slope: second order in 1/cm, third in 1/cm². */
   tight: Bending;
+  /** The same with the bends that the position sensor's error may make, as large as the bench file says. */
+  sensed: Bending;
   /** The same where the tight ones are plainly wrong: a bench file that is off, a bent position scale. */
   loose: Bending;
   /** Size of the slope in counts per cm that bench file and driver current let expect; null where they are silent. */
@@ -54,18 +56,22 @@ export function shapeOf(bench: Bench, branch: Branch): Shape {
   const protect = branch.protect ? (bench.protectiveResistanceOhm ?? 0) : 0;
   const branchOhm = bench.galvanometer.resistanceOhm + protect;
   const most = ohmPerCm / branchOhm;
-  const loose = looseBending(bench, most);
+  const sensor = sensorBending(bench);
+  const loose = both({ perCm: most, perCm2: most ** 2 }, sensor);
   const loopOhm = loopResistance(bench, branch.driverMa);
   const { row } = branch;
   const statedSlope = slopeOf(bench, branch, ohmPerCm / branchOhm);
-  if (row === null || loopOhm === null) return { straighten: () => 1, tight: loose, loose, statedSlope };
+  if (row === null || loopOhm === null)
+    return { straighten: () => 1, tight: loose, sensed: loose, loose, statedSlope };
+  const tight = { perCm: FILE_SHARE * most, perCm2: most ** 2 };
   return {
     statedSlope,
     straighten: (xCm) => {
       const a = ohmPerCm * lengthFromA(bench.wire, row, xCm);
       return 1 + (a * (loopOhm - a)) / loopOhm / branchOhm;
     },
-    tight: { perCm: FILE_SHARE * most, perCm2: most ** 2 },
+    tight,
+    sensed: both(tight, sensor),
     loose,
   };
 }
@@ -87,15 +93,16 @@ function loopResistance(bench: Bench, driverMa: number | null): number | null {
 }
 
 /**
- * The wire's whole resistance per cm beside the branch's, and the bends of the position sensor's error: a smooth
- * function of covariance u² exp(-(d/c)²) has a second derivative of standard deviation sqrt(12) u/c², a third of
- * sqrt(120) u/c³. Of the Taylor series half and a sixth of them stand beside the slope.
+ * Bends of the position sensor's error beside the slope: a smooth function of covariance u² exp(-(d/c)²) has a second derivative of standard
+ * deviation sqrt(12) u/c², a third of sqrt(120) u/c³. Of the Taylor series half and a sixth of them stand beside the slope.
  */
-function looseBending(bench: Bench, most: number): Bending {
+function sensorBending(bench: Bench): Bending {
   const u = bench.position?.standardUncertaintyCm ?? 0;
   const c = bench.position?.correlationCm ?? CORRELATION_CM;
-  return {
-    perCm: Math.hypot(most, (Math.sqrt(12) * u) / c ** 2 / 2),
-    perCm2: Math.hypot(most ** 2, (Math.sqrt(120) * u) / c ** 3 / 6),
-  };
+  return { perCm: (Math.sqrt(12) * u) / c ** 2 / 2, perCm2: (Math.sqrt(120) * u) / c ** 3 / 6 };
 }
+
+const both = (one: Bending, other: Bending): Bending => ({
+  perCm: Math.hypot(one.perCm, other.perCm),
+  perCm2: Math.hypot(one.perCm2, other.perCm2),
+});

@@ -2,6 +2,7 @@ import type { LagOfPass } from '../lag.ts';
 import type { Pass } from '../pass.ts';
 import type { Curve } from './curve.ts';
 import { rootOf, rootVariance, slopeAt } from './curve.ts';
+import { growsLess, nearNull } from './grows-less.ts';
 import type { Hum } from './hum.ts';
 import { laggedPosition } from './lag-filter.ts';
 import type { LagTrials } from './lag-trials.ts';
@@ -69,7 +70,15 @@ export function fitSweep(pass: Pass, settings: SweepFitSettings): SweepFit | Ref
     const { window, fit, rootCm, lagS } = again;
     return conclude(pass, again, lagTrials(pass, window, fit, rootCm, lagS));
   }
-  return first.refusal ?? conclude(pass, first, trials);
+  if (first.refusal === null) return conclude(pass, first, trials);
+  return clips(pass, settings, first.window) ? 'grows-less' : first.refusal;
+}
+
+/** Whether what is no line over the whole pass is one about the null alone, and flatter beyond. */
+function clips(pass: Pass, settings: SweepFitSettings, window: Window): boolean {
+  const fitted = Int32Array.from(nearNull(window), (index) => pass.fitted[index]);
+  const near = attemptAt({ ...pass, fitted }, settings, settings.lagS);
+  return typeof near !== 'string' && near.refusal === null && growsLess(window, near.fit, near.rootCm);
 }
 
 /** A pass's own lag that lies further from the run's than so many of its standard deviations is taken for its fit. */

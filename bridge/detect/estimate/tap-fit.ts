@@ -19,7 +19,7 @@ export interface TapFit {
   slope: number;
   /** Typical standard deviation of a plateau about the line, in counts. */
   noiseCounts: number;
-  /** Seconds at which the nearest tap was made. */
+  /** Seconds at which the null was there: the times of the taps, each weighted by how far it moves the root. */
   tS: number;
   curve: Curve;
   shown: { x: Float64Array; y: Float64Array };
@@ -212,7 +212,7 @@ function judge(plateaux: readonly Plateau[], line: Line): TapFit | Refusal {
     dof: widened ? dof : DOF_A_TAP * plateaux.length,
     slope: line.slopePerCm,
     noiseCounts: typical,
-    tS: nearestTo(plateaux, rootCm).tS,
+    tS: timeOf(plateaux, line, rootCm),
     curve: line.curve,
     shown: {
       x: Float64Array.from(plateaux, (plateau) => plateau.x),
@@ -228,5 +228,22 @@ function clearlyOpposite(plateaux: readonly Plateau[], slopePerCm: number): bool
   return clear(1) && clear(-1);
 }
 
-const nearestTo = (plateaux: readonly Plateau[], rootCm: number): Plateau =>
-  plateaux.reduce((best, next) => (Math.abs(next.x - rootCm) < Math.abs(best.x - rootCm) ? next : best));
+/** Of a null that a drifting driver moves evenly while it is tapped for, the line's root is the place at this time. */
+function timeOf(plateaux: readonly Plateau[], { curve, inverse, slopePerCm }: Line, rootCm: number): number {
+  const rowAt = (xCm: number) => {
+    const u = (xCm - curve.centreCm) / curve.halfCm;
+    return [1, u, u * u, u * u * u];
+  };
+  const root = rowAt(rootCm);
+  const pull = root.map((_, column) =>
+    root.reduce((sum, value, row) => sum + value * inverse[4 * row + column], 0),
+  );
+  let [weights, times] = [0, 0];
+  for (const plateau of plateaux) {
+    const moves = rowAt(plateau.x).reduce((sum, value, column) => sum + value * pull[column], 0);
+    const weight = moves / varianceOf(plateau, slopePerCm);
+    weights += weight;
+    times += weight * (plateau.tS - plateaux[0].tS);
+  }
+  return plateaux[0].tS + times / weights;
+}

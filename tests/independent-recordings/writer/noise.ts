@@ -35,3 +35,24 @@ export function smoothError(uCm: number, correlationCm: number, uniform: Uniform
   const size = uCm * Math.sqrt(2 / waves.length);
   return (x) => size * waves.reduce((sum, { k, phase }) => sum + Math.cos(k * x + phase), 0);
 }
+
+/** Slowest and fastest time constant of `flickerNoise` in s; they go by factors of four. */
+const FLICKER_TAUS_S = [0.01, 0.04, 0.16, 0.64, 2.56, 10.24, 40.96];
+
+/**
+ * Noise whose power goes as one over the frequency, from about 0.004 to 16 Hz: a sum of first-order processes whose time constants
+ * are evenly spaced on a logarithmic scale and whose variances are equal.
+ * @param size standard deviation of the whole
+ */
+export function flickerNoise(size: number, uniform: Uniform): (stepS: number) => number {
+  const normal = normalOf(uniform);
+  const each = size / Math.sqrt(FLICKER_TAUS_S.length);
+  const parts = FLICKER_TAUS_S.map(() => each * normal());
+  return (stepS) => {
+    FLICKER_TAUS_S.forEach((tauS, index) => {
+      const kept = Math.exp(-stepS / tauS);
+      parts[index] = kept * parts[index] + each * Math.sqrt(1 - kept * kept) * normal();
+    });
+    return parts.reduce((sum, part) => sum + part, 0);
+  };
+}

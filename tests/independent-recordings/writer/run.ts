@@ -4,25 +4,33 @@ import type { BoardSpec } from './board.ts';
 import { CELL, LOAD, OutsideBoard, PROTECT, ROW } from './board.ts';
 import type { Circuit, Setting } from './circuit.ts';
 import { balanceCm, currents } from './circuit.ts';
-import { normalOf, smoothError, uniformFrom } from './noise.ts';
+import type { DriverChoice } from './driver-wander.ts';
+import { DriverWander } from './driver-wander.ts';
+import type { SensorChoice } from './jockey-sensor.ts';
+import { JockeySensor } from './jockey-sensor.ts';
+import { flickerNoise, normalOf, smoothError, uniformFrom } from './noise.ts';
 import { escaped, sealed } from './wire-line.ts';
 
 /** A run written as formats.md says, step by step as a hand at the bench makes it. Seeded: the same steps give the same text. */
 
-export interface RunChoice {
+export interface RunChoice extends DriverChoice, SensorChoice {
   seed: number;
   board: BoardSpec;
   bench: OutsideBench;
   /** Time constant of the filter before the converter. */
   lagMs?: number;
   galNoiseUa?: number;
+  /** Standard deviation of slow noise in the galvanometer's current, its power one over the frequency. */
+  flickerUa?: number;
+  /** What the galvanometer's amplifier makes of a current, in uA: one that clips, or whose gain falls. */
+  amplified?: (ua: number) => number;
+  /** Of the driver channel: 0.02 mA by default, a fifth of a count at 12 bits; 0 where nothing dithers it. */
+  drvNoiseMa?: number;
   posNoiseCm?: number;
   /** Standard deviation of the sensor's error; the bench file's by default. */
   uScaleCm?: number;
   humUa?: number;
   humHz?: number;
-  /** Relative change of the driver's EMF in 1/s. */
-  driftPerS?: number;
   /** Spread of single sampling instants, in microseconds. */
   jitterUs?: number;
   damagedShare?: number;
@@ -61,6 +69,10 @@ export class OutsideRun {
   private readonly choice: RunChoice;
   private readonly uniform: () => number;
   private readonly normal: () => number;
+  private readonly flicker: (stepS: number) => number;
+  private readonly driver: DriverWander;
+  private readonly sensor: JockeySensor;
+  private readonly driverMaSeen: { tS: number; mA: number }[] = [];
   private ms: number;
   private filteredUa = 0;
   private targetUa = 0;
@@ -73,6 +85,10 @@ export class OutsideRun {
     this.board = new OutsideBoard(choice.board);
     this.uniform = uniformFrom(choice.seed);
     this.normal = normalOf(this.uniform);
+    const apart = uniformFrom(choice.seed + 0x5eed);
+    this.flicker = choice.flickerUa === undefined ? () => 0 : flickerNoise(choice.flickerUa, apart);
+    this.driver = new DriverWander(choice, apart);
+    this.sensor = new JockeySensor(choice);
     this.scaleErrorCm = choice.scaleErrorCm ?? smoothError(choice.uScaleCm ?? 0.03, 15, this.uniform);
     this.ms = choice.startMs ?? 0;
   }
@@ -81,9 +97,33 @@ export class OutsideRun {
     return `${this.lines.join('\n')}\n`;
   }
 
-  /** Balancing length of the cell in circuit, at a time of the run. */
-  truthCm(cell: 1 | 2 = this.setting.cell as 1 | 2, tS: number = this.tS): number {
-    return balanceCm(this.circuitAt(tS), { ...this.setting, cell });
+  /** Balancing length of the cell in circuit, or of another, now. */
+  truthCm(cell: 1 | 2 = this.setting.cell as 1 | 2): number {
+    return balanceCm(this.circuitNow(), { ...this.setting, cell });
+  }
+
+  /** Balancing length that a cell of steady EMF, without a load, had at a time of the run, by the driver current that flowed. */
+  truthAtCm(cell: 1 | 2, tS: number): number {
+    return this.lengthAtCm(cell, this.driverMaAt(tS));
+  }
+
+  /** Balancing length of a cell of steady EMF, without a load, at a driver current. */
+  lengthAtCm(cell: 1 | 2, driverMa: number): number {
+    const { circuit } = this.bench;
+    const ohm = (1000 * circuit.cells[cell].emfV) / driverMa - circuit.endAOhm;
+    return (ohm * circuit.wireCm) / circuit.wireOhm;
+  }
+
+  /** True driver current at a balance, in mA, at a time of the run. */
+  driverMaAt(tS: number): number {
+    const seen = this.driverMaSeen;
+    let [low, high] = [0, seen.length - 1];
+    while (low < high) {
+      const middle = (low + high) >> 1;
+      if (seen[middle].tS < tS) low = middle + 1;
+      else high = middle;
+    }
+    return seen[low].mA;
   }
 
   /** Answers the number that `undo` names. */
@@ -134,6 +174,7 @@ export class OutsideRun {
   useRheostat(ohm: number): void {
     const from = this.setting.rheostatOhm;
     for (let step = 1; step <= 10; step += 1) {
+      this.driver.moved();
       this.setting.rheostatOhm = from + ((ohm - from) * step) / 10;
       this.lift(0.1);
     }
@@ -150,9 +191,12 @@ export class OutsideRun {
   }
 
   tap(lengthCm: number, seconds = 0.6): void {
-    const at = lengthCm + 0.02 * this.normal();
-    this.during(seconds, () => at);
+    this.hold(lengthCm + 0.02 * this.normal(), seconds);
     this.lift(0.5);
+  }
+
+  hold(lengthCm: number, seconds: number): void {
+    this.during(seconds, () => lengthCm);
   }
 
   /** Contact held from one length to another (both on one row), with a hand's unevenness. */
@@ -203,10 +247,9 @@ export class OutsideRun {
     }
   }
 
-  private circuitAt(tS: number) {
+  private circuitNow() {
     const { circuit } = this.bench;
-    const driverV = circuit.driverV * (1 + (this.choice.driftPerS ?? 0) * tS);
-    return { ...circuit, driverV, cells: this.cellsAt(tS) };
+    return { ...circuit, driverV: circuit.driverV * this.driver.at(this.tS), cells: this.cellsAt(this.tS) };
   }
 
   private cellsAt(tS: number): Circuit['cells'] {
@@ -229,16 +272,21 @@ export class OutsideRun {
       this.row = place.row;
       this.placeCm = place.scaleCm;
     }
-    const { galvanometerA, driverA } = currents(this.circuitAt(this.tS), setting, lengthCm);
+    this.driver.pass(stepS);
+    const circuit = this.circuitNow();
+    const { galvanometerA, driverA } = currents(circuit, setting, lengthCm);
+    this.driverMaSeen.push({ tS: this.tS, mA: 1000 * currents(circuit, setting, null).driverA });
     const hum = (choice.humUa ?? 0) * Math.sin(2 * Math.PI * (choice.humHz ?? 50) * this.tS + 0.7);
     this.follow(galvanometerA * 1e6, lengthCm !== null, stepS);
-    const shown = this.filteredUa + hum + (choice.galNoiseUa ?? 0.06) * this.normal();
-    const scale =
-      this.placeCm + this.scaleErrorCm(this.placeCm) + (choice.posNoiseCm ?? 0.012) * this.normal();
+    const noise = (choice.galNoiseUa ?? 0.06) * this.normal() + this.flicker(stepS);
+    const { amplified = (ua: number) => ua } = choice;
+    const shown = amplified(this.filteredUa + hum) + noise;
+    const place = this.sensor.shows(this.tS, this.placeCm);
+    const scale = place + this.scaleErrorCm(place) + (choice.posNoiseCm ?? 0.012) * this.normal();
     const line = this.board.line({
       gal: bench.galZeroTrue + shown / bench.uaPerCount,
       pos: countsAt(bench.points, scale),
-      drv: bench.drvZero + (1000 * driverA + 0.02 * this.normal()) / bench.maPerCount,
+      drv: bench.drvZero + (1000 * driverA + (choice.drvNoiseMa ?? 0.02) * this.normal()) / bench.maPerCount,
       contact: lengthCm !== null,
       cell: setting.cell,
       protect: setting.protect,

@@ -34,6 +34,22 @@ function rheostatFor(lengthCm: number): number {
   return driverV / driverA - endAOhm - wireOhm - endBOhm - driverOhm;
 }
 
+/** Touches in each of which the galvanometer's zero is off by a tenth of a microampere, this way and that. */
+function tappedUneasily(setting: Partial<Setting> = {}): RunView {
+  const run = begin({ bench: OPEN_SPAN });
+  Object.assign(run.setting, setting);
+  run.message({ kind: 'set', set: 2 });
+  run.lift(2);
+  const zero = run.bench.galZeroTrue;
+  [4, 200, 350, 500, 640, 700, 996].forEach((place, index) => {
+    run.bench.galZeroTrue = zero + (index % 2 === 0 ? 2 : -2);
+    run.hold(place, 0.6);
+    run.bench.galZeroTrue = zero;
+    run.lift(1);
+  });
+  return viewOf(run.text);
+}
+
 /** One pass across the null without the protective resistance. */
 function swept(bench: Choice['bench']): RunView {
   const run = begin({ bench });
@@ -197,6 +213,15 @@ export const CONNECTIONS: ShownOf<
       when: 'the jockey touches and nothing flows, and not a seventh of a microampere through 10 megohm',
       has: () => tapped([4, 350], {}, { branchOpen: true }),
       hasNot: () => tapped([4, 350], { bench: { protectOhm: 1e7 } }),
+      severity: 'stop',
+      set: 2,
+      cell: 1,
+      says: /^The galvanometer does not move anywhere on the wire: look for an open branch/,
+    },
+    {
+      when: 'a zero that moves by a tenth of a microampere is all that touches show, where a cell would drive a hundred times as much',
+      has: () => tappedUneasily({ branchOpen: true }),
+      hasNot: () => tappedUneasily(),
       severity: 'stop',
       set: 2,
       cell: 1,

@@ -25,6 +25,21 @@ const noisy = (galNoiseUa: number) =>
     fineNull(made, { ...ONE_WAY, seconds: 3 });
   });
 
+/** One fine null of cell 1 through an amplifier that makes something else of a current in microamperes. */
+const amplified = (of: (ua: number) => number) =>
+  run({ amplified: of }, (made) => fineNull(made, { ...ONE_WAY, seconds: 3 }));
+
+const brokenAmidSweep = () =>
+  run({ bench: { uaPerCount: 20 } }, (made) => {
+    made.setting.brokenCm = 455;
+    made.useProtection(false);
+    made.sweep(440, 470, 5);
+  });
+
+const SLOW: Fine = { by: 'one-way', reachCm: 4, seconds: 3 };
+const TAPS: Fine = { by: 'taps', reachCm: 2, seconds: 1 };
+const sampledAt = (rateHz: number, fine: Fine) => run({ board: { rateHz } }, (made) => fineNull(made, fine));
+
 const zeroOff = (counts: number) => run({ bench: { zeroOff: counts } }, (made) => made.lift(3));
 
 /** Two lengths of cell 2 in the second set that lie apart, both read by half a millimetre; one of the first set beside them. */
@@ -89,6 +104,8 @@ const coarseUnknown = once(() => spoken(benchWith(), { kind: 'protect', in: true
 
 export const NULLS: ShownOf<
   | 'sensitivity-low'
+  | 'galvanometer-clips'
+  | 'rate-too-low'
   | 'galvanometer-zero-moved'
   | 'nulls-scatter'
   | 'driver-drift'
@@ -105,6 +122,64 @@ export const NULLS: ShownOf<
       set: 1,
       cell: 1,
       says: /^Set 1, cell 1: the readings tell the null to 0\.[56] mm only, no better than the eye on the scale \(0\.5 mm\)\./,
+    },
+  ],
+  'galvanometer-clips': [
+    {
+      when: 'its current stops growing within what a sweep passes, and not beyond it',
+      has: () => amplified((ua) => Math.max(-40, Math.min(40, ua))),
+      hasNot: () => amplified((ua) => Math.max(-120, Math.min(120, ua))),
+      severity: 'warn',
+      set: 1,
+      cell: 1,
+      says: /^Set 1, cell 1: off the null the galvanometer's current grows far less than at it/,
+    },
+    {
+      when: 'its gain falls to a half within a centimetre, and not where it falls by a twentieth',
+      has: () => amplified((ua) => ua / (1 + Math.abs(ua) / 20)),
+      hasNot: () => amplified((ua) => ua / (1 + Math.abs(ua) / 1000)),
+      severity: 'warn',
+      set: 1,
+      cell: 1,
+      says: /its amplifier clips or its gain falls\./,
+    },
+    {
+      when: 'it has a line at the null, and not where the current jumps there because the wire is broken',
+      has: () => amplified((ua) => Math.max(-40, Math.min(40, ua))),
+      hasNot: () => brokenAmidSweep(),
+      severity: 'warn',
+      set: 1,
+      cell: 1,
+      says: /^Set 1/,
+    },
+  ],
+  'rate-too-low': [
+    {
+      when: 'a sweep of three seconds has four samples a second, and not twenty',
+      has: () => sampledAt(4, SLOW),
+      hasNot: () => sampledAt(20, SLOW),
+      severity: 'warn',
+      set: 1,
+      cell: 1,
+      says: /^Set 1, cell 1: its touches give too few samples to make out a null, at 4 a second\./,
+    },
+    {
+      when: 'a sweep of half a second has twenty samples a second, and not one of three seconds',
+      has: () => sampledAt(20, { ...SLOW, seconds: 0.5 }),
+      hasNot: () => sampledAt(20, SLOW),
+      severity: 'warn',
+      set: 1,
+      cell: 1,
+      says: /, at 20 a second\. Let the board sample faster, sweep more slowly, and hold taps longer\.$/,
+    },
+    {
+      when: 'taps are held for some six samples, and not for sixty',
+      has: () => sampledAt(8, TAPS),
+      hasNot: () => sampledAt(80, TAPS),
+      severity: 'warn',
+      set: 1,
+      cell: 1,
+      says: /, at 8 a second\./,
     },
   ],
   'galvanometer-zero-moved': [
