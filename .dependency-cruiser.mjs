@@ -14,6 +14,8 @@ const PAGE_VALUES = [
   'bridge/bench/by-eye.ts',
   'bridge/run/procedure.ts',
   'bridge/session/broadcast.ts',
+  'bridge/session/session-registry.ts',
+  'bridge/serve/reading-state.ts',
   'bridge/session/view-patch.ts',
 ];
 const PAGE = [...PAGE_TYPES, ...PAGE_VALUES, 'web/texts', 'web/app'];

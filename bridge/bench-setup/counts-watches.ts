@@ -3,11 +3,8 @@ import type { Message, Refused } from '../calc-core/message.ts';
 import { message } from '../messages/catalogue.ts';
 import { SerialSource } from '../serial/serial-source.ts';
 import type { Session } from '../session/session.ts';
-import type { SessionRegistry } from '../session/session-registry.ts';
+import { SET_UP, type SessionRegistry } from '../session/session-registry.ts';
 import { type BoardCounts, CountsWatch } from './counts-watch.ts';
-
-/** The name by which a port opened for set-up alone is asked for. */
-export const SET_UP = 'set-up';
 
 export interface Port {
   port: string;

@@ -7,8 +7,6 @@ export interface Formula {
   value(scope: Scope): number;
   /** Partial derivative with respect to `symbol` at `scope`: the sensitivity coefficient of GUM 5.1.3. */
   partial(symbol: string, scope: Scope): number;
-  /** For print: TeX, with `l_1_2` as l with the subscript 1,2. */
-  tex(): string;
   /** For the page and the printed report: MathML. */
   mathMl(): string;
 }

@@ -17,16 +17,9 @@ import {
   unaryMinusDependencies,
 } from 'mathjs/number';
 import type { Formula, Formulas, Scope } from './formula.ts';
-import { mathMl, symbolParts } from './mathml.ts';
+import { mathMl } from './mathml.ts';
 
 /** Import this file only through `loadFormulas`: it pulls in the library. */
-
-const symbolToTex = (node: MathNode): string | undefined => {
-  if (node.type !== 'SymbolNode') return undefined;
-  const { letter, subscripts } = symbolParts(node.toString());
-  const base = letter.length > 1 ? `\\${letter}` : letter;
-  return subscripts === '' ? base : `${base}_{${subscripts}}`;
-};
 
 /** Formulas that remember what they compiled: a live result evaluates the same few shapes again and again. */
 export function mathjsFormulas(): Formulas {
@@ -62,7 +55,6 @@ export function mathjsFormulas(): Formulas {
       text,
       value: (scope: Scope) => whole.evaluate({ ...scope }),
       partial: (symbol, scope) => partialOf(symbol).evaluate({ ...scope }),
-      tex: () => node.toTex({ handler: symbolToTex, parenthesis: 'auto' }),
       mathMl: () => {
         markup ??= mathMl(node);
         return markup;

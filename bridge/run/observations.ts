@@ -1,3 +1,4 @@
+import chiSquareQuantile from '@stdlib/stats-base-dists-chisquare-quantile';
 import type { BalancingLength } from '../calc-core/balancing-length.ts';
 import type { Message } from '../calc-core/message.ts';
 import { message } from '../messages/catalogue.ts';
@@ -212,8 +213,5 @@ function scatterOf(
   return { ratio, dof, cm: Math.sqrt(squares / dof), nulls: nulls.length };
 }
 
-/** 99 % point of chi-square over its degrees of freedom, by Wilson and Hilferty's cube (1931). */
-function chiSquareLimit(dof: number): number {
-  const part = 2 / (9 * dof);
-  return (1 - part + 2.326 * Math.sqrt(part)) ** 3;
-}
+/** 99 % point of chi-square over its degrees of freedom. */
+const chiSquareLimit = (dof: number): number => chiSquareQuantile(0.99, dof) / dof;

@@ -1,18 +1,7 @@
 import type { LiveReading } from '../run/view.ts';
 import { thin } from '../session/thin.ts';
 import type { Points } from './page-protocol.ts';
-
-export const STATE = { contact: 1, saturated: 2, protect: 4, rowUnknown: 8, cell: 16 };
-
-/** The state bits of a reading, as `Points.state` has them. */
-export function stateOf(reading: LiveReading): number {
-  // Without a contact sense every reading may be a touch: it is shown, and the shape tells.
-  const contact = reading.contact === false ? 0 : STATE.contact;
-  const saturated = reading.saturated ? STATE.saturated : 0;
-  const protect = reading.protect ? STATE.protect : 0;
-  const rowUnknown = reading.lengthCm === null ? STATE.rowUnknown : 0;
-  return contact | saturated | protect | rowUnknown | ((reading.cell ?? 0) * STATE.cell);
-}
+import { stateOf } from './reading-state.ts';
 
 const orNaN = (value: number | null): number => value ?? Number.NaN;
 const orNull = (value: number, digits: number): number | null =>

@@ -1,6 +1,9 @@
 import { Broadcast } from './broadcast.ts';
 import type { Session, SessionSummary } from './session.ts';
 
+/** The id by which a port that is open for set-up alone is asked for, in place of a run's. */
+export const SET_UP = 'set-up';
+
 /** The runs that one server shows. Nothing is global: each server is given its own. */
 export interface SessionRegistry {
   add(session: Session): void;

@@ -1,8 +1,8 @@
 import { rmSync } from 'node:fs';
 import { join } from 'node:path';
 import { afterEach, beforeEach, describe, expect, it } from 'vitest';
-import { CountsWatches, SET_UP } from '../../bridge/bench-setup/counts-watches.ts';
-import { type SessionRegistry, sessionRegistry } from '../../bridge/session/session-registry.ts';
+import { CountsWatches } from '../../bridge/bench-setup/counts-watches.ts';
+import { SET_UP, type SessionRegistry, sessionRegistry } from '../../bridge/session/session-registry.ts';
 import { helloOf, sampleOf } from '../serial/board.ts';
 import { type Pty, plugIn, temporaryFolder } from '../serial/pty.ts';
 import { runWithBoard } from '../serve/run-with-board.ts';

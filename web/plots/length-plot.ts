@@ -1,15 +1,10 @@
 import uPlot from 'uplot';
+import { cellOf, isOnWire, isProtected } from '../../bridge/serve/reading-state.ts';
 import type { PointBuffer } from '../app/point-buffer.ts';
 import { plainNumbers } from './axis.ts';
 import { type DrawnNull, drawExpected, drawNull, drawReading, type Layer, line } from './marks.ts';
 import { type Palette, readPalette } from './palette.ts';
 import { calmRange, type Range } from './window.ts';
-
-const CONTACT = 1;
-const SATURATED = 2;
-const PROTECT = 4;
-const ROW_UNKNOWN = 8;
-const CELL = 16;
 
 export interface LengthPlotTexts {
   length: string;
@@ -195,8 +190,7 @@ export class LengthPlot {
   #shows(index: number): boolean {
     if (this.#points.tS[index] < this.#marks.sinceS) return false;
     const state = this.#points.state[index];
-    if ((state & CONTACT) === 0 || (state & SATURATED) !== 0 || (state & ROW_UNKNOWN) !== 0) return false;
-    return this.#marks.cell === null || state >> 4 === this.#marks.cell;
+    return isOnWire(state) && (this.#marks.cell === null || cellOf(state) === this.#marks.cell);
   }
 
   #drawAll(): void {
@@ -230,11 +224,11 @@ export class LengthPlot {
       if (Math.abs(x - drawnX) < 0.7 && Math.abs(y - drawnY) < 0.7) continue;
       drawnX = x;
       drawnY = y;
-      const cell = (state[index] / CELL) & 3;
+      const cell = cellOf(state[index]);
       const colour = this.#palette.cells[cell];
       layer.context.fillStyle = colour;
       layer.context.strokeStyle = colour;
-      drawReading(layer, x, y, cell, (state[index] & PROTECT) !== 0, 2.4);
+      drawReading(layer, x, y, cell, isProtected(state[index]), 2.4);
     }
     layer.context.globalAlpha = 1;
   }

@@ -1,5 +1,6 @@
 import { useEffect, useState } from 'preact/hooks';
 import type { BoardCounts, Granted, Message } from '../../bridge/serve/page-protocol.ts';
+import { SET_UP } from '../../bridge/session/session-registry.ts';
 import { writeAddress } from '../app/address.ts';
 import { useAnswers, useApp, usePage } from '../app/app-context.ts';
 import { useAsk } from '../app/ask.ts';
@@ -9,7 +10,6 @@ import { useTexts } from '../texts/texts.ts';
 import { useSetUp } from './set-up.ts';
 
 /** By this name the bridge knows a port that is open without a run. */
-const SET_UP = 'set-up';
 const BAUDS = [115200, 230400, 250000, 500000, 1000000];
 
 /** Where counts come from: a port opened for set-up alone, else the run shown. */
