@@ -10,6 +10,7 @@ import { truthOf } from '../../bridge/simulate/truth.ts';
 import { temporaryFiles } from '../recording/temporary.ts';
 import { answerQuestions } from '../serial/board.ts';
 import { plugIn } from '../serial/pty.ts';
+import { pageClient } from '../serve/page-client.ts';
 import { until } from '../until.ts';
 import type { Running, Tenwire } from './tenwire.ts';
 import { buildTenwire } from './tenwire.ts';
@@ -150,7 +151,7 @@ describe('tenwire serve', () => {
     const serve = start('serve', '--http-port', '0');
     await until(() => serve.out().includes('page:'), 'the page');
     const url = /page: (\S+)/.exec(serve.out())?.[1] ?? '';
-    expect(await post(url, 'bench', { file: 'b.json', bench: INVENTED_BENCH, run: null })).toMatchObject({
+    expect(await post(url, 'save', { file: 'b.json', bench: INVENTED_BENCH, run: null })).toMatchObject({
       ok: true,
     });
     const order = { baud: 115_200, file: 'b.json', by: ['A. Tester'], temperatureC: 21.5 };
@@ -165,8 +166,11 @@ describe('tenwire serve', () => {
     const { session } = await begin(file('port'));
     await until(() => serve.err().includes('board SIM-07 at'), 'the link');
     expect(await post(url, 'listen', port)).toEqual({ ok: true, from: session });
-    const counts = await (await fetch(`${url}api/counts?from=${session}`)).json();
-    expect(counts).toMatchObject({ ok: true, counts: { board: { name: 'SIM-07' } } });
+    const page = await pageClient(Number(new URL(url).port), { acks: true });
+    page.send({ type: 'counts', from: String(session) });
+    const boardOf = () => page.frames().at(-1)?.counts?.counts?.board?.name;
+    await until(() => boardOf() === 'SIM-07', 'the counts of the board');
+    page.socket.close();
     expect(await begin(file('port'))).toMatchObject({
       ok: false,
       text: expect.stringContaining('is the port of Bench 7 (invented), which is on'),
@@ -178,7 +182,7 @@ describe('tenwire serve', () => {
     });
 
     // Ended on the page, and taken up again in the same recording, by the same name.
-    expect(await post(url, 'close', { session })).toEqual({ ok: true });
+    expect(await post(url, 'end', { session })).toEqual({ ok: true });
     const bytes = statSync(file(`recordings/${recording}`)).size;
     expect(await post(url, 'resume', { ...port, file: recording })).toEqual({ ok: true, session });
     await until(() => serve.err().split('board SIM-07 at').length === 3, 'the link again');
