@@ -1,4 +1,5 @@
 import { foldSpeed, liveShare } from './fold-speed.ts';
+import { lineCost } from './line-cost.ts';
 import { longReplay } from './long-replay.ts';
 import { pageLatency } from './page-latency.ts';
 import { pageHeap, pageLoad } from './page-load.ts';
@@ -9,6 +10,7 @@ const parts: Record<string, () => string[] | Promise<string[]>> = {
   fold: foldSpeed,
   live: liveShare,
   replay: longReplay,
+  line: lineCost,
   start: startUp,
   page: pageLoad,
   heap: pageHeap,
