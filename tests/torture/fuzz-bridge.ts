@@ -1,14 +1,17 @@
 import assert from 'node:assert/strict';
 import { once } from 'node:events';
-import { readFileSync, rmSync } from 'node:fs';
+import { readFileSync, rmSync, writeFileSync } from 'node:fs';
+import { join } from 'node:path';
 import { setTimeout as sleep } from 'node:timers/promises';
 import WebSocket from 'ws';
 import { formatRecord, RECORDING_HEADER } from '../../bridge/recording/record.ts';
+import type { MakeRun } from '../../bridge/session/make-run.ts';
+import { runMaker } from '../../bridge/session/make-run.ts';
+import { runFromRecording } from '../../bridge/session/run-from-recording.ts';
 import { DEFAULT_SCENE } from '../../bridge/simulate/default-scene.ts';
 import type { RandomStream } from '../../bridge/simulate/random.ts';
 import { randomStream } from '../../bridge/simulate/random.ts';
 import { simulateRun } from '../../bridge/simulate/simulate-run.ts';
-import type { Running, Tenwire } from '../cli/tenwire.ts';
 import { temporaryFolder } from '../serial/pty.ts';
 import { pageClient } from '../serve/page-client.ts';
 import { until } from '../until.ts';
@@ -24,11 +27,10 @@ const pick = <Item>(random: RandomStream, items: readonly Item[]): Item =>
 
 /** The shipped bridge with a run that never ends, and a client that must go on being served, whatever another one does. */
 async function withServedClient<Found>(
-  work: (bridge: { port: number; run: Running; session: string }) => Promise<Found>,
+  work: (bridge: { port: number; folder: string }) => Promise<Found>,
 ): Promise<Found & { 'longest wait of the second client, ms': number }> {
   const folder = temporaryFolder();
-  const tenwire: Tenwire = shipped();
-  const run = tenwire.start(['demo', '--by-hand', '--http-port', '0'], { cwd: folder });
+  const run = shipped().start(['demo', '--by-hand', '--http-port', '0'], { cwd: folder });
   try {
     await until(() => /page: http\S+:(\d+)/.test(run.out()), 'the page is served', 120_000);
     const port = Number(/page: http\S+:(\d+)/.exec(run.out())?.[1]);
@@ -44,7 +46,7 @@ async function withServedClient<Found>(
       if (data.toString().includes('"frame"')) note();
       second.heard.length = 0;
     });
-    const found = await work({ port, run, session: 'demo' });
+    const found = await work({ port, folder });
     const before = lastMs;
     await until(() => lastMs > before, 'the second client is still served', SERVED_WITHIN_MS);
     assert.equal(second.socket.readyState, second.socket.OPEN, 'the second client was put out');
@@ -105,11 +107,14 @@ export const fuzzSockets = part({
 
 interface Answer {
   ok: boolean;
+  file?: string;
 }
 
-async function ask(port: number, path: string, body?: string | Buffer): Promise<Answer> {
+/** @param body one character a byte */
+async function ask(port: number, path: string, body: string): Promise<Answer> {
   const response = await fetch(`http://127.0.0.1:${port}${path}`, {
-    ...(body === undefined ? {} : { method: 'POST', body: new Uint8Array(Buffer.from(body)) }),
+    method: 'POST',
+    body: new Uint8Array(Buffer.from(body, 'latin1')),
     headers: { Origin: `http://127.0.0.1:${port}` },
   });
   return (await response.json()) as Answer;
@@ -134,31 +139,47 @@ function damagedFile(random: RandomStream, text: string, most: number): string {
   return lines.join('\n');
 }
 
-/** Damaged recordings dropped on the page and asked for as a whole, damaged bench files saved. */
+/** Read here as a report reads it: it is a recording or a fault, and nothing throws. */
+async function readHere(path: string, text: string, makeRun: MakeRun): Promise<boolean> {
+  writeFileSync(path, text, 'latin1');
+  const read = await runFromRecording(path, makeRun);
+  if (read.ok) read.run.view();
+  return read.ok;
+}
+
+/** Damaged recordings read, dropped on the page and now and then asked for as a whole; damaged bench files saved. */
 export const fuzzFiles = part({
-  full: { files: 10_000 },
-  short: { files: 60 },
-  run: ({ files }, seed) =>
-    withServedClient(async ({ port }) => {
+  full: { files: 10_000, wholeEvery: 50 },
+  short: { files: 60, wholeEvery: 30 },
+  run: ({ files, wholeEvery }, seed) =>
+    withServedClient(async ({ port, folder }) => {
       const random = randomStream(seed, 'fuzz-files');
+      const makeRun = await runMaker();
       const recording = shortRecording();
       const bench = readFileSync('fixtures/bench-example.json', 'utf8');
-      const figures = { recordings: 0, 'of these taken in': 0, 'bench files': 0, 'of these saved': 0 };
+      const figures = {
+        recordings: 0,
+        'of these taken in': 0,
+        'shown as a whole': 0,
+        'bench files': 0,
+        'of these saved': 0,
+      };
       for (let file = 0; file < files; file += 1) {
         const text = damagedFile(random, recording, 40);
-        const dropped = (await ask(
-          port,
-          '/api/drop?name=fuzz.rec',
-          Buffer.from(text, 'latin1'),
-        )) as Answer & { file: string };
+        const reads = await readHere(join(folder, 'fuzz.rec'), text, makeRun);
+        const dropped = await ask(port, '/api/drop?name=fuzz.rec', text);
+        assert.equal(dropped.ok, reads, 'the bridge takes in what can be read, and nothing else');
         figures.recordings += 1;
-        if (dropped.ok) {
-          figures['of these taken in'] += 1;
-          await ask(port, `/api/whole?file=${dropped.file}`);
-        }
+        figures['of these taken in'] += dropped.ok ? 1 : 0;
+        if (dropped.ok && file % wholeEvery === 0)
+          figures['shown as a whole'] += (
+            await ask(port, '/api/whole', JSON.stringify({ file: dropped.file }))
+          ).ok
+            ? 1
+            : 0;
         const saved = await ask(
           port,
-          '/api/bench',
+          '/api/save',
           `{"file":"fuzz.json","run":null,"bench":${damagedFile(random, bench, 2)}}`,
         );
         figures['bench files'] += 1;

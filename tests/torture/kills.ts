@@ -54,6 +54,9 @@ interface Stand {
   bench: string;
 }
 
+const hasSamples = (path: string, from: number): boolean =>
+  existsSync(path) && statSync(path).size > from + 500 && readFileSync(path).includes(' < S,', from);
+
 /** Starts a run, kills it after a while, and answers how many lines went lost between kernel and file. */
 async function killOnce(stand: Stand, path: string, lifeMs: number): Promise<number> {
   const { tenwire, folder, board, port, bench } = stand;
@@ -64,8 +67,8 @@ async function killOnce(stand: Stand, path: string, lifeMs: number): Promise<num
     { cwd: folder },
   );
   await until(
-    () => run.child.exitCode !== null || (existsSync(path) && statSync(path).size > before.length + 500),
-    'lines are recorded',
+    () => run.child.exitCode !== null || hasSamples(path, before.length),
+    'samples are recorded',
     START_WITHIN_MS,
   );
   assert.equal(run.child.exitCode, null, `the run did not begin: ${run.err()}`);
