@@ -40,13 +40,13 @@ export async function openPseudoTerminal(
 
 /** Null once the link is there, else what stood in the way. */
 async function appears(child: ChildProcess, path: string): Promise<string | null> {
-  let said = '';
+  let errorText = '';
   let ended = false;
   child.stderr?.on('data', (text: Buffer) => {
-    said += text.toString();
+    errorText += text.toString();
   });
   child.once('error', (error: NodeJS.ErrnoException) => {
-    said =
+    errorText =
       error.code === 'ENOENT' ? 'socat is not installed (on Debian: apt-get install socat)' : error.message;
     ended = true;
   });
@@ -57,7 +57,7 @@ async function appears(child: ChildProcess, path: string): Promise<string | null
     if (existsSync(path)) return null;
     await sleep(LOOK_MS);
   }
-  return said.trim() || 'socat made no pseudo-terminal';
+  return errorText.trim() || 'socat made no pseudo-terminal';
 }
 
 async function end(child: ChildProcess, held: number, path: string): Promise<void> {

@@ -32,8 +32,8 @@ export interface SceneAtBoard {
   frontEnd: FrontEndModel;
   /** The bench as it was last looked at, and whether the hand has finished. */
   last(): Physical;
-  /** What the operator said since the last call. */
-  takeSaid(): RunEvent[];
+  /** What the operator recorded since the last call. */
+  takeEvents(): RunEvent[];
 }
 
 /**
@@ -44,14 +44,14 @@ export function sceneAtBoard(given: Scene): SceneAtBoard {
   const scene = { ...given, bench: benchWithBoard(given.bench) };
   const live = createLiveBench(scene);
   let last = live.advance(0);
-  let said: RunEvent[] = [...last.said];
+  let events: RunEvent[] = [...last.events];
   const { galvanometer, position } = given.frontEnd;
   return {
     scene,
     bench: {
       advance(tS) {
         last = live.advance(tS);
-        if (last.said.length > 0) said.push(...last.said);
+        if (last.events.length > 0) events.push(...last.events);
         return last;
       },
     },
@@ -63,9 +63,9 @@ export function sceneAtBoard(given: Scene): SceneAtBoard {
       position,
     }),
     last: () => last,
-    takeSaid() {
-      const taken = said;
-      said = [];
+    takeEvents() {
+      const taken = events;
+      events = [];
       return taken;
     },
   };

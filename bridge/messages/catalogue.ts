@@ -18,6 +18,6 @@ export const MESSAGES = {
 };
 
 /** What another language must have. */
-export type Words = typeof MESSAGES;
+export type MessageCatalogue = typeof MESSAGES;
 
 export const message = messageFormatter(MESSAGES);

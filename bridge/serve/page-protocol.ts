@@ -27,7 +27,7 @@ export type { Asked, RouteName } from '../bench-setup/routes.ts';
 export type { Message, MessageDescriptor, Refused } from '../calc-core/message.ts';
 export type { BudgetRow, Outcome } from '../calc-core/outcome.ts';
 export type { Plan } from '../calc-core/plan.ts';
-export type { Words } from '../messages/catalogue.ts';
+export type { MessageCatalogue } from '../messages/catalogue.ts';
 export type { RunEvent } from '../run/events.ts';
 export type { NextStep } from '../run/next-step.ts';
 export type {

@@ -45,7 +45,7 @@ export function byHandBench({ seed, speed, procedure, plainBoard }: HandBenchOpt
     seed,
     about: { by: ['by hand, on the simulated bench (invented)'] },
     board: plainBoard ? PLAIN_BOARD : {},
-    task: { kind: 'script', procedure, start: switches, wordless: true, steps: hand },
+    task: { kind: 'script', procedure, start: switches, silentOperator: true, steps: hand },
   });
   return {
     source: new PacedSource('simulated', simulateRun(scene), speed),

@@ -49,9 +49,9 @@ export const COMPARISON: Plan = {
   sweepSpeedCmPerS: 2.5,
   writeDownS: 2,
   openKeyBetweenSets: false,
-  saysSets: false,
-  saysAmmeter: false,
-  saysLengths: false,
+  recordsSets: false,
+  recordsAmmeter: false,
+  recordsLengths: false,
   referenceCell: null,
   load: { ohm: 10, uOhm: 0.01 },
 };

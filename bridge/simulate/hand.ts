@@ -5,8 +5,8 @@ import { createNeedle, type Needle, type NeedleOptions } from './needle.ts';
 import type { RandomStream } from './random.ts';
 import type { Mind, Place, Sight, Step, Switches } from './steps.ts';
 
-/** The words that the operator has to say because the board does not sense the thing. */
-export type Word = 'cell' | 'row' | 'protect' | 'load';
+/** What the operator has to record because the board does not sense it. */
+export type Unsensed = 'cell' | 'row' | 'protect' | 'load';
 
 export interface HandOptions {
   start: Place;
@@ -17,7 +17,7 @@ export interface HandOptions {
   ammeterLeastCountMa: number;
   /** Seconds between a press and the blade reaching the wire. */
   pressS: number;
-  words: readonly Word[];
+  unsensed: readonly Unsensed[];
   load: { ohm: number; uOhm: number };
 }
 
@@ -30,8 +30,8 @@ export interface Pose {
   /** When `pressed` last changed. */
   pressedAtS: number;
   switches: Readonly<Switches>;
-  /** Events said since the call before. */
-  said: RunEvent[];
+  /** Events recorded since the call before. */
+  events: RunEvent[];
   finished: boolean;
 }
 
@@ -54,7 +54,7 @@ const STEADYING_S = 0.05;
 const roundTo = (value: number, unit: number): number => Math.round(value / unit) * unit;
 
 const secondsOf = (step: Step, pressS: number): number => {
-  if (step.do === 'say') return 0;
+  if (step.do === 'record') return 0;
   return step.do === 'press' || step.do === 'lift' ? pressS : step.seconds;
 };
 
@@ -80,18 +80,18 @@ class SteppingHand implements Hand {
     this.#options = options;
     this.#needle = createNeedle(options.needle);
     this.#trembling = tremor(options.tremorCm, random);
-    this.#knobs = createKnobs(options.switches, (is, was) => this.#sayChanges(is, was));
+    this.#knobs = createKnobs(options.switches, (is, was) => this.#recordChanges(is, was));
     this.#place = { ...options.start };
     this.#from = { ...options.start };
     const { switches } = this.#knobs;
-    this.#pose = { ...options.start, pressed: false, pressedAtS: 0, switches, said: [], finished: false };
+    this.#pose = { ...options.start, pressed: false, pressedAtS: 0, switches, events: [], finished: false };
   }
 
   advance(tS: number, galvanometerUa: number, driverMa: number): Pose {
     const deflectionUa = this.#needle.follow(tS, galvanometerUa);
     const pose = this.#pose;
-    pose.said.length = 0;
-    if (this.#step === null) this.#sayWhatStands();
+    pose.events.length = 0;
+    if (this.#step === null) this.#recordSwitches();
     while (!pose.finished && tS >= this.#endS) this.#nextStep(deflectionUa, driverMa);
     this.#knobs.advance(tS);
     if (!pose.finished) this.#carryOut((tS - this.#startS) / (this.#endS - this.#startS));
@@ -127,7 +127,7 @@ class SteppingHand implements Hand {
     if (step.do === 'move') this.#moveTo(step, fraction);
     else if (fraction < 1) return;
     else if (step.do === 'press' || step.do === 'lift') this.#setPressed(step.do === 'press');
-    else if (step.do === 'say') this.#pose.said.push(step.event);
+    else if (step.do === 'record') this.#pose.events.push(step.event);
   }
 
   #moveTo(move: Step & { do: 'move' }, fraction: number): void {
@@ -135,7 +135,7 @@ class SteppingHand implements Hand {
     this.#place.scaleCm = this.#from.scaleCm + way * (move.to.scaleCm - this.#from.scaleCm);
     if (fraction < 0.5 || move.to.row === this.#place.row) return;
     this.#place.row = move.to.row;
-    if (this.#must('row')) this.#pose.said.push({ kind: 'row', row: move.to.row });
+    if (this.#isUnsensed('row')) this.#pose.events.push({ kind: 'row', row: move.to.row });
   }
 
   #setPressed(pressed: boolean): void {
@@ -156,24 +156,25 @@ class SteppingHand implements Hand {
     return this.#shaking * this.#trembling(tS);
   }
 
-  #must(word: Word): boolean {
-    return this.#options.words.includes(word);
+  #isUnsensed(what: Unsensed): boolean {
+    return this.#options.unsensed.includes(what);
   }
 
   /** Before anything else the operator states what the board cannot know. */
-  #sayWhatStands(): void {
-    const { said, switches } = this.#pose;
-    if (this.#must('cell')) said.push({ kind: 'cell', cell: switches.cell });
-    if (this.#must('row')) said.push({ kind: 'row', row: this.#place.row });
-    if (this.#must('protect')) said.push({ kind: 'protect', in: switches.protect });
+  #recordSwitches(): void {
+    const { events, switches } = this.#pose;
+    if (this.#isUnsensed('cell')) events.push({ kind: 'cell', cell: switches.cell });
+    if (this.#isUnsensed('row')) events.push({ kind: 'row', row: this.#place.row });
+    if (this.#isUnsensed('protect')) events.push({ kind: 'protect', in: switches.protect });
   }
 
-  #sayChanges(is: Readonly<Switches>, was: Readonly<Switches>): void {
-    const { said } = this.#pose;
-    if (is.cell !== was.cell && this.#must('cell')) said.push({ kind: 'cell', cell: is.cell });
-    if (is.protect !== was.protect && this.#must('protect')) said.push({ kind: 'protect', in: is.protect });
-    if (is.load !== was.load && this.#must('load')) {
-      said.push({ kind: 'load', in: is.load, ...this.#options.load });
+  #recordChanges(is: Readonly<Switches>, was: Readonly<Switches>): void {
+    const { events } = this.#pose;
+    if (is.cell !== was.cell && this.#isUnsensed('cell')) events.push({ kind: 'cell', cell: is.cell });
+    if (is.protect !== was.protect && this.#isUnsensed('protect'))
+      events.push({ kind: 'protect', in: is.protect });
+    if (is.load !== was.load && this.#isUnsensed('load')) {
+      events.push({ kind: 'load', in: is.load, ...this.#options.load });
     }
   }
 }

@@ -3,7 +3,7 @@ import type { RunEvent } from '../run/events.ts';
 import { circuitOf, profileOf, restingSwitches } from './apparatus.ts';
 import { type Currents, currentsAt, currentsLifted } from './circuit.ts';
 import { createContact } from './contact.ts';
-import { createHand, type HandOptions, type Pose, type Word } from './hand.ts';
+import { createHand, type HandOptions, type Pose, type Unsensed } from './hand.ts';
 import { work } from './procedure.ts';
 import { randomStream } from './random.ts';
 import type { Scene } from './scene.ts';
@@ -24,8 +24,8 @@ export interface Physical {
   switches: Readonly<Switches>;
   /** Makes and breaks since the moment before: the current jumps from one value to another. Mostly empty. */
   jumps: readonly Jump[];
-  /** What the operator said since the moment before. */
-  said: readonly RunEvent[];
+  /** What the operator recorded since the moment before. */
+  events: readonly RunEvent[];
   /** The hand has done all it had to. */
   finished: boolean;
 }
@@ -42,8 +42,8 @@ export interface LiveBench {
   advance(tS: number): Physical;
 }
 
-const wordsOf = ({ task, board: { senses } }: Scene): Word[] => {
-  if (task.kind === 'script' && task.wordless === true) return [];
+const unsensedIn = ({ task, board: { senses } }: Scene): Unsensed[] => {
+  if (task.kind === 'script' && task.silentOperator === true) return [];
   return [
     ...(senses.cellKey ? [] : (['cell'] as const)),
     ...(senses.row ? [] : (['row'] as const)),
@@ -62,7 +62,7 @@ const handOptions = (scene: Scene, start: { row: number; scaleCm: number }): Han
   needle: scene.hand.needle,
   ammeterLeastCountMa: scene.bench.ammeter?.leastCountMa ?? 1,
   pressS: scene.hand.pressS,
-  words: wordsOf(scene),
+  unsensed: unsensedIn(scene),
   load: loadOf(scene),
 });
 
@@ -117,7 +117,7 @@ function stands(now: Physical, tS: number, pose: Pose, contact: boolean, current
   now.row = pose.row;
   now.contact = contact;
   now.switches = pose.switches;
-  now.said = pose.said;
+  now.events = pose.events;
   now.finished = pose.finished;
   return now;
 }
@@ -131,6 +131,6 @@ const nothingYet = (scene: Scene): Physical => ({
   contact: false,
   switches: restingSwitches(scene),
   jumps: [],
-  said: [],
+  events: [],
   finished: false,
 });

@@ -20,11 +20,11 @@ export interface Plan {
   /** The driver key is opened while the rheostat is turned. */
   openKeyBetweenSets: boolean;
   /** Tells the recording which set follows. */
-  saysSets: boolean;
+  recordsSets: boolean;
   /** Reads the ammeter aloud at every set. */
-  saysAmmeter: boolean;
+  recordsAmmeter: boolean;
   /** Reads the metre scale aloud at every fine null (a board without a position sensor needs it). */
-  saysLengths: boolean;
+  recordsLengths: boolean;
   /** A cell that may not be worked: never tapped at the ends, first touched where the other cell's null foretells it. */
   referenceCell: { cell: 1 | 2; emfToOther: number } | null;
   /** Load across the cell in ohm, and its standard uncertainty, for internal-resistance work. */

@@ -22,7 +22,7 @@ export function* work(student: Student, plan: Plan): Mind {
   const job: Work = { student, plan, memory: new Map(), set: 1, signAtA: 1 };
   yield* wait(student, 1);
   if (plan.kind === 'internal-resistance')
-    yield { do: 'say', event: { kind: 'load', in: false, ...plan.load } };
+    yield { do: 'record', event: { kind: 'load', in: false, ...plan.load } };
   for (const [index, rheostatOhm] of plan.rheostatOhm.entries()) {
     job.set = index + 1;
     yield* beginSet(job, rheostatOhm);
@@ -37,10 +37,10 @@ function* beginSet(job: Work, rheostatOhm: number): Skill<void> {
   const { student, plan, set } = job;
   if (plan.openKeyBetweenSets || set === 1) yield* turn(student, { keyClosed: false }, 0.5);
   yield* turn(student, { rheostatOhm }, set === 1 ? 0.2 : 1.2);
-  if (plan.saysSets) yield { do: 'say', event: { kind: 'set', set } };
+  if (plan.recordsSets) yield { do: 'record', event: { kind: 'set', set } };
   yield* turn(student, { keyClosed: true }, 0.5);
   const seen = yield* wait(student, 2.5);
-  if (plan.saysAmmeter) yield { do: 'say', event: { kind: 'ammeter', readingMa: seen.ammeterMa } };
+  if (plan.recordsAmmeter) yield { do: 'record', event: { kind: 'ammeter', readingMa: seen.ammeterMa } };
 }
 
 function* bothLoads(job: Work): Skill<void> {
@@ -64,7 +64,7 @@ function* balance(job: Work, cell: 1 | 2, load: boolean): Skill<void> {
   yield* turn(student, { protect: false }, 0.6);
   const lengthCm = yield* fineNull(job, coarseCm);
   memory.set(name, { lengthCm, ammeterMa: seen.ammeterMa });
-  if (job.plan.saysLengths) yield* readScale(job, cell, lengthCm);
+  if (job.plan.recordsLengths) yield* readScale(job, cell, lengthCm);
   yield* turn(student, { protect: true }, 0.6);
   yield* wait(student, job.plan.writeDownS);
 }
@@ -106,7 +106,7 @@ function* readScale(job: Work, cell: 1 | 2, lengthCm: number): Skill<void> {
   yield* goTo(student, place);
   const seen = yield* wait(student, 1.5);
   yield {
-    do: 'say',
+    do: 'record',
     event: { kind: 'length', cell, set, row: place.row, scaleCm: seen.scaleCm, uCm: BY_EYE_CM },
   };
 }

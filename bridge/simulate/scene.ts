@@ -30,8 +30,8 @@ export interface Script {
   procedure: Procedure;
   /** Keys and knobs at the start, where they are not the resting ones (rheostat at 0, protective resistance in, cell 1). */
   start?: Partial<Switches>;
-  /** The hand says nothing of what the board does not sense: whoever gives the steps does. */
-  wordless?: boolean;
+  /** The hand records nothing of what the board does not sense: whoever gives the steps does. */
+  silentOperator?: boolean;
   steps: Iterable<Step>;
 }
 

@@ -27,7 +27,7 @@ function hostClock(seed: number) {
     return lastMs;
   };
   return {
-    spoken: (tS: number): number => notBefore(1000 * tS),
+    recorded: (tS: number): number => notBefore(1000 * tS),
     arrived: (tS: number): number => notBefore(1000 * tS + 1 + 1.5 * delay.uniform()),
   };
 }
@@ -49,12 +49,12 @@ function linkEvents(scene: Scene): (tS: number) => RunEvent[] {
  */
 export function* simulateRun(scene: Scene): Generator<RecordLine, void, undefined> {
   const clock = hostClock(scene.seed);
-  const event = (said: RunEvent, tS: number): RecordLine => ({
-    ms: clock.spoken(tS),
+  const recorded = (event: RunEvent, tS: number): RecordLine => ({
+    ms: clock.recorded(tS),
     mark: '!',
-    payload: JSON.stringify(said),
+    payload: JSON.stringify(event),
   });
-  for (const said of openingEvents(scene)) yield event(said, 0);
+  for (const event of openingEvents(scene)) yield recorded(event, 0);
   const { line } = scene.board;
   const board = createBoard(scene.board);
   const way = createWay(line, randomStream(scene.seed, 'line faults'));
@@ -63,8 +63,8 @@ export function* simulateRun(scene: Scene): Generator<RecordLine, void, undefine
   let silentUntilS = 0;
   for (const { physical, analog } of moments(scene)) {
     const { tS } = physical;
-    for (const said of physical.said) yield event(said, tS);
-    for (const said of linkNow(tS)) yield event(said, tS);
+    for (const event of physical.events) yield recorded(event, tS);
+    for (const event of linkNow(tS)) yield recorded(event, tS);
     if (rebootsNow(tS)) {
       silentUntilS = tS + line.rebootSilenceS;
       board.reboot(tS);

@@ -2,7 +2,7 @@ import type { RunEvent } from '../run/events.ts';
 
 /**
  * What a hand can be told to do, as plain data. A procedure is a sequence of these; the hand carries
- * them out in time. The words between mind (procedure), hand and bench.
+ * them out in time. They pass between mind (procedure), hand and bench.
  */
 
 /** Keys and knobs of the bench. */
@@ -49,8 +49,8 @@ export type Step = (
   | { do: 'move'; to: Place; seconds: number; profile: 'smooth' | 'steady' }
   /** Keys change halfway through; knobs (`rheostatOhm`, `leadOhm`) turn all the while. */
   | { do: 'turn'; switches: Partial<Switches>; seconds: number }
-  /** The operator's word, an event in the recording. */
-  | { do: 'say'; event: RunEvent }
+  /** An operator event in the recording. */
+  | { do: 'record'; event: RunEvent }
 ) & { meanwhile?: readonly Meanwhile[] };
 
 /** All that a student sees: never the truth, never what the board reads. */

@@ -35,7 +35,7 @@ export async function openBenchAtPort(folder: string, speed: number): Promise<Be
   const bench = sceneAtBoard(
     sceneWith({
       seed: 12,
-      task: { kind: 'script', procedure: 'emf-comparison', start: START, steps: hand, wordless: true },
+      task: { kind: 'script', procedure: 'emf-comparison', start: START, steps: hand, silentOperator: true },
     }),
   );
   const opening = await openBoardAtPort({ ...bench, path: join(folder, 'port'), speed });

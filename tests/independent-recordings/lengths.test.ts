@@ -55,7 +55,7 @@ const VARIANTS: [string, Choice, Comparison, string[]?][] = [
   [
     'sets said, no ammeter',
     { board: { channels: ['gal', 'pos'] } },
-    { saysSets: true },
+    { recordsSets: true },
     ['budget-row-absent'],
   ],
   ['slow drift of the driver', { driftPerS: -8e-6 }, { order: [1, 2, 2, 1] }],

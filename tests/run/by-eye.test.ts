@@ -17,7 +17,7 @@ function runOf(seed: number, driftPercentPerMin: number) {
     apparatus: { driver: { driftPercentPerMin } },
     board: { senses: NOTHING, channels: { pos: null } },
     hand: { eyeUa: 0.1 },
-    task: { ...COMPARISON, passes: 1, saysLengths: true },
+    task: { ...COMPARISON, passes: 1, recordsLengths: true },
   });
   const fold = new Run({ formulas });
   for (const record of simulateRun(scene)) fold.addRecord(record);

@@ -13,7 +13,7 @@ const OPTIONS: HandOptions = {
   needle: { fullScaleUa: 40, dampingS: 0.1 },
   ammeterLeastCountMa: 5,
   pressS: 0.1,
-  words: [],
+  unsensed: [],
   load: { ohm: 10, uOhm: 0.1 },
 };
 
@@ -106,10 +106,10 @@ describe('the hand', () => {
         { do: 'turn', switches: { cell: 2, protect: false, load: true }, seconds: 0.1 },
         { do: 'move', to: { row: 3, scaleCm: 10 }, seconds: 1, profile: 'smooth' },
       ],
-      { words: ['cell', 'row', 'protect', 'load'] },
+      { unsensed: ['cell', 'row', 'protect', 'load'] },
     );
-    const said = [0, 0.5, 1.2, 3].map((tS) => [...hand.advance(tS, 0, 0).said]);
-    expect(said).toEqual([
+    const events = [0, 0.5, 1.2, 3].map((tS) => [...hand.advance(tS, 0, 0).events]);
+    expect(events).toEqual([
       [
         { kind: 'cell', cell: 1 },
         { kind: 'row', row: 1 },

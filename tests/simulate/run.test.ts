@@ -75,7 +75,7 @@ describe('what the board does not sense', () => {
         senses: { contact: false, cellKey: false, protect: false, row: false, load: false },
         channels: { pos: null, drv: null },
       },
-      task: { ...ONE_SET, saysSets: true, saysAmmeter: true, saysLengths: true },
+      task: { ...ONE_SET, recordsSets: true, recordsAmmeter: true, recordsLengths: true },
     });
     for (const { flags, row, pos, drv } of samples(records)) {
       expect([flags, row, pos, drv]).toEqual([0, 0, null, null]);

@@ -50,12 +50,12 @@ export const READINGS_SCENES: readonly ReadingsScene[] = [
   {
     name: 'sets 0.9 % apart, said, sweeps',
     choice: {},
-    how: { fine: SWEEPS, rheostatsOhm: NEAR, saysSets: true },
+    how: { fine: SWEEPS, rheostatsOhm: NEAR, recordsSets: true },
   },
   {
     name: 'sets 0.9 % apart, said, taps, restless driver',
     choice: RESTLESS,
-    how: { fine: TAPS, rheostatsOhm: NEAR, saysSets: true },
+    how: { fine: TAPS, rheostatsOhm: NEAR, recordsSets: true },
   },
   {
     name: 'noise of the galvanometer one over the frequency, sweeps both ways',

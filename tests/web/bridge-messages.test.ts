@@ -15,7 +15,7 @@ import { referenceScene } from '../../bridge/simulate/reference-scene.ts';
 import type { Scene } from '../../bridge/simulate/scene.ts';
 import { simulateRun } from '../../bridge/simulate/simulate-run.ts';
 import { es } from '../../web/texts/es.ts';
-import { words } from '../../web/texts/es-messages.ts';
+import { catalogue } from '../../web/texts/es-messages.ts';
 import { viewOf } from '../independent-recordings/fold-text.ts';
 import type { BoardSpec } from '../independent-recordings/writer/board.ts';
 import type { Setting } from '../independent-recordings/writer/circuit.ts';
@@ -49,7 +49,7 @@ describe('the words of the bridge', () => {
     const keys = TABLES.flatMap((table) => Object.keys(table));
     expect(new Set(keys).size).toBe(keys.length);
     expect(Object.keys(MESSAGES).sort()).toEqual(keys.sort());
-    expect(Object.keys(words).sort()).toEqual(keys);
+    expect(Object.keys(catalogue).sort()).toEqual(keys);
   });
 
   it('are all said somewhere', () => {
@@ -60,7 +60,7 @@ describe('the words of the bridge', () => {
   it.each(Object.entries(MESSAGES) as [keyof typeof MESSAGES, Sentence][])(
     'in Spanish: %s',
     (key, english) => {
-      const [one, other] = [localise(english), localise(words[key])];
+      const [one, other] = [localise(english), localise(catalogue[key])];
       expect(valuesIn(other)).toEqual(valuesIn(one));
       if (!WORDLESS.includes(key)) expect(other).not.toBe(one);
     },
@@ -181,7 +181,7 @@ describe('what runs give to say', () => {
     const all = views();
     const said = all.flatMap(saidIn);
     for (const one of JSON.parse(JSON.stringify(said)) as Message[]) {
-      const spanish = es.said(one);
+      const spanish = es.localise(one);
       expect(spanish).not.toBe(one.text);
       expect(spanish).not.toMatch(/undefined|\[object|\bthe\b/);
       expect(valuesIn(spanish)).toEqual(valuesIn(one.text));
@@ -192,7 +192,7 @@ describe('what runs give to say', () => {
   });
 
   it('falls back on English for what an older page does not know', () => {
-    expect(es.said({ text: 'Something new.', descriptor: { key: 'something-new', values: {} } })).toBe(
+    expect(es.localise({ text: 'Something new.', descriptor: { key: 'something-new', values: {} } })).toBe(
       'Something new.',
     );
   });

@@ -8,8 +8,8 @@ export interface Address {
 }
 
 export function readAddress(fragment = location.hash): Address {
-  const said = new URLSearchParams(fragment.slice(1));
-  return { tab: said.get('tab') ?? 'run', run: said.get('run'), token: said.get('token') ?? '' };
+  const given = new URLSearchParams(fragment.slice(1));
+  return { tab: given.get('tab') ?? 'run', run: given.get('run'), token: given.get('token') ?? '' };
 }
 
 export function writeAddress(changes: Partial<Address>): void {

@@ -33,7 +33,7 @@ export const useSteers = (): boolean => usePage((state) => state.role === 'steer
 export const useAnswers = (): boolean => usePage((state) => state.connection === 'open');
 
 /** Events may be said of a run that is on; a replay is only played. */
-export const useMaySay = (): boolean =>
+export const useMayRecord = (): boolean =>
   usePage((state) => {
     const shown = state.sessions.find((one) => one.id === state.session);
     return state.role === 'steer' && state.connection === 'open' && shown?.kind !== 'replay';

@@ -16,7 +16,7 @@ export function Banners() {
         {connection !== 'open' && <p class="banner banner-warn">▲ {texts.connection[connection]}</p>}
         {trouble !== null && (
           <p class="banner banner-stop">
-            ■ {texts.link.recordingTrouble}: {texts.said(trouble)}
+            ■ {texts.link.recordingTrouble}: {texts.localise(trouble)}
           </p>
         )}
         {notice !== null && <NoticeBanner key={notice.id} notice={notice} />}
@@ -31,7 +31,7 @@ function NoticeBanner({ notice }: { notice: Notice }) {
   const { store } = useApp();
   return (
     <p class="banner banner-warn banner-notice">
-      <span>▲ {localise(texts, notice.words)}</span>
+      <span>▲ {noticeText(texts, notice.text)}</span>
       <button type="button" onClick={() => store.dismiss()}>
         {texts.dismiss}
       </button>
@@ -39,7 +39,7 @@ function NoticeBanner({ notice }: { notice: Notice }) {
   );
 }
 
-function localise(texts: Texts, words: Notice['words']): string {
-  if (typeof words === 'string') return words;
-  return typeof words === 'function' ? words(texts) : texts.said(words);
+function noticeText(texts: Texts, text: Notice['text']): string {
+  if (typeof text === 'string') return text;
+  return typeof text === 'function' ? text(texts) : texts.localise(text);
 }

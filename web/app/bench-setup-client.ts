@@ -31,7 +31,7 @@ const SILENT: Refused = unanswered('');
 
 /** A refusal in the language in use. */
 export const refusalIn = (texts: Texts, refused: Refused): string =>
-  refused === SILENT ? texts.connection.notDone : texts.said(refused);
+  refused === SILENT ? texts.connection.notDone : texts.localise(refused);
 
 export const postTo = <Name extends RouteName>(
   name: Name,

@@ -104,9 +104,9 @@ export class Connection {
       this.#store.set({ calculation: message.outcome });
   }
 
-  #answered(said: BridgeToPage['answer']): void {
-    if (said.ok) this.#store.dismiss();
-    else this.#store.notify(said);
+  #answered(answer: BridgeToPage['answer']): void {
+    if (answer.ok) this.#store.dismiss();
+    else this.#store.notify(answer);
   }
 
   #welcomed(welcome: BridgeToPage['welcome']): void {

@@ -82,7 +82,7 @@ function Links() {
   const view = useView();
   if (view === null) return null;
   const link = view.linkUp === false ? 'down' : view.board === null ? 'unknown' : 'up';
-  const words =
+  const text =
     link === 'up'
       ? texts.link.up(view.board?.name ?? '')
       : link === 'down'
@@ -92,7 +92,7 @@ function Links() {
   return (
     <p class="links">
       <span class={`link-state link-${link}`} data-testid="link">
-        <span aria-hidden="true">{{ up: '●', down: '✕', unknown: '○' }[link]}</span> {words}
+        <span aria-hidden="true">{{ up: '●', down: '✕', unknown: '○' }[link]}</span> {text}
       </span>
       <span class="quiet">{file === null ? texts.link.notRecorded : texts.link.recordingTo(file)}</span>
     </p>

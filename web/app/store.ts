@@ -14,7 +14,7 @@ import type { Texts } from '../texts/en.ts';
 export interface Notice {
   id: number;
   /** Message by the bridge, or by the page: in the language in use then, or in whichever is in use when it is shown. */
-  words: Message | string | ((texts: Texts) => string);
+  text: Message | string | ((texts: Texts) => string);
 }
 
 /**
@@ -74,8 +74,8 @@ export class PageStore extends Store<PageState> {
     });
   }
 
-  notify(words: Notice['words']): void {
-    this.set({ notice: { id: (this.state.notice?.id ?? 0) + 1, words } });
+  notify(text: Notice['text']): void {
+    this.set({ notice: { id: (this.state.notice?.id ?? 0) + 1, text } });
   }
 
   /** What was refused is dealt with, or no longer of interest. */

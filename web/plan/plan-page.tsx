@@ -104,7 +104,7 @@ function PlanTable({ plan }: { plan: Plan }) {
       </p>
       {plan.cautions.map((caution) => (
         <p class="trouble" key={caution.text}>
-          ▲ {texts.said(caution)}
+          ▲ {texts.localise(caution)}
         </p>
       ))}
     </section>

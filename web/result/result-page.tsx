@@ -66,7 +66,7 @@ function Beside({ view, outcome }: { view: SessionView; outcome: ShownOutcome | 
           </>
         )}
       </dl>
-      {outcome !== null && <p>{texts.said(outcome.method)}</p>}
+      {outcome !== null && <p>{texts.localise(outcome.method)}</p>}
     </section>
   );
 }
@@ -130,7 +130,7 @@ function BudgetLine({ row, outcome }: { row: BudgetRow; outcome: Outcome }) {
   return (
     <tr>
       <th scope="row">
-        <code>{row.symbol}</code> <span class="quiet">{texts.said(row.meaning)}</span>
+        <code>{row.symbol}</code> <span class="quiet">{texts.localise(row.meaning)}</span>
       </th>
       <td>
         {estimateText(row)}

@@ -1,5 +1,5 @@
 import { useState } from 'preact/hooks';
-import { useMaySay, useRecordEvent, useView } from '../app/app-context.ts';
+import { useMayRecord, useRecordEvent, useView } from '../app/app-context.ts';
 import { useTexts } from '../texts/texts.ts';
 import { typedNumber } from './typed-length.tsx';
 
@@ -8,11 +8,11 @@ export function AboutForm() {
   const view = useView();
   const texts = useTexts();
   const recordEvent = useRecordEvent();
-  const maySay = useMaySay();
+  const mayRecord = useMayRecord();
   const [by, setBy] = useState('');
   const [temperature, setTemperature] = useState('');
-  const said = view?.about?.by;
-  if (view === null || !maySay || (Array.isArray(said) && said.length > 0)) return null;
+  const known = view?.about?.by;
+  if (view === null || !mayRecord || (Array.isArray(known) && known.length > 0)) return null;
   const submit = (event: Event) => {
     event.preventDefault();
     const names = by.split(',').map((name) => name.trim());
@@ -50,10 +50,10 @@ export function AmmeterForm() {
   const view = useView();
   const texts = useTexts();
   const recordEvent = useRecordEvent();
-  const maySay = useMaySay();
+  const mayRecord = useMayRecord();
   const [typed, setTyped] = useState('');
   const reading = typedNumber(typed);
-  if (view === null || !maySay || view.board === null || view.board.channels.includes('drv')) return null;
+  if (view === null || !mayRecord || view.board === null || view.board.channels.includes('drv')) return null;
   const submit = (event: Event) => {
     event.preventDefault();
     if (reading === null) return;

@@ -1,9 +1,9 @@
 import type { ComponentChildren } from 'preact';
 import type { SessionView } from '../../bridge/serve/page-protocol.ts';
-import { useMaySay, useRecordEvent, useView } from '../app/app-context.ts';
+import { useMayRecord, useRecordEvent, useView } from '../app/app-context.ts';
 import { useHeld } from '../app/held.ts';
 import { useTexts } from '../texts/texts.ts';
-import { CellMark, cellWord } from './readout.tsx';
+import { CellMark, cellText } from './readout.tsx';
 import { typedNumber } from './typed-length.tsx';
 
 type From = SessionView['labels']['cell']['from'];
@@ -38,7 +38,7 @@ function Label(props: { name: string; from: From; value: ComponentChildren; chil
 }
 
 /** Buttons only where the board can't sense it and this page may say it. */
-const useAsked = (from: From): boolean => useMaySay() && from !== 'board';
+const useAsked = (from: From): boolean => useMayRecord() && from !== 'board';
 
 function CellLabel({ view }: { view: SessionView }) {
   const texts = useTexts();
@@ -47,7 +47,7 @@ function CellLabel({ view }: { view: SessionView }) {
   const asked = useAsked(from);
   const shown = (
     <>
-      <CellMark cell={value} /> {value === null ? '–' : cellWord(texts, value)}
+      <CellMark cell={value} /> {value === null ? '–' : cellText(texts, value)}
     </>
   );
   return (
@@ -130,11 +130,11 @@ const ProtectMark = ({ isIn }: { isIn: boolean }) => (
 function SetLabel({ view }: { view: SessionView }) {
   const texts = useTexts();
   const recordEvent = useRecordEvent();
-  const maySay = useMaySay();
+  const mayRecord = useMayRecord();
   const { value, from } = view.labels.set;
   return (
     <Label name={texts.labels.set} from={from} value={value}>
-      {maySay && (from !== 'board' || view.next.do === 'change-load') && (
+      {mayRecord && (from !== 'board' || view.next.do === 'change-load') && (
         <button type="button" onClick={() => recordEvent({ kind: 'set', set: value + 1 })}>
           {texts.labels.nextSet}
         </button>
@@ -153,18 +153,18 @@ export function namedLoad({ labels }: SessionView): { ohm?: number; uOhm?: numbe
 function LoadLabel({ view }: { view: SessionView }) {
   const texts = useTexts();
   const recordEvent = useRecordEvent();
-  const maySay = useMaySay();
+  const mayRecord = useMayRecord();
   const { value, from, ohm } = view.labels.load;
   const asked = useAsked(from);
-  const words = value ? texts.labels.loadIn : texts.labels.loadOut;
+  const state = value ? texts.labels.loadIn : texts.labels.loadOut;
   return (
-    <Label name={texts.labels.load} from={from} value={ohm === null ? words : `${words} (${ohm} Ω)`}>
+    <Label name={texts.labels.load} from={from} value={ohm === null ? state : `${state} (${ohm} Ω)`}>
       {asked && (
         <button type="button" onClick={() => recordEvent({ kind: 'load', in: !value, ...namedLoad(view) })}>
           {value ? texts.labels.loadOut : texts.labels.loadIn}
         </button>
       )}
-      {maySay && <LoadForm view={view} />}
+      {mayRecord && <LoadForm view={view} />}
     </Label>
   );
 }

@@ -51,7 +51,7 @@ function FindingView({ finding }: { finding: Finding }) {
       </strong>
       <span class="quiet"> {[texts.findings.severity[finding.severity], ...where].join(' · ')}</span>
       <br />
-      {texts.said(finding)}
+      {texts.localise(finding)}
     </li>
   );
 }

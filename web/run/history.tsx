@@ -1,6 +1,6 @@
 import { useState } from 'preact/hooks';
 import type { EventView, RunEvent } from '../../bridge/serve/page-protocol.ts';
-import { useMaySay, useRecordEvent, useView } from '../app/app-context.ts';
+import { useMayRecord, useRecordEvent, useView } from '../app/app-context.ts';
 import { clock } from '../app/format.ts';
 import type { Texts } from '../texts/en.ts';
 import { useTexts } from '../texts/texts.ts';
@@ -8,8 +8,8 @@ import { useTexts } from '../texts/texts.ts';
 /** Words that only the bridge writes, or that are taken back by descriptor something else. */
 const NOT_TO_UNDO: RunEvent['kind'][] = ['undo', 'link', 'resumed', 'bench'];
 
-const canUndo = (said: EventView): boolean =>
-  said.event !== null && !said.undone && !NOT_TO_UNDO.includes(said.event.kind);
+const canUndo = (entry: EventView): boolean =>
+  entry.event !== null && !entry.undone && !NOT_TO_UNDO.includes(entry.event.kind);
 
 /** The number of the last word that can be taken back. */
 export const lastToUndo = (events: readonly EventView[]): number | null =>
@@ -19,7 +19,7 @@ export function History() {
   const view = useView();
   const texts = useTexts();
   const recordEvent = useRecordEvent();
-  const maySay = useMaySay();
+  const mayRecord = useMayRecord();
   if (view === null) return null;
   return (
     <details class="panel history">
@@ -28,18 +28,18 @@ export function History() {
       </summary>
       {view.events.length === 0 && <p class="quiet">{texts.history.nothing}</p>}
       <ol class="events">
-        {view.events.toReversed().map((said) => (
-          <li key={said.number} class={said.undone ? 'undone' : ''}>
+        {view.events.toReversed().map((entry) => (
+          <li key={entry.number} class={entry.undone ? 'undone' : ''}>
             <span class="tabular quiet">
-              {said.number} · {clock(said.ms / 1000)}
+              {entry.number} · {clock(entry.ms / 1000)}
             </span>{' '}
-            <span class="said">{words(texts, said.event)}</span>
-            {said.undone && <span class="quiet"> ({texts.history.undone})</span>}
-            {maySay && canUndo(said) && (
+            <span class="event-text">{describe(texts, entry.event)}</span>
+            {entry.undone && <span class="quiet"> ({texts.history.undone})</span>}
+            {mayRecord && canUndo(entry) && (
               <button
                 type="button"
-                aria-label={`${texts.history.undo} ${said.number}`}
-                onClick={() => recordEvent({ kind: 'undo', event: said.number })}
+                aria-label={`${texts.history.undo} ${entry.number}`}
+                onClick={() => recordEvent({ kind: 'undo', event: entry.number })}
               >
                 {texts.history.undo}
               </button>
@@ -47,12 +47,12 @@ export function History() {
           </li>
         ))}
       </ol>
-      {maySay && <NoteForm />}
+      {mayRecord && <NoteForm />}
     </details>
   );
 }
 
-function words(texts: Texts, event: RunEvent | null): string {
+function describe(texts: Texts, event: RunEvent | null): string {
   if (event === null) return '?';
   return texts.history.kinds[event.kind](textOf(texts, event));
 }
@@ -93,9 +93,9 @@ function textOf(texts: Texts, event: RunEvent): string {
 }
 
 function loadText(texts: Texts, { in: isIn, ohm, uOhm }: Extract<RunEvent, { kind: 'load' }>): string {
-  const words = isIn ? texts.labels.loadIn : texts.labels.loadOut;
-  if (ohm === undefined) return words;
-  return `${words} (${ohm}${uOhm === undefined ? '' : ` ± ${uOhm}`} Ω)`;
+  const describe = isIn ? texts.labels.loadIn : texts.labels.loadOut;
+  if (ohm === undefined) return describe;
+  return `${describe} (${ohm}${uOhm === undefined ? '' : ` ± ${uOhm}`} Ω)`;
 }
 
 function assignment(texts: Texts, event: Extract<RunEvent, { kind: 'assign' }>): string {
@@ -104,8 +104,8 @@ function assignment(texts: Texts, event: Extract<RunEvent, { kind: 'assign' }>):
     [texts.labels.row, event.row],
     [texts.labels.set, event.set],
   ];
-  const said = parts.filter(([, value]) => value !== undefined).map(([name, value]) => `${name} ${value}`);
-  return `${event.null}: ${said.join(', ')}`;
+  const entry = parts.filter(([, value]) => value !== undefined).map(([name, value]) => `${name} ${value}`);
+  return `${event.null}: ${entry.join(', ')}`;
 }
 
 function NoteForm() {

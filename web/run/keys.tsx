@@ -60,16 +60,16 @@ export interface OtherKeys {
   rejectNewest(): void;
 }
 
-export function useKeys(on: boolean, maySay: boolean, other: OtherKeys): void {
+export function useKeys(on: boolean, mayRecord: boolean, other: OtherKeys): void {
   const { store, connection } = useApp();
   useEffect(() => {
-    if (!on || !maySay) return;
+    if (!on || !mayRecord) return;
     const press = (event: KeyboardEvent) => {
       const view = store.state.view;
       if (view === null || !isForUs(event)) return;
       const key = event.key.toLowerCase();
-      const said = eventOfKey(event.key, view);
-      if (said !== null) connection.recordEvent(said);
+      const asked = eventOfKey(event.key, view);
+      if (asked !== null) connection.recordEvent(asked);
       else if (key === 'l') other.typeLength();
       else if (key === 'x') other.rejectNewest();
       else return;

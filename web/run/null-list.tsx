@@ -1,11 +1,11 @@
 import { plusMinus, roundTogether } from '../../bridge/calc-core/rounding.ts';
 import type { NullView } from '../../bridge/serve/page-protocol.ts';
-import { useMaySay, useRecordEvent, useView } from '../app/app-context.ts';
+import { useMayRecord, useRecordEvent, useView } from '../app/app-context.ts';
 import { Same } from '../app/same.tsx';
 import { useTexts } from '../texts/texts.ts';
 import { AssignForm } from './assign-form.tsx';
 import { NullPicture } from './null-picture.tsx';
-import { byEye, CellMark, cellWord, loadWord } from './readout.tsx';
+import { byEye, CellMark, cellText, loadText } from './readout.tsx';
 import { RejectForm } from './reject-form.tsx';
 
 /** Which null's form is open. */
@@ -73,21 +73,21 @@ function NullCard({ found, ...forms }: { found: NullView } & Forms) {
       data-null={found.id}
     >
       <Same of={found} draw={(one) => <NullPicture found={one} />} />
-      <div class="null-words">
+      <div class="null-text">
         <p class="null-length">
           <CellMark cell={found.cell} /> <b>{found.id}</b> {lengthWithUncertainty(found)}
         </p>
         <p class="quiet">
           {[
             `${texts.labels.set} ${found.set ?? '–'}`,
-            cellWord(texts, found.cell),
+            cellText(texts, found.cell),
             texts.readout.rowAndScale(
               String(found.row ?? '–'),
               roundTogether(found.scaleCm, found.uCm).value,
             ),
             texts.nulls.by[found.by],
             found.fine ? texts.nulls.fine : texts.nulls.coarse,
-            loadWord(texts, found),
+            loadText(texts, found),
             status,
           ]
             .filter((word) => word !== '')
@@ -102,15 +102,15 @@ function NullCard({ found, ...forms }: { found: NullView } & Forms) {
 const statusOf = (texts: ReturnType<typeof useTexts>, found: NullView): string =>
   found.used
     ? texts.nulls.used
-    : `${texts.nulls.notUsed}${found.whyNot === null ? '' : `: ${texts.said(found.whyNot)}`}`;
+    : `${texts.nulls.notUsed}${found.whyNot === null ? '' : `: ${texts.localise(found.whyNot)}`}`;
 
 function NullActions({ found, open, setOpen }: { found: NullView } & Forms) {
   const texts = useTexts();
   const recordEvent = useRecordEvent();
-  const maySay = useMaySay();
+  const mayRecord = useMayRecord();
   const close = () => setOpen(null);
   const form = open?.id === found.id ? open.form : null;
-  if (!maySay) return null;
+  if (!mayRecord) return null;
   if (form === 'reject') return <RejectForm id={found.id} close={close} />;
   if (form === 'assign') return <AssignForm found={found} close={close} />;
   return (

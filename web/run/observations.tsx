@@ -9,19 +9,19 @@ export function Observations() {
   const view = useView();
   const texts = useTexts();
   if (view === null) return null;
-  const words = texts.observations;
-  const headings = headingsOf(words, view.work);
+  const labels = texts.observations;
+  const headings = headingsOf(labels, view.work);
   const rows = setRows(view.work);
   return (
     <section class="panel">
-      <h2>{words.heading}</h2>
+      <h2>{labels.heading}</h2>
       {rows.length === 0 ? (
-        <p class="quiet">{words.none}</p>
+        <p class="quiet">{labels.none}</p>
       ) : (
         // biome-ignore lint/a11y/noNoninteractiveTabindex: a region that scrolls must be reachable by keyboard
-        <section class="scroll" tabIndex={0} aria-label={words.heading}>
+        <section class="scroll" tabIndex={0} aria-label={labels.heading}>
           <table data-testid="observations">
-            <TableHead headings={[words.set, words.driver, ...headings]} />
+            <TableHead headings={[labels.set, labels.driver, ...headings]} />
             <tbody>
               {rows.map(({ set, driverMa, loadOhm, lengths, made }) => (
                 <tr key={`${set} ${loadOhm}`}>
@@ -41,9 +41,9 @@ export function Observations() {
   );
 }
 
-type Words = ReturnType<typeof useTexts>['observations'];
+type Labels = ReturnType<typeof useTexts>['observations'];
 
-const headingsOf = (words: Words, { procedure }: SessionView['work']): string[] =>
+const headingsOf = (labels: Labels, { procedure }: SessionView['work']): string[] =>
   procedure === 'emf-comparison'
-    ? [words.l1, words.l2, words.ratio]
-    : [words.load, words.l0, words.l, words.r];
+    ? [labels.l1, labels.l2, labels.ratio]
+    : [labels.load, labels.l0, labels.l, labels.r];

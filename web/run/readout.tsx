@@ -53,8 +53,8 @@ function BalancingLength({ view }: { view: SessionView }) {
         <span class="figure-u">± {shown.uncertainty} cm</span>
       </p>
       <p class="figure-note">
-        <CellMark cell={found.cell} /> {texts.readout.ofNull(found.id, cellWord(texts, found.cell))}
-        {found.load && ` · ${loadWord(texts, found)}`}
+        <CellMark cell={found.cell} /> {texts.readout.ofNull(found.id, cellText(texts, found.cell))}
+        {found.load && ` · ${loadText(texts, found)}`}
         {found.fine ? '' : ` · ${texts.readout.coarse}`}
         {' · '}
         {texts.readout.rowAndScale(
@@ -68,13 +68,13 @@ function BalancingLength({ view }: { view: SessionView }) {
 
 type TextsInUse = ReturnType<typeof useTexts>;
 
-export function cellWord(texts: TextsInUse, cell: number | null): string {
+export function cellText(texts: TextsInUse, cell: number | null): string {
   if (cell === null || cell === 0) return texts.labels.noCell;
   return cell === 3 ? texts.labels.bothCells : texts.labels.cellName(cell);
 }
 
 /** Empty where the cell was on open circuit. */
-export const loadWord = (texts: TextsInUse, { load, loadOhm }: NullView): string =>
+export const loadText = (texts: TextsInUse, { load, loadOhm }: NullView): string =>
   load ? `${texts.labels.load} ${loadOhm ?? '?'} Ω` : '';
 
 /** The cell's own shape, as in the plots: disc for 1, diamond for 2. */

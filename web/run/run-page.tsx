@@ -1,5 +1,5 @@
 import { useState } from 'preact/hooks';
-import { useApp, useMaySay, usePage } from '../app/app-context.ts';
+import { useApp, useMayRecord, usePage } from '../app/app-context.ts';
 import { usePreference } from '../app/preferences.ts';
 import { HandPanel } from '../hand/hand-panel.tsx';
 import { PlaybackBar } from '../playback/playback-bar.tsx';
@@ -21,11 +21,11 @@ import { WireDrawing } from './wire-drawing.tsx';
 
 export function RunPage() {
   const { store } = useApp();
-  const maySay = useMaySay();
+  const mayRecord = useMayRecord();
   const [open, setOpen] = useState<OpenForm | null>(null);
   const [typing, setTyping] = useState(false);
   const [keys, setKeys] = usePreference('keys', 'on', ['on', 'off']);
-  useKeys(keys === 'on', maySay, {
+  useKeys(keys === 'on', mayRecord, {
     typeLength: () => setTyping(true),
     rejectNewest: () => {
       const newest = store.state.view?.nulls.findLast((found) => found.rejected === null);

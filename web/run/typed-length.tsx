@@ -1,7 +1,7 @@
 import { useState } from 'preact/hooks';
 import { BY_EYE_CM } from '../../bridge/bench/by-eye.ts';
 import type { RunEvent, SessionView } from '../../bridge/serve/page-protocol.ts';
-import { useMaySay, useRecordEvent, useView } from '../app/app-context.ts';
+import { useMayRecord, useRecordEvent, useView } from '../app/app-context.ts';
 import { useFocusOnMount } from '../app/focus.ts';
 import { useTexts } from '../texts/texts.ts';
 
@@ -17,9 +17,9 @@ export function typedNumber(text: string): number | null {
 /** A balancing length read by eye: for boards without a position sensor, and for checks. */
 export function TypedLength({ open, setOpen }: { open: boolean; setOpen: (open: boolean) => void }) {
   const texts = useTexts();
-  const maySay = useMaySay();
+  const mayRecord = useMayRecord();
   const view = useView();
-  if (!maySay || view === null) return null;
+  if (!mayRecord || view === null) return null;
   return open ? (
     <TypedForm view={view} close={() => setOpen(false)} />
   ) : (

@@ -54,9 +54,9 @@ function useHold(source: Source): (amiss: Amiss) => Promise<number | null> {
     const answer = await ask(postTo('hold', { from: source.from }));
     if (answer === null) return null;
     const { held } = answer;
-    const words = held.steady ? amiss(held) : texts.setup.unsteady;
-    if (words === null) return held.gal?.mean ?? null;
-    store.notify(words);
+    const trouble = held.steady ? amiss(held) : texts.setup.unsteady;
+    if (trouble === null) return held.gal?.mean ?? null;
+    store.notify(trouble);
     return null;
   };
 }
@@ -157,7 +157,7 @@ function Direction({ tools, source }: Props) {
   const texts = useTexts();
   const hold = useHold(source);
   const { store } = useApp();
-  const [words, setWords] = useState('');
+  const [answer, setAnswer] = useState('');
   const scale = at(tools.draft, 'galvanometer.microampsPerCount');
   const zero = at(tools.draft, 'galvanometer.zeroCounts');
   const check = async () => {
@@ -169,17 +169,17 @@ function Direction({ tools, source }: Props) {
     });
     if (counts === null) return;
     const moved = counts - zero;
-    if (Math.abs(moved) < 3) return setWords(texts.setup.noDeflection);
+    if (Math.abs(moved) < 3) return setAnswer(texts.setup.noDeflection);
     const positive = moved > 0 === scale > 0;
     if (!positive) tools.set('galvanometer.microampsPerCount', -scale);
-    setWords(positive ? texts.setup.directionRight : texts.setup.directionTurned(significant(-scale, 3)));
+    setAnswer(positive ? texts.setup.directionRight : texts.setup.directionTurned(significant(-scale, 3)));
   };
   return (
     <div class="direction">
       <button type="button" disabled={source.from === '' || typeof scale !== 'number'} onClick={check}>
         {texts.setup.checkDirection}
       </button>
-      <p role="status">{words}</p>
+      <p role="status">{answer}</p>
     </div>
   );
 }

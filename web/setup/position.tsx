@@ -36,7 +36,7 @@ export function Position({ tools, source }: { tools: DraftTools; source: Source 
           remove={(index) => keep(points.filter((_, other) => other !== index))}
         />
       )}
-      {fit !== null && <FitWords fit={fit} />}
+      {fit !== null && <FitText fit={fit} />}
       <div class="fields">
         <GroupTitle.Provider value={texts.setup.position}>
           <NumberField
@@ -162,7 +162,7 @@ const residualMm = (fit: CalibrationFit | null, index: number): number | null =>
   return residual === undefined ? null : residual * 10;
 };
 
-function FitWords({ fit }: { fit: CalibrationFit }) {
+function FitText({ fit }: { fit: CalibrationFit }) {
   const texts = useTexts();
   const spread = fit.standardDeviationCm;
   return (
@@ -173,7 +173,7 @@ function FitWords({ fit }: { fit: CalibrationFit }) {
           spread === null ? null : fixed(spread * 10, 2),
         )}
       </p>
-      {fit.trouble !== null && <p class="trouble">▲ {texts.said(fit.trouble)}</p>}
+      {fit.trouble !== null && <p class="trouble">▲ {texts.localise(fit.trouble)}</p>}
     </>
   );
 }

@@ -50,14 +50,14 @@ export function Save({ tools }: { tools: DraftTools }) {
   const live = usePage((state) =>
     state.sessions.find((one) => one.id === state.session && one.kind !== 'replay'),
   );
-  const [words, setWords] = useState('');
+  const [answer, setAnswer] = useState('');
   const name = tools.file === '' ? fileNameFor(tools.draft.name) : tools.file;
   const save = async (event: Event) => {
     event.preventDefault();
     const answer = await postTo('save', { file: name, bench: tools.draft, run: live?.id ?? null });
     if (answer.ok) tools.markSaved(answer.saved);
     tools.setFaulty(answer.ok ? [] : pathsOf(answer).filter((path) => path !== null));
-    setWords(
+    setAnswer(
       answer.ok
         ? `✓ ${texts.setup.saved(answer.saved)}`
         : `▲ ${refusalIn(texts, withNames(answer, tools.fieldNames))}`,
@@ -75,8 +75,8 @@ export function Save({ tools }: { tools: DraftTools }) {
           {texts.setup.save}
         </button>
       </form>
-      <p role="status" class="save-words" data-testid="saved">
-        {words}
+      <p role="status" class="save-answer" data-testid="saved">
+        {answer}
       </p>
       {live !== undefined && <p class="quiet">{texts.setup.inForce(live.title)}</p>}
     </section>

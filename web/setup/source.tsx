@@ -5,7 +5,7 @@ import { writeAddress } from '../app/address.ts';
 import { useAnswers, useApp, usePage } from '../app/app-context.ts';
 import { useAsk } from '../app/ask.ts';
 import { postTo } from '../app/bench-setup-client.ts';
-import { cellWord } from '../run/readout.tsx';
+import { cellText } from '../run/readout.tsx';
 import { useTexts } from '../texts/texts.ts';
 import { useSetUp } from './set-up.ts';
 
@@ -157,7 +157,7 @@ function BoardAnswer({ source }: { source: Source }) {
           <>● {texts.setup.answers(board.name, board.firmware, board.rateHz)}</>
         )}{' '}
         <span class="quiet">
-          {link !== null && (board === null || source.listening) ? texts.said(link) : ''}
+          {link !== null && (board === null || source.listening) ? texts.localise(link) : ''}
         </span>
       </p>
       {counts !== null && (
@@ -180,7 +180,7 @@ function BoardAnswer({ source }: { source: Source }) {
           </div>
           <div>
             <dt>{texts.labels.cell}</dt>
-            <dd>{counts.cell === null ? '–' : cellWord(texts, counts.cell)}</dd>
+            <dd>{counts.cell === null ? '–' : cellText(texts, counts.cell)}</dd>
           </div>
         </dl>
       )}

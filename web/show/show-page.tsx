@@ -4,7 +4,7 @@ import type { NowView } from '../../bridge/serve/page-protocol.ts';
 import { useApp, usePage, useView } from '../app/app-context.ts';
 import { LengthPlotView } from '../plots/plot-views.tsx';
 import { sentence } from '../run/next-step.tsx';
-import { CellMark, cellWord, presentNull } from '../run/readout.tsx';
+import { CellMark, cellText, presentNull } from '../run/readout.tsx';
 import { expandedText, outcomeOf } from '../run/result-line.tsx';
 import { useTexts } from '../texts/texts.ts';
 import { MOST_UA, Pointer } from './pointer.tsx';
@@ -44,7 +44,7 @@ function ShowLength() {
         <span class="show-unit"> cm</span>
       </p>
       <p class="show-note">
-        <CellMark cell={found.cell} /> {cellWord(texts, found.cell)}
+        <CellMark cell={found.cell} /> {cellText(texts, found.cell)}
         <br />± {shown.uncertainty} cm
         <br />
         {texts.readout.rowAndScale(String(found.row ?? '–'), roundTogether(found.scaleCm, found.uCm).value)}

@@ -1,9 +1,9 @@
 import type { FindingCode, Message, NextStep } from '../../bridge/serve/page-protocol.ts';
-import { at, length } from './words.ts';
+import { at, length } from './places.ts';
 
 type StepTexts = { [Do in NextStep['do']]: (step: Extract<NextStep, { do: Do }>) => string };
 
-const saySo = ({ say }: { say: boolean }): string => (say ? ' and say so (key P)' : '');
+const andRecordIt = ({ say }: { say: boolean }): string => (say ? ' and say so (key P)' : '');
 
 const steps: StepTexts = {
   'wait-for-board': () => 'Plug the board in and switch the bench on; this page is listening for it.',
@@ -17,17 +17,17 @@ const steps: StepTexts = {
   'read-voltages': () =>
     'Read the driver and the cells with the voltmeter and enter them on the Bench page: the driver must read more than either cell.',
   'tap-end': (step) =>
-    `${step.protect ? 'Tap' : `Put the protective resistance in${saySo(step)}, then tap`} the jockey near end ${step.end} of the wire (${at(step, 'row', 'at')}): cell ${step.cell} must deflect ${step.end === 'A' ? 'to the plus side' : 'to the minus side'}.`,
-  'protect-in': (step) => `Put the protective resistance in${saySo(step)} before you hunt.`,
+    `${step.protect ? 'Tap' : `Put the protective resistance in${andRecordIt(step)}, then tap`} the jockey near end ${step.end} of the wire (${at(step, 'row', 'at')}): cell ${step.cell} must deflect ${step.end === 'A' ? 'to the plus side' : 'to the minus side'}.`,
+  'protect-in': (step) => `Put the protective resistance in${andRecordIt(step)} before you hunt.`,
   'say-row': () => 'Say which row the jockey is on.',
   hunt: (step) =>
     step.row === null
       ? `Hunt for the null of cell ${step.cell} with the protective resistance in.`
       : `Hunt for the null of cell ${step.cell} with the protective resistance in, around ${at(step, 'row', 'at')}.`,
   'hunt-by-eye': (step) =>
-    `Touch near A, then near B: cell ${step.cell} must deflect to the plus side, then to the minus side. Hunt for its null between them${step.row === null ? '' : `, around ${at(step, 'row', 'at')}`}, and take the protective resistance out there${saySo(step)}.`,
+    `Touch near A, then near B: cell ${step.cell} must deflect to the plus side, then to the minus side. Hunt for its null between them${step.row === null ? '' : `, around ${at(step, 'row', 'at')}`}, and take the protective resistance out there${andRecordIt(step)}.`,
   'protect-out': (step) =>
-    `Take the protective resistance out${saySo(step)}, then go to ${at(step, 'row', 'at')}.`,
+    `Take the protective resistance out${andRecordIt(step)}, then go to ${at(step, 'row', 'at')}.`,
   sweep: (step) =>
     `Sweep slowly across the null, or tap either side of it, around ${at(step, 'row', 'at')} (${length(step.lengthCm)} of wire).`,
   foretell: (step) =>
@@ -95,7 +95,7 @@ const findings: Record<FindingCode, string> = {
 export const en = {
   languageName: 'English',
   /** What the bridge says. */
-  said: (said: Message) => said.text,
+  localise: (message: Message) => message.text,
   title: 'tenwire',
   skip: 'Skip to the bench',
   tabs: { run: 'Run', plan: 'Plan', result: 'Result', recordings: 'Recordings', bench: 'Bench' },

@@ -1,4 +1,4 @@
-import type { Words } from '../../bridge/serve/page-protocol.ts';
+import type { MessageCatalogue } from '../../bridge/serve/page-protocol.ts';
 
 /** Lo que el puente responde cuando no puede, y lo que falla en los archivos. */
 export const setup = {
@@ -103,4 +103,4 @@ export const setup = {
     `a ${path} le faltan sus últimos ${bytes} bytes: no se pudieron escribir antes de que terminara el programa`,
   'recording-given-up': ({ path }) =>
     `la grabación no se pudo escribir durante demasiado tiempo: ${path} acaba donde el disco se negó. Empiece una grabación nueva`,
-} satisfies Partial<Words>;
+} satisfies Partial<MessageCatalogue>;

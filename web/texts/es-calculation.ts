@@ -1,4 +1,4 @@
-import type { Words } from '../../bridge/serve/page-protocol.ts';
+import type { MessageCatalogue } from '../../bridge/serve/page-protocol.ts';
 
 /** Lo que dicen los cálculos. */
 export const calculation = {
@@ -105,4 +105,4 @@ export const calculation = {
     `${mA} mA convierten en calor ${watts} W en cada metro de hilo: el hilo puede quemar la piel. No lo planee así; use una corriente menor.`,
   'plan-warm': ({ mA, watts }) =>
     `${mA} mA convierten en calor ${watts} W en cada metro de hilo: se calienta y su resistencia deriva. Cierre la llave solo mientras lee, y espere entre lecturas.`,
-} satisfies Partial<Words>;
+} satisfies Partial<MessageCatalogue>;

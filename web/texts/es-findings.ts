@@ -1,4 +1,4 @@
-import type { Words } from '../../bridge/serve/page-protocol.ts';
+import type { MessageCatalogue } from '../../bridge/serve/page-protocol.ts';
 
 /** Los avisos de una medida y por qué un cero no cuenta. */
 export const findings = {
@@ -101,4 +101,4 @@ export const findings = {
   'null-cell-unknown': () => 'no se sabe la pila',
   'null-other-cell': ({ cell }) => `esta medida es de la resistencia interna de la pila ${cell}`,
   'null-loaded': () => 'había una resistencia de carga en bornes de la pila',
-} satisfies Partial<Words>;
+} satisfies Partial<MessageCatalogue>;

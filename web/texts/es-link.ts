@@ -1,4 +1,4 @@
-import type { Words } from '../../bridge/serve/page-protocol.ts';
+import type { MessageCatalogue } from '../../bridge/serve/page-protocol.ts';
 
 /** El enlace con la placa y los puertos que no se abren. */
 export const link = {
@@ -33,4 +33,4 @@ export const link = {
     `en Linux los puertos son de un grupo, casi siempre dialout (lo dice ls -l ${path}); únase a él con "sudo usermod -aG dialout $USER", cierre la sesión y vuelva a entrar`,
 
   'as-it-came': ({ words }) => words,
-} satisfies Partial<Words>;
+} satisfies Partial<MessageCatalogue>;

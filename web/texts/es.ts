@@ -1,13 +1,13 @@
 import type { Texts } from './en.ts';
-import { words } from './es-messages.ts';
+import { catalogue } from './es-messages.ts';
 import { localise } from './localise.ts';
-import { at, length } from './words.ts';
+import { at, length } from './places.ts';
 
-const saySo = ({ say }: { say: boolean }): string => (say ? ' (e indíquelo: tecla P)' : '');
+const andRecordIt = ({ say }: { say: boolean }): string => (say ? ' (e indíquelo: tecla P)' : '');
 
 export const es: Texts = {
   languageName: 'Español',
-  said: localise(words),
+  localise: localise(catalogue),
   title: 'tenwire',
   skip: 'Saltar al banco',
   tabs: { run: 'Medida', plan: 'Plan', result: 'Resultado', recordings: 'Grabaciones', bench: 'Banco' },
@@ -45,24 +45,24 @@ export const es: Texts = {
       'La placa ha enmudecido. Revise el cable; la medida sigue sola en cuanto vuelva a responder.',
     'give-bench': () =>
       'Cargue un archivo de banco, o descríbalo en la página Banco, para que las cuentas sean longitudes.',
-    'put-right': localise(words),
+    'put-right': localise(catalogue),
     'close-key': () => 'Cierre la llave de la pila auxiliar y compruebe que el amperímetro marca corriente.',
     'choose-cell': (step) =>
       `Ponga el conmutador en la pila ${step.cell}${step.say ? ` e indíquelo (tecla ${step.cell})` : ''} (serie ${step.set}).`,
     'read-voltages': () =>
       'Mida con el voltímetro la pila auxiliar y las pilas, y anótelo en la página Banco: la auxiliar debe marcar más que ambas.',
     'tap-end': (step) =>
-      `${step.protect ? 'Toque' : `Ponga la resistencia de protección${saySo(step)} y toque`} con el cursor cerca del extremo ${step.end} del hilo (${at(step, 'fila', 'en')}): la pila ${step.cell} debe desviar ${step.end === 'A' ? 'al lado más' : 'al lado menos'}.`,
-    'protect-in': (step) => `Ponga la resistencia de protección${saySo(step)} antes de buscar.`,
+      `${step.protect ? 'Toque' : `Ponga la resistencia de protección${andRecordIt(step)} y toque`} con el cursor cerca del extremo ${step.end} del hilo (${at(step, 'fila', 'en')}): la pila ${step.cell} debe desviar ${step.end === 'A' ? 'al lado más' : 'al lado menos'}.`,
+    'protect-in': (step) => `Ponga la resistencia de protección${andRecordIt(step)} antes de buscar.`,
     'say-row': () => 'Indique en qué fila está el cursor.',
     hunt: (step) =>
       step.row === null
         ? `Busque el cero de la pila ${step.cell} con la resistencia de protección puesta.`
         : `Busque el cero de la pila ${step.cell} con la resistencia de protección puesta, cerca de la ${at(step, 'fila', 'en')}.`,
     'hunt-by-eye': (step) =>
-      `Toque cerca de A y luego cerca de B: la pila ${step.cell} debe desviar al lado más y luego al lado menos. Busque entre ambos su cero${step.row === null ? '' : `, cerca de la ${at(step, 'fila', 'en')}`}, y quite allí la resistencia de protección${saySo(step)}.`,
+      `Toque cerca de A y luego cerca de B: la pila ${step.cell} debe desviar al lado más y luego al lado menos. Busque entre ambos su cero${step.row === null ? '' : `, cerca de la ${at(step, 'fila', 'en')}`}, y quite allí la resistencia de protección${andRecordIt(step)}.`,
     'protect-out': (step) =>
-      `Quite la resistencia de protección${saySo(step)} y vaya a la ${at(step, 'fila', 'en')}.`,
+      `Quite la resistencia de protección${andRecordIt(step)} y vaya a la ${at(step, 'fila', 'en')}.`,
     sweep: (step) =>
       `Recorra despacio el cero, o toque a un lado y a otro, cerca de la ${at(step, 'fila', 'en')} (${length(step.lengthCm)} de hilo).`,
     foretell: (step) =>

@@ -77,7 +77,7 @@ export interface Comparison {
   order?: (1 | 2)[];
   fine?: Fine;
   ends?: boolean;
-  saysSets?: boolean;
+  recordsSets?: boolean;
   /** Key opened between the sets. */
   opensKey?: boolean;
 }
@@ -105,7 +105,7 @@ export function compare(run: OutsideRun, how: Comparison = {}): SetTruth[] {
   return rheostatsOhm.map((ohm, index) => {
     if (index === 0) run.setting.rheostatOhm = ohm;
     else changeRheostat(run, ohm, how);
-    if (how.saysSets) run.message({ kind: 'set', set: index + 1 });
+    if (how.recordsSets) run.message({ kind: 'set', set: index + 1 });
     run.lift(2.5);
     return takeSet(run, index + 1, how);
   });
