@@ -18,8 +18,8 @@ export interface Conditions {
   blunder?: { probability: number; kinds: readonly BlunderKind[] };
   /** Chance of a jump of one cell's EMF in mid-run, and its relative size. */
   jump?: { probability: number; relative: number };
-  /** Benches with a smaller end correction are drawn again. */
-  leastEndCm?: number;
+  /** Benches with an end correction outside this are drawn again. */
+  endCm?: readonly [least: number, most: number];
 }
 
 /** What is really so, for judging what a finding names. */
@@ -53,7 +53,7 @@ export function drawExperiment(conditions: Conditions, seed: number): Experiment
 }
 
 function tryExperiment(conditions: Conditions, chance: Chance): Experiment | null {
-  const { sizes: given, statements, leastEndCm = Number.NEGATIVE_INFINITY } = conditions;
+  const { sizes: given, statements, endCm: limits } = conditions;
   const design = drawDesign(conditions.design ?? {}, chance);
   const sizes = typeof given === 'function' ? given(chance) : given;
   const jump = drawJump(conditions, design, chance);
@@ -64,7 +64,8 @@ function tryExperiment(conditions: Conditions, chance: Chance): Experiment | nul
   const statement = chance.oneOf(statements);
   const knowledge = knowledgeOf(statement, bench.wire, sizes, design.minutes, chance);
   const endCm = endCorrectionCm(bench.wire);
-  const nulls = endCm < leastEndCm ? null : takeNulls(bench, design, emf);
+  const wanted = limits === undefined || (endCm >= limits[0] && endCm <= limits[1]);
+  const nulls = wanted ? takeNulls(bench, design, emf) : null;
   if (nulls === null) return null;
   const { noted, blunder } = blundered(nulls, conditions, bench, chance);
   const lastS = nulls[nulls.length - 1].tS;

@@ -13,7 +13,7 @@ import { type WrittenFault, writtenBench } from './written-bench.ts';
 
 /** One comparison as a recording that the independent writer wrote at a physical bench, with its truth. */
 
-export interface SampledConditions extends Omit<Conditions, 'blunder' | 'leastEndCm'> {
+export interface SampledConditions extends Omit<Conditions, 'blunder' | 'endCm'> {
   fault?: WrittenFault | 'row said wrong once';
 }
 

@@ -92,13 +92,13 @@ const stated: RealityScene[] = [
 ];
 
 const largeEnd = (others: number, where: string): RealityScene => ({
-  name: `end correction of 2 cm or more, ${where}`,
+  name: `end correction of 2 to 10 cm, ${where}`,
   size: null,
   sizes: only('joint', 4, others),
   statements: ['silent'],
   design: { sets: [2, 3, 4, 6, 8, 12] },
-  leastEndCm: 2,
-  judgedBy: ['coverage', 'flags', 'large end'],
+  endCm: [2, 10],
+  judgedBy: ['flags', 'large end'],
 });
 
 const population: RealityScene = {
@@ -160,7 +160,7 @@ const shortRuns: RealityScene[] = [
     'flags',
     'error',
   ]),
-  once('end correction of 3 cm or more', { sizes: only('joint', 4), leastEndCm: 3 }, [
+  once('end correction of 3 to 10 cm', { sizes: only('joint', 4), endCm: [3, 10] }, [
     'coverage',
     'flags',
     'large end',

@@ -68,7 +68,7 @@ function honest(
       ),
       correlationCm: 15,
     },
-    uniformityRelative: said(sizes.walk) * ORDINARY.walkPer10Cm * Math.sqrt(10 / wireCm),
+    uniformityRelative: evenness(sizes, wireCm),
     turnCorrectionCm: {
       valueCm: sizes.strips * ORDINARY.stripOhm * perOhm,
       standardUncertaintyCm: Math.hypot(
@@ -77,10 +77,17 @@ function honest(
       ),
     },
     thermalEmfUv: said(sizes.thermal) * ORDINARY.thermalV * 1e6,
-    rowSpreadRelative: Math.hypot(said(sizes.rows) * ORDINARY.rows, 0.5 * sizes.taper * ORDINARY.taper),
+    rowSpreadRelative: said(sizes.rows) * ORDINARY.rows,
     steadyRelativePerMin: steadiness(sizes, minutes),
   };
 }
+
+/** No field states a taper, so whoever measures a wire states a walk that reaches as far: a taper t is worth t·L/4 at the middle. */
+const evenness = (sizes: Sizes, wireCm: number): number =>
+  Math.hypot(
+    said(sizes.walk) * ORDINARY.walkPer10Cm * Math.sqrt(10 / wireCm),
+    (sizes.taper * ORDINARY.taper) / (4 * Math.SQRT1_2),
+  );
 
 function steadiness(sizes: Sizes, minutes: number): { 1: number; 2: number } {
   const swing = Math.hypot(sizes.recovery * ORDINARY.recovery, sizes.temperature * ORDINARY.temperature);

@@ -12,9 +12,10 @@ const plainError = (conditions: Conditions, seed: number): number => {
   return plainRatio(experiment) / experiment.truth - 1;
 };
 
-/** What each effect does to the plain mean, relative; largest first. */
+/** What each effect does to the plain mean, relative; largest first. None where only some benches are taken: there it can't be told. */
 function shares(conditions: Conditions, seed: number): [EffectName, number][] {
-  const { sizes } = conditions;
+  const { sizes, endCm } = conditions;
+  if (endCm !== undefined) return [];
   const whole = plainError(conditions, seed);
   const without = (effect: EffectName): Conditions => ({
     ...conditions,
