@@ -4,8 +4,8 @@ export interface Terminal {
   out(line: string): void;
   /** A line about the work itself (standard error). */
   note(line: string): void;
-  /** A line that is overwritten by the next one; nothing where nobody watches. */
-  progress(line: string): void;
+  /** A line that is overwritten by the next one; where nobody watches it is not even made. */
+  progress(line: string | (() => string)): void;
   /** Somebody sits there and can be asked. */
   readonly interactive: boolean;
 }
@@ -53,8 +53,9 @@ export function processTerminal({ stdout, stderr, stdin }: Streams = process): T
     progress: (line) => {
       if (!stderr.isTTY) return;
       clear();
-      stderr.write(visible(line).slice(0, (stderr.columns ?? 80) - 1));
-      shown = line !== '';
+      const text = typeof line === 'string' ? line : line();
+      stderr.write(visible(text).slice(0, (stderr.columns ?? 80) - 1));
+      shown = text !== '';
     },
     interactive: stdin.isTTY === true && stderr.isTTY === true,
   };

@@ -5,7 +5,8 @@ import type { Terminal } from './terminal.ts';
 const LOOK_MS = 250;
 
 /**
- * Tells the terminal what happens in a session: nulls, the link, trouble with the recording. Returns the way to stop.
+ * Tells the terminal what happens in a session: nulls, the link, trouble with the recording. Returns the way to stop. Where
+ * nothing has changed, and where nobody sees its progress, the run is not looked at.
  * `progress`: what the terminal's last line says meanwhile; null where that line belongs to another run.
  */
 export function watchSession(
@@ -15,21 +16,31 @@ export function watchSession(
 ): () => void {
   let nulls = 0;
   let trouble: string | null = null;
-  const look = () => {
+  let changed = true;
+  const tellChange = () => {
+    changed = false;
     const found = session.view().nulls;
     for (const one of found.slice(nulls)) terminal.out(nullLine(one));
     nulls = Math.max(nulls, found.length);
     const now = session.recording().trouble?.text ?? null;
     if (now !== trouble) terminal.note(now === null ? 'the recording is written again' : `WARNING: ${now}`);
     trouble = now;
-    if (progress !== null) terminal.progress(progress());
+  };
+  const look = () => {
+    if (changed) tellChange();
+    if (progress !== null) terminal.progress(progress);
   };
   const timer = setInterval(look, LOOK_MS);
-  const stopLink = session.onLink((status) => terminal.note(`link: ${status.text}`));
+  const stops = [
+    session.onChange(() => {
+      changed = true;
+    }),
+    session.onLink((status) => terminal.note(`link: ${status.text}`)),
+  ];
   return () => {
     clearInterval(timer);
-    stopLink();
-    look();
+    for (const stop of stops) stop();
+    tellChange();
     if (progress !== null) terminal.progress('');
   };
 }
