@@ -207,7 +207,9 @@ export function atLag(values: ArrayLike<number>, lagMs: number): number {
   const last = LAG_GRID_MS.length - 1;
   let middle = 1;
   while (middle < last - 1 && lagMs > (LAG_GRID_MS[middle] + LAG_GRID_MS[middle + 1]) / 2) middle += 1;
-  const [a, b, c] = [middle - 1, middle, middle + 1].map((at) => LAG_GRID_MS[at]);
+  const a = LAG_GRID_MS[middle - 1];
+  const b = LAG_GRID_MS[middle];
+  const c = LAG_GRID_MS[middle + 1];
   const toA = lagMs - a;
   const toB = lagMs - b;
   const toC = lagMs - c;

@@ -12,10 +12,10 @@ import { voltmeterFindings } from './findings/voltmeter.ts';
 import { wastedFindings } from './findings/wasted-touches.ts';
 import { guidance } from './guidance.ts';
 import { labelsView } from './labels-view.ts';
-import { nullView } from './null-view.ts';
+import { nullView, pictureOf } from './null-view.ts';
 import { keepingSame, remembering } from './remembering.ts';
 import type { ResolvedNull } from './resolved-null.ts';
-import type { PresentState, RunState } from './run-state.ts';
+import type { FoundLength, PresentState, RunState } from './run-state.ts';
 import type { EndsTriedView, EventView, Finding, NullView, RunView } from './view.ts';
 
 type SettledView = Omit<RunView, 'now' | 'guidance' | 'stream' | 'keyOpen' | 'wireCurrentS' | 'durationS'>;
@@ -66,17 +66,19 @@ function settledViews(): (state: RunState, evaluation: Evaluation) => SettledVie
   };
 }
 
-/** Views of nulls, made afresh only of those that have changed: their pictures are most of the work. */
+/** Views of nulls. Each keeps its picture, which is most of the work, for as long as it is the same. */
 function nullViewsOf(): (evaluation: Evaluation) => NullView[] {
-  const made = new WeakMap<ResolvedNull, NullView>();
+  const made = new WeakMap<FoundLength, Pick<ResolvedNull, 'sense'> & Pick<NullView, 'picture'>>();
+  const pictureFor = (nullPoint: ResolvedNull) => {
+    const { found, sense } = nullPoint;
+    const before = made.get(found);
+    if (before?.sense === sense) return before.picture;
+    const picture = pictureOf(nullPoint);
+    made.set(found, { sense, picture });
+    return picture;
+  };
   return ({ nulls, whyNot }) =>
-    nulls.map((nullPoint, at) => {
-      const before = made.get(nullPoint);
-      if (before !== undefined && before.whyNot?.text === whyNot[at]?.text) return before;
-      const view = nullView(nullPoint, whyNot[at]);
-      made.set(nullPoint, view);
-      return view;
-    });
+    nulls.map((nullPoint, at) => nullView(nullPoint, whyNot[at], pictureFor(nullPoint)));
 }
 
 const eventsView = ({ log }: RunState): EventView[] =>

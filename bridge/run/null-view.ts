@@ -1,4 +1,3 @@
-import { lengthFromA } from '../bench/geometry.ts';
 import type { Message } from '../calc-core/message.ts';
 import type { Curve } from '../detect/estimate/curve.ts';
 import { evaluate } from '../detect/estimate/curve.ts';
@@ -6,7 +5,11 @@ import type { ResolvedNull } from './resolved-null.ts';
 import type { NullPicture, NullView } from './view.ts';
 
 /** A null as pages and reports see it. */
-export function nullView(nullPoint: ResolvedNull, whyNot: Message | null): NullView {
+export function nullView(
+  nullPoint: ResolvedNull,
+  whyNot: Message | null,
+  picture: NullPicture | null,
+): NullView {
   const uReadCm = Math.sqrt(nullPoint.ownVarianceCm2 + nullPoint.lagCm ** 2 + nullPoint.zeroCm ** 2);
   return {
     id: nullPoint.id,
@@ -29,7 +32,7 @@ export function nullView(nullPoint: ResolvedNull, whyNot: Message | null): NullV
       nullPoint.slope === null ? null : Math.abs(nullPoint.slope * microamps(nullPoint)) / 10,
     smallestLengthCm: 2 * uReadCm,
     atS: nullPoint.tS,
-    picture: pictureOf(nullPoint),
+    picture,
   };
 }
 
@@ -38,19 +41,16 @@ const microamps = (nullPoint: ResolvedNull): number =>
 
 const CURVE_POINTS = 24;
 
-function pictureOf(nullPoint: ResolvedNull): NullPicture | null {
+/** Depends on what was found and on the way the row runs alone, and not on what is learnt later. */
+export function pictureOf(nullPoint: ResolvedNull): NullPicture | null {
   if (nullPoint.found.by === 'eye') return null;
   const { fit } = nullPoint.found.found;
-  const { wire } = nullPoint.touch.bench.bench;
-  const { row } = nullPoint.labels;
-  // The picture moves with the null when lag or zero become better known.
-  const along = (x: number) =>
-    row === null ? x + nullPoint.shiftCm : lengthFromA(wire, row, x + nullPoint.shiftCm);
+  const fromNull = (x: number) => nullPoint.sense * (x - fit.rootCm);
   const places = curvePlaces(fit.curve);
   return {
-    lengthCm: Array.from(fit.shown.x, along),
+    fromNullCm: Array.from(fit.shown.x, fromNull),
     currentUa: Array.from(fit.shown.y, (counts) => counts * microamps(nullPoint)),
-    fitLengthCm: places.map(along),
+    fitFromNullCm: places.map(fromNull),
     fitCurrentUa: places.map((x) => evaluate(fit.curve, x) * microamps(nullPoint)),
   };
 }

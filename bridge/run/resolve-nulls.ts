@@ -5,6 +5,7 @@ import type { Lag } from '../detect/lag.ts';
 import type { CurrentAt } from './driver-fit.ts';
 import type { DriverHistory } from './driver-history.ts';
 import type { EventLog } from './event-log.ts';
+import type { RunEventOf } from './events.ts';
 import { scatterCost } from './lag-scatter.ts';
 import type { NullWords } from './null-words.ts';
 import { assignedIn, wordsOnNulls } from './null-words.ts';
@@ -29,24 +30,40 @@ export function resolveNulls(
 ): ResolvedNull[] {
   const known = { log, benches, driver };
   const wordsOn = wordsOnNulls(log);
-  const resolveAll = (lags: readonly Lag[]) =>
-    withCurrents(
-      lengths.map((found, index) => resolveOne(found, index, wordsOn(`n${index + 1}`), lags, known)),
-      known,
-    );
-  const first = resolveAll(benches.map(({ lag }) => lag()));
+  const unplaced = lengths.map((found, index) => resolveOne(found, `n${index + 1}`, wordsOn, known));
+  const currents = currentsOf(
+    unplaced.map(({ nullPoint }) => nullPoint),
+    known,
+  );
+  const placeAll = (lags: readonly Lag[]) =>
+    unplaced.map((one) => placed(one, lags[one.nullPoint.benchIndex], currents.get(one.nullPoint) ?? null));
+  const byPasses = placeAll(benches.map(({ lag }) => lag()));
+  // What the scatter of the nulls says of the lag needs places, which need a lag.
   const lags = benches.map(({ reader, lag }, benchIndex) => {
-    const ofBench = first.filter((nullPoint) => nullPoint.benchIndex === benchIndex);
+    const ofBench = byPasses.filter((nullPoint) => nullPoint.benchIndex === benchIndex);
     return lag(scatterCost(ofBench, correlationCmOf(reader.bench)));
   });
-  return resolveAll(lags).filter(({ found }) => found.by !== 'eye' || !log.isUndone(found.event));
+  return placeAll(lags).filter(({ found }) => found.by !== 'eye' || !log.isUndone(found.event));
+}
+
+/** Where a null lies on the scale, which the lag has a say in, and along the wire. */
+type OnScale = Pick<ResolvedNull, 'scaleCm' | 'ownVarianceCm2' | 'dof' | 'lagCm' | 'zeroCm' | 'slope'>;
+type AlongWire = Pick<ResolvedNull, 'lengthCm' | 'sense' | 'lagCm' | 'zeroCm'>;
+
+/** All of a null that neither the lag nor the other nulls have a say in. */
+interface Unplaced {
+  nullPoint: Omit<ResolvedNull, keyof OnScale | keyof AlongWire | 'current'>;
+  onScale: (lag: Lag) => OnScale;
 }
 
 /** Those of a set are told together: what is unsure of one is unsure of the others. */
-function withCurrents(nulls: ResolvedNull[], { log, driver }: Known): ResolvedNull[] {
-  if (driver === null) return nulls;
+function currentsOf<Timed extends Pick<ResolvedNull, 'set' | 'tS' | 'atS'>>(
+  nulls: readonly Timed[],
+  { log, driver }: Known,
+): Map<Timed, CurrentAt> {
+  const currents = new Map<Timed, CurrentAt>();
+  if (driver === null) return currents;
   const partedS = log.standing('set').flatMap(({ entry }) => entry.atS ?? []);
-  const currents = new Map<ResolvedNull, CurrentAt>();
   for (const set of new Set(nulls.map((nullPoint) => nullPoint.set))) {
     // What is typed for another set than that of its time was not read at the current of its time.
     const own = nulls.filter((nullPoint) => nullPoint.set === set && nullPoint.atS !== null);
@@ -59,67 +76,66 @@ function withCurrents(nulls: ResolvedNull[], { log, driver }: Known): ResolvedNu
       currents.set(own[index], current);
     });
   }
-  return nulls.map((nullPoint) => ({ ...nullPoint, current: currents.get(nullPoint) ?? null }));
+  return currents;
 }
 
 function resolveOne(
   found: FoundLength,
-  index: number,
-  { assigned: laterSaid, rejected }: NullWords,
-  lags: readonly Lag[],
+  id: string,
+  wordsOn: (id: string) => NullWords,
   known: Known,
-): ResolvedNull {
+): Unplaced {
   const { log, driver } = known;
+  const typed = found.by === 'eye' ? typedLength(found.event, log) : null;
   const touch = found.by === 'eye' ? found.labels : found.found.context.labels;
-  const typed = found.by === 'eye' ? typedLength(found.event, known) : null;
+  const { assigned: laterSaid, rejected } = wordsOn(id);
   const assigned = typed === null ? laterSaid : { ...assignedIn(typed), ...laterSaid };
-  const labels = switchesOfNull(touch, assigned, log);
   const tS = found.by === 'eye' ? found.tS : found.found.fit.tS;
-  const place = found.by === 'eye' ? eyePlace(typed) : sensorPlace(found, lags[found.benchIndex], known);
   const setThen = setOfTouch(touch, tS, log, driver);
   const set = assigned.set ?? setThen;
-  const { wire, position } = touch.bench.bench;
-  return {
-    id: `n${index + 1}`,
+  const nullPoint: Unplaced['nullPoint'] = {
+    id,
     by: found.by === 'eye' ? 'eye' : found.found.fit.by,
     benchIndex: found.by === 'eye' ? -1 : found.benchIndex,
     touch,
-    labels,
+    labels: switchesOfNull(touch, assigned, log),
     set,
     tS,
     atS: found.by === 'board' ? tS : set === setThen ? log.entries[found.event - 1].atS : null,
-    ...place,
-    ...alongWire(wire, labels.row, place),
-    uPositionCm: found.by === 'eye' ? 0 : (position?.standardUncertaintyCm ?? 0),
-    current: null,
+    uPositionCm: found.by === 'eye' ? 0 : (touch.bench.bench.position?.standardUncertaintyCm ?? 0),
     rejected,
     found,
   };
+  const onScale = found.by === 'eye' ? () => readOnScale(typed) : sensedOnScale(found, known.benches);
+  return { nullPoint, onScale };
 }
 
-type Place = Pick<
-  ResolvedNull,
-  'scaleCm' | 'ownVarianceCm2' | 'dof' | 'lagCm' | 'zeroCm' | 'slope' | 'shiftCm'
->;
+function placed({ nullPoint, onScale }: Unplaced, lag: Lag, current: CurrentAt | null): ResolvedNull {
+  const place = onScale(lag);
+  const { touch, labels } = nullPoint;
+  return { ...nullPoint, ...place, ...alongWire(touch, labels.row, place), current };
+}
 
 /** Effects along the scale become effects along the wire: the sign turns on rows that run the other way. */
-function alongWire(wire: TouchLabels['bench']['bench']['wire'], row: number | null, place: Place) {
-  if (row === null) return { lengthCm: null, sense: 1 as const };
+function alongWire({ bench }: TouchLabels, row: number | null, place: OnScale): AlongWire {
+  const { scaleCm, lagCm, zeroCm } = place;
+  if (row === null) return { lengthCm: null, sense: 1, lagCm, zeroCm };
+  const { wire } = bench.bench;
   const sense = scaleSense(wire, row);
   return {
-    lengthCm: lengthFromA(wire, row, place.scaleCm),
+    lengthCm: lengthFromA(wire, row, scaleCm),
     sense,
-    lagCm: sense * place.lagCm,
-    zeroCm: sense * place.zeroCm,
+    lagCm: sense * lagCm,
+    zeroCm: sense * zeroCm,
   };
 }
 
-function typedLength(number: number, { log }: Known) {
+function typedLength(number: number, log: EventLog): RunEventOf<'length'> | null {
   const { event } = log.entries[number - 1];
   return event?.kind === 'length' ? event : null;
 }
 
-function eyePlace(typed: ReturnType<typeof typedLength>): Place {
+function readOnScale(typed: RunEventOf<'length'> | null): OnScale {
   const u = typed?.uCm ?? BY_EYE_CM;
   return {
     scaleCm: typed?.scaleCm ?? 0,
@@ -128,24 +144,25 @@ function eyePlace(typed: ReturnType<typeof typedLength>): Place {
     lagCm: 0,
     zeroCm: 0,
     slope: null,
-    shiftCm: 0,
   };
 }
 
-function sensorPlace({ found, benchIndex }: FoundByBoard, lag: Lag, { benches }: Known): Place {
+function sensedOnScale(
+  { found, benchIndex }: FoundByBoard,
+  benches: readonly BenchState[],
+): (lag: Lag) => OnScale {
   const { fit, zeroCounts } = found;
   const history = benches[benchIndex].zero;
   const zero = history.at(fit.tS);
   const zeroShift = (zero.counts - zeroCounts) / fit.slope;
-  const root = rootAt(fit, lag.lagS * 1000);
-  const scaleCm = root + zeroShift;
-  return {
-    scaleCm,
-    ownVarianceCm2: fit.varianceCm2 + history.slowVariance / fit.slope ** 2,
+  const zeroCm = zero.uCounts / fit.slope;
+  const ownVarianceCm2 = fit.varianceCm2 + history.slowVariance / fit.slope ** 2;
+  return ({ lagS, uS }) => ({
+    scaleCm: rootAt(fit, lagS * 1000) + zeroShift,
+    ownVarianceCm2,
     dof: fit.dof,
-    lagCm: (rootAt(fit, lag.lagS * 1000 + 0.5) - rootAt(fit, lag.lagS * 1000 - 0.5)) * lag.uS * 1000,
-    zeroCm: zero.uCounts / fit.slope,
+    lagCm: (rootAt(fit, lagS * 1000 + 0.5) - rootAt(fit, lagS * 1000 - 0.5)) * uS * 1000,
+    zeroCm,
     slope: fit.slope,
-    shiftCm: scaleCm - fit.rootCm,
-  };
+  });
 }

@@ -31,8 +31,6 @@ export interface ResolvedNull {
   rejected: string | null;
   /** Counts per cm of scale. */
   slope: number | null;
-  /** How far the picture of the fit has to be moved along the scale. */
-  shiftCm: number;
   found: FoundLength;
 }
 

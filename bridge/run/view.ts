@@ -60,13 +60,13 @@ export interface Finding extends Message {
 
 export type By = 'sweep' | 'taps' | 'eye';
 
-/** The local picture of a null: what was seen and what was fitted, thinned to a few dozen points. */
+/** The local picture of a null: what was seen and what was fitted, thinned to a few dozen points. It moves with its null. */
 export interface NullPicture {
-  /** Length along the wire in cm (scale reading where the row is unknown) and current in microamperes. */
-  lengthCm: number[];
+  /** From the null along the wire in cm (along the scale where the row is unknown), and current in microamperes. */
+  fromNullCm: number[];
   currentUa: number[];
   /** The fitted curve, sampled. */
-  fitLengthCm: number[];
+  fitFromNullCm: number[];
   fitCurrentUa: number[];
 }
 

@@ -25,13 +25,13 @@ export const sampleBench: Bench = {
   cells: { '1': { label: 'cell 1', voltmeterV: 1.58 }, '2': { label: 'cell 2', voltmeterV: 1.32 } },
 };
 
-function samplePicture(lengthCm: number): NullView['picture'] {
+function samplePicture(): NullView['picture'] {
   const offsets = Array.from({ length: 41 }, (_, index) => (index - 20) / 10);
   const wobble = (offset: number) => 0.05 * Math.sin(offset * 17);
   return {
-    lengthCm: offsets.map((offset) => lengthCm + offset),
+    fromNullCm: offsets,
     currentUa: offsets.map((offset) => -0.9 * offset + wobble(offset)),
-    fitLengthCm: [lengthCm - 2, lengthCm + 2],
+    fitFromNullCm: [-2, 2],
     fitCurrentUa: [1.8, -1.8],
   };
 }
@@ -55,7 +55,7 @@ export function sampleNull(changes: Partial<NullView> & { id: string; lengthCm: 
     sensitivityUaPerMm: 0.09,
     smallestLengthCm: 0.008,
     atS: 42.1,
-    picture: samplePicture(changes.lengthCm),
+    picture: samplePicture(),
     ...changes,
   };
 }

@@ -102,7 +102,7 @@ function drawnNulls(view: SessionView, cell: number | null): DrawnNull[] {
       lengthCm: found.lengthCm ?? 0,
       cell: found.cell,
       used: found.used,
-      fitLengthCm: found.picture?.fitLengthCm ?? [],
+      fitLengthCm: found.picture?.fitFromNullCm.map((cm) => (found.lengthCm ?? 0) + cm) ?? [],
       fitCurrentUa: found.picture?.fitCurrentUa ?? [],
       label: `${found.id}  ${roundTogether(found.lengthCm, found.uCm).value} cm`,
     }));

@@ -10,15 +10,17 @@ const PAD = 6;
 export function NullPicture({ found }: { found: NullView }) {
   const texts = useTexts();
   const picture = found.picture;
-  if (picture === null || picture.lengthCm.length === 0) {
+  if (picture === null || picture.fromNullCm.length === 0) {
     return <div class="null-picture null-picture-none quiet">{texts.nulls.by[found.by]}</div>;
   }
-  const xs = [...picture.lengthCm, ...picture.fitLengthCm];
+  const at = found.lengthCm ?? found.scaleCm;
+  const readingsCm = picture.fromNullCm.map((cm) => at + cm);
+  const fitCm = picture.fitFromNullCm.map((cm) => at + cm);
+  const xs = [...readingsCm, ...fitCm];
   const ys = [...picture.currentUa, ...picture.fitCurrentUa, 0];
   const x = scaler(Math.min(...xs), Math.max(...xs), PAD, WIDTH - PAD);
   const y = scaler(Math.min(...ys), Math.max(...ys), HEIGHT - PAD, PAD);
-  const at = found.lengthCm ?? found.scaleCm;
-  const fit = picture.fitLengthCm.map((length, index) => `${x(length)},${y(picture.fitCurrentUa[index])}`);
+  const fit = fitCm.map((length, index) => `${x(length)},${y(picture.fitCurrentUa[index])}`);
   const label = `${texts.nulls.picture} ${found.id}: ${plusMinus(at, found.uReadCm, 'cm')} ${texts.nulls.fromReadings}`;
   return (
     <svg class="null-picture" viewBox={`0 0 ${WIDTH} ${HEIGHT}`} role="img" aria-label={label}>
@@ -30,7 +32,7 @@ export function NullPicture({ found }: { found: NullView }) {
         height={HEIGHT}
       />
       <line class="null-zero" x1={0} x2={WIDTH} y1={y(0)} y2={y(0)} />
-      {picture.lengthCm.map((length, index) => (
+      {readingsCm.map((length, index) => (
         <circle key={index} class="null-reading" cx={x(length)} cy={y(picture.currentUa[index])} r={1.6} />
       ))}
       <polyline class="null-fit" points={fit.join(' ')} />

@@ -6,7 +6,7 @@ import { Curve, Dots, Plot } from './plot.tsx';
 
 interface Panel {
   title: string;
-  pictures: NullPicture[];
+  pictures: Drawn[];
   lengthCm: number | null;
 }
 
@@ -42,10 +42,23 @@ function panelsOf(view: RunView): Panel[] {
   const panels = [...groups].map(([title, nulls]) => ({
     order: [nulls[0].set ?? 0, nulls[0].cell ?? 0, nulls[0].loadOhm ?? 0],
     title,
-    pictures: nulls.flatMap((found) => found.picture ?? []),
+    pictures: nulls.flatMap(drawn),
     lengthCm: lengthOf(view, nulls[0]),
   }));
   return panels.sort((a, b) => a.order[0] - b.order[0] || a.order[1] - b.order[1] || a.order[2] - b.order[2]);
+}
+
+/** Readings and fitted curve of a null, lengths from A. */
+interface Drawn extends Pick<NullPicture, 'currentUa' | 'fitCurrentUa'> {
+  lengthCm: number[];
+  fitCm: number[];
+}
+
+function drawn({ picture, lengthCm, scaleCm }: NullView): Drawn[] {
+  if (picture === null) return [];
+  const along = (cm: number) => (lengthCm ?? scaleCm) + cm;
+  const { fromNullCm, fitFromNullCm, ...currents } = picture;
+  return [{ ...currents, lengthCm: fromNullCm.map(along), fitCm: fitFromNullCm.map(along) }];
 }
 
 function titleOf(view: RunView, found: NullView): string {
@@ -77,7 +90,7 @@ function NullPlot({ panel: { title, pictures, lengthCm } }: { panel: Panel }) {
       draw={(scale, frame) => (
         <>
           {pictures.map((picture) => (
-            <Curve xs={picture.fitLengthCm} ys={picture.fitCurrentUa} scale={scale} />
+            <Curve xs={picture.fitCm} ys={picture.fitCurrentUa} scale={scale} />
           ))}
           {pictures.map((picture) => (
             <Dots xs={picture.lengthCm} ys={picture.currentUa} scale={scale} />
