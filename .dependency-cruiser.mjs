@@ -98,10 +98,17 @@ export default {
         dependencyTypesNot: ['type-only'],
       },
     ),
+    // What takes its time is done in a worker, not in the thread that listens to boards.
     rule(
-      'only-workers-fold-recordings',
+      'only-workers-work-for-long',
       { path: under(['bridge/bench-setup', 'bridge/serve']), pathNot: '-worker\\.ts$' },
-      { path: ['^bridge/report/', '^bridge/session/(run-from-recording|replay-session)\\.ts$'] },
+      {
+        path: [
+          '^bridge/report/',
+          '^bridge/session/(run-from-recording|replay-session)\\.ts$',
+          '^bridge/bench-setup/plan-bench\\.ts$',
+        ],
+      },
     ),
     rule('knows-nothing-of-node', { pathNot: under(ON_NODE) }, { dependencyTypes: ['core'] }),
     ...Object.entries(PACKAGE_OF).map(([name, folders]) =>

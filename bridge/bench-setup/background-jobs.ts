@@ -2,6 +2,7 @@ import type { Message, Refused } from '../calc-core/message.ts';
 import type { LiveReading, RunView } from '../run/view.ts';
 import type { PlaybackCommand, PlaybackView } from '../session/session.ts';
 import type { Change } from '../session/view-patch.ts';
+import type { Asked } from './routes.ts';
 
 /** What a worker is asked to do, and what it says. Plain data: it goes from thread to thread. */
 
@@ -15,7 +16,10 @@ export interface ReplayJob {
 }
 
 /** A job that ends by itself, with one answer. */
-export type OneAnswerJob = { kind: 'whole'; path: string } | { kind: 'export'; path: string; as: ExportKind };
+export type OneAnswerJob =
+  | { kind: 'whole'; path: string }
+  | { kind: 'export'; path: string; as: ExportKind }
+  | { kind: 'plan'; asked: Asked<'plan'> };
 
 export type Job = OneAnswerJob | ReplayJob;
 

@@ -1,9 +1,8 @@
 import { basename, join } from 'node:path';
 import type { Readable } from 'node:stream';
 import pLimit from 'p-limit';
-import { describeFaults, readBench } from '../bench/bench-file.ts';
 import { fitCalibration, frontEndScale, galvanometerScale } from '../bench/calibrate.ts';
-import { loadFormulas } from '../calc-core/formulas.ts';
+import type { Plan } from '../calc-core/plan.ts';
 import { message } from '../messages/catalogue.ts';
 import type { RunEvent } from '../run/events.ts';
 import { describePort, listPorts } from '../serial/list-ports.ts';
@@ -18,7 +17,6 @@ import type { Done, ExportKind, OneAnswerJob, WholeView } from './background-job
 import { BackgroundReplay } from './background-replay.ts';
 import { historyOf, listBenches, loadBench, saveBench } from './bench-store.ts';
 import { CountsWatches, type Port } from './counts-watches.ts';
-import { planBench } from './plan-bench.ts';
 import { isRecordingName, keepDropped, listRecordings } from './recording-store.ts';
 import { type Asked, granted, type Routed } from './routes.ts';
 
@@ -111,10 +109,9 @@ export class BenchSetup implements Routed {
     return recorded.ok ? granted({ saved: file }) : recorded;
   }
 
-  async plan({ bench, ...wishes }: Asked<'plan'>) {
-    const reading = readBench(bench);
-    if (!reading.ok) return { ok: false, ...describeFaults(reading.faults) } as const;
-    return planBench(reading.bench, wishes, await loadFormulas());
+  async plan(asked: Asked<'plan'>) {
+    const done = await this.#inTurn<Plan>({ kind: 'plan', asked });
+    return done.ok ? granted({ plan: done.value }) : done;
   }
 
   async start(asked: Asked<'start'>) {

@@ -40,6 +40,7 @@ const isName = (file: string): boolean => NAME.test(file);
 
 export function listBenches(folder: string): BenchEntry[] {
   if (!existsSync(folder)) return [];
+  const versions = versionsKept(folder);
   return readdirSync(folder)
     .filter(isName)
     .sort()
@@ -47,18 +48,24 @@ export function listBenches(folder: string): BenchEntry[] {
       const found = stateOf(join(folder, file));
       return found === null
         ? []
-        : [{ file, savedMs: found.mtimeMs, versions: historyOf(folder, file).length }];
+        : [{ file, savedMs: found.mtimeMs, versions: versions.get(file)?.length ?? 0 }];
     });
 }
 
 /** The names of what stood in a file's place before, oldest first. */
-export function historyOf(folder: string, file: string): string[] {
+export const historyOf = (folder: string, file: string): string[] => versionsKept(folder).get(file) ?? [];
+
+/** Of each file the names of its history, oldest first; the folder is read once. */
+function versionsKept(folder: string): Map<string, string[]> {
   const kept = join(folder, 'history');
-  if (!existsSync(kept)) return [];
-  const stem = file.replace(/\.json$/, '');
-  return readdirSync(kept)
-    .filter((name) => name.startsWith(`${stem}.v`) && /\.v\d{4}\.json$/.test(name))
-    .sort();
+  const versions = new Map<string, string[]>();
+  for (const name of existsSync(kept) ? readdirSync(kept).sort() : []) {
+    const stem = /^(.*)\.v\d{4}\.json$/.exec(name)?.[1];
+    if (stem === undefined) continue;
+    const file = `${stem}.json`;
+    versions.set(file, [...(versions.get(file) ?? []), name]);
+  }
+  return versions;
 }
 
 export function loadBench(folder: string, file: string): Loaded {
