@@ -1,5 +1,6 @@
+import { plusMinus } from '../calc-core/rounding.ts';
+import type { NullView } from '../run/view.ts';
 import type { RunSession } from '../session/run-session.ts';
-import { nullLine } from './null-notes.ts';
 import type { Terminal } from './terminal.ts';
 
 const LOOK_MS = 250;
@@ -43,4 +44,14 @@ export function watchSession(
     tellChange();
     if (progress !== null) terminal.progress('');
   };
+}
+
+/** One null in a line, as it is found. */
+function nullLine(found: NullView): string {
+  const where =
+    found.lengthCm === null
+      ? `scale ${plusMinus(found.scaleCm, found.uCm, 'cm')}, row unknown`
+      : plusMinus(found.lengthCm, found.uCm, 'cm');
+  const kind = found.fine ? 'fine' : 'coarse';
+  return `${found.id}: set ${found.set ?? '?'}, cell ${found.cell ?? '?'}, ${where} (${kind}, ${found.by})`;
 }
