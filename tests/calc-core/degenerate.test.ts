@@ -60,8 +60,8 @@ describe('one set among four', () => {
     const sets = setsOf(1.153, 0, [500, 600, 700, 800]);
     const [third] = setsOf(1.153, 0, [700]).map((set) => ({ ...set, set: 3, l1: readByEye(907.1, 0.05) }));
     const { result, faults } = compareEmfs([sets[0], sets[1], third, sets[3]], BENCH, options);
-    const told = faults.find(({ code }) => code === 'ratios-scatter');
-    expect(told?.text).toContain('Without set 3 the others agree');
+    const fault = faults.find(({ code }) => code === 'ratios-scatter');
+    expect(fault?.text).toContain('Without set 3 the others agree');
     expect(result?.U).toBeGreaterThan(0.05);
   });
 
@@ -72,8 +72,8 @@ describe('one set among four', () => {
       [807.1, 700],
       [960, 800],
     ]);
-    const told = compareEmfs(sets, BENCH, options).faults.find(({ code }) => code === 'ratios-scatter');
-    expect(told?.text).toContain('Look for a set that was disturbed');
+    const fault = compareEmfs(sets, BENCH, options).faults.find(({ code }) => code === 'ratios-scatter');
+    expect(fault?.text).toContain('Look for a set that was disturbed');
   });
 });
 

@@ -5,13 +5,13 @@ import type { Terminal } from '../../bridge/commands/terminal.ts';
 
 const BENCH = fileURLToPath(new URL('../../fixtures/bench-example.json', import.meta.url));
 
-function listening(): Terminal & { said: string[]; noted: string[] } {
-  const said: string[] = [];
+function listening(): Terminal & { lines: string[]; noted: string[] } {
+  const lines: string[] = [];
   const noted: string[] = [];
   return {
-    said,
+    lines,
     noted,
-    out: (line) => said.push(line),
+    out: (line) => lines.push(line),
     note: (line) => noted.push(line),
     progress: () => {},
     interactive: false,
@@ -29,7 +29,7 @@ const options = {
 it('puts the larger EMF on the last row in one set, every null on the wire', async () => {
   const terminal = listening();
   expect(await plan(options, terminal)).toBe(0);
-  const { sets, expectedU } = JSON.parse(terminal.said.join('\n'));
+  const { sets, expectedU } = JSON.parse(terminal.lines.join('\n'));
   expect(sets).toHaveLength(4);
   expect(Math.max(...sets.map((set: { null1: { row: number } }) => set.null1.row))).toBe(10);
   for (const { null1, null2, driverMa, rheostatOhm } of sets) {
@@ -43,7 +43,7 @@ it('puts the larger EMF on the last row in one set, every null on the wire', asy
 it('says in words what a person needs at the bench', async () => {
   const terminal = listening();
   expect(await plan({ ...options, json: false }, terminal)).toBe(0);
-  const text = terminal.said.join(' ');
+  const text = terminal.lines.join(' ');
   expect(text).toMatch(/row 10, \d+\.\d cm/);
   expect(text).toMatch(/expected U of E1\/E2 \(95 %\): 0\.\d+/);
 });

@@ -233,7 +233,7 @@ describe('contact, of a board that does not sense it', () => {
   /** Off-zero current in counts and place in cm against time in s, as readings and what is made of them. */
   function sensed(seconds: number, at: (tS: number) => { off: number; cm: number }): Map<number, boolean> {
     const sense = new ContactSense(2048, () => null);
-    const words = new Map<number, boolean>();
+    const contacts = new Map<number, boolean>();
     for (let index = 0; index < 200 * seconds; index += 1) {
       const tS = index / 200;
       const { off, cm } = at(tS);
@@ -250,41 +250,41 @@ describe('contact, of a board that does not sense it', () => {
         load: false,
         row: 1,
       };
-      sense.accept(reading, ({ reading: past, contact }) => words.set(past.tS, contact));
+      sense.accept(reading, ({ reading: past, contact }) => contacts.set(past.tS, contact));
     }
-    sense.drain(({ reading: past, contact }) => words.set(past.tS, contact));
-    return words;
+    sense.drain(({ reading: past, contact }) => contacts.set(past.tS, contact));
+    return contacts;
   }
   const lifted = { off: 0, cm: 40 };
 
   test('is held across a null that the jockey slides over', () => {
-    const words = sensed(10, (tS) => {
+    const contacts = sensed(10, (tS) => {
       if (tS < 4 || tS > 8) return lifted;
       return { off: 60 * (6 - tS), cm: 40 + 2 * (tS - 4) };
     });
-    expect([...words].filter(([tS, contact]) => tS > 4.2 && tS < 7.8 && !contact)).toEqual([]);
-    expect([...words].filter(([tS, contact]) => (tS < 3.9 || tS > 8.1) && contact)).toEqual([]);
+    expect([...contacts].filter(([tS, contact]) => tS > 4.2 && tS < 7.8 && !contact)).toEqual([]);
+    expect([...contacts].filter(([tS, contact]) => (tS < 3.9 || tS > 8.1) && contact)).toEqual([]);
   });
 
   test('is lost when the jockey is lifted, carried across and set down again', () => {
-    const words = sensed(8, (tS) => {
+    const contacts = sensed(8, (tS) => {
       if (tS < 4 || tS > 6) return lifted;
       if (tS < 4.8) return { off: 60, cm: 40 };
       return tS < 5.2 ? { off: 0, cm: 40 + 10 * (tS - 4.8) } : { off: -60, cm: 44 };
     });
-    expect([...words].filter(([tS, contact]) => tS > 4.83 && tS < 5.17 && contact)).toEqual([]);
-    expect(words.get(4.5)).toBe(true);
-    expect(words.get(5.5)).toBe(true);
+    expect([...contacts].filter(([tS, contact]) => tS > 4.83 && tS < 5.17 && contact)).toEqual([]);
+    expect(contacts.get(4.5)).toBe(true);
+    expect(contacts.get(5.5)).toBe(true);
   });
 
   test('is not made of hum', () => {
-    const words = sensed(6, (tS) => ({ off: 80 * Math.sin(2 * Math.PI * 50 * tS + 1), cm: 40 + tS }));
-    expect([...words.values()].some((contact) => contact)).toBe(false);
+    const contacts = sensed(6, (tS) => ({ off: 80 * Math.sin(2 * Math.PI * 50 * tS + 1), cm: 40 + tS }));
+    expect([...contacts.values()].some((contact) => contact)).toBe(false);
   });
 
   test('every reading comes out once, in order', () => {
-    const words = sensed(8, (tS) => (tS < 4 ? lifted : { off: 30 * Math.sin(3 * tS), cm: 40 + tS }));
-    const inOrder = [...words.keys()];
+    const contacts = sensed(8, (tS) => (tS < 4 ? lifted : { off: 30 * Math.sin(3 * tS), cm: 40 + tS }));
+    const inOrder = [...contacts.keys()];
     expect(inOrder.length).toBe(1600);
     expect(inOrder).toEqual([...inOrder].sort((a, b) => a - b));
   });

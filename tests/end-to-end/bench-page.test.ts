@@ -4,17 +4,17 @@ import type { Page } from 'playwright-core';
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
 import type { RunSession } from '../../bridge/session/run-session.ts';
 import { until } from '../until.ts';
-import { addByHand, openStage, type Stage, visit } from './stage.ts';
+import { addByHand, openAt, openStage, type Stage } from './stage.ts';
 
 let stage: Stage;
 let session: RunSession;
 let page: Page;
-let opened: Awaited<ReturnType<typeof visit>>;
+let opened: Awaited<ReturnType<typeof openAt>>;
 
 beforeAll(async () => {
   stage = await openStage();
   session = await addByHand(stage, 10);
-  opened = await visit(stage, '');
+  opened = await openAt(stage, '');
   page = opened.page;
   await page.getByRole('button', { name: 'Bench', exact: true }).click();
   await page.getByTestId('board-answer').getByText('Board SIM-07 answers').waitFor();
@@ -136,8 +136,8 @@ describe('setting a bench up without editing a file', () => {
     await known('thermalEmfUv').selectOption('known');
     await field('thermalEmfUv').fill('five');
     await page.getByRole('button', { name: 'Save the bench' }).click();
-    const words = await page.getByTestId('saved').getByText('Thermal EMFs').textContent();
-    expect(words?.split('\n')).toEqual([
+    const text = await page.getByTestId('saved').getByText('Thermal EMFs').textContent();
+    expect(text?.split('\n')).toEqual([
       '▲ Strips that join the rows, Worth: a number (found "")',
       'Strips that join the rows, Standard uncertainty: a number not below 0 (found -0.05)',
       'Thermal EMFs in the leads, Standard uncertainty: a number (found "five")',

@@ -8,7 +8,7 @@ import type { Running } from '../cli/tenwire.ts';
 import { axeFaults } from './axe-faults.ts';
 import type { BenchAtPort } from './bench-at-port.ts';
 import { screenshotFolder } from './browser.ts';
-import { placeSaid, WALK } from './page-hand.ts';
+import { placeInSentence, WALK } from './page-hand.ts';
 import { openShippedStand, type ShippedStand } from './shipped-stand.ts';
 
 /**
@@ -23,7 +23,7 @@ const SPEED = 3;
 let stand: ShippedStand;
 let bench: BenchAtPort;
 let serving: Running;
-let opened: Awaited<ReturnType<ShippedStand['visit']>>;
+let opened: Awaited<ReturnType<ShippedStand['openAt']>>;
 let page: Page;
 
 beforeAll(async () => {
@@ -31,7 +31,7 @@ beforeAll(async () => {
   ({ bench } = stand);
   const served = await stand.serve('0');
   ({ serving } = served);
-  opened = await stand.visit(served.address, { width: 1280, height: 900 });
+  opened = await stand.openAt(served.address, { width: 1280, height: 900 });
   ({ page } = opened);
 }, 300_000);
 
@@ -40,7 +40,7 @@ afterAll(() => stand?.close(serving));
 const button = (name: string) => page.getByRole('button', { name, exact: true });
 const field = (path: string) => page.locator(`[data-path="${path}"]`);
 const answer = () => page.getByTestId('board-answer');
-const said = () => page.locator('.banner-notice');
+const notice = () => page.locator('.banner-notice');
 
 async function fill(values: Record<string, string>): Promise<void> {
   for (const [path, value] of Object.entries(values)) await field(path).fill(value);
@@ -72,14 +72,14 @@ describe('a run begun on the page', () => {
 
   it('says plainly what is wrong with a port, until one answers', WALK, async () => {
     await listenTo('/dev/ttyNONE');
-    await said().getByText('there is no port /dev/ttyNONE: is the board plugged in?').waitFor();
+    await notice().getByText('there is no port /dev/ttyNONE: is the board plugged in?').waitFor();
     await listenTo(stand.folder);
-    await said().getByText('is not a serial port').waitFor();
+    await notice().getByText('is not a serial port').waitFor();
     await listenTo(bench.at.path);
     await answer()
       .getByText(/Board unnamed answers: firmware tenwire-[\d.]+, 200 samples a second/)
       .waitFor();
-    await said().waitFor({ state: 'detached' });
+    await notice().waitFor({ state: 'detached' });
     // Whoever wants the port for something else gets it back.
     await button('Stop listening').click();
     await button('Stop listening').waitFor({ state: 'detached' });
@@ -93,14 +93,14 @@ describe('a run begun on the page', () => {
     const moving = bench.work({ to: { row: 1, scaleCm: 20 } });
     await page.waitForTimeout(300);
     await holdAt(0);
-    await said().getByText('The jockey moved').waitFor();
+    await notice().getByText('The jockey moved').waitFor();
     await moving;
     for (const mark of [0, 50, 100]) {
       await bench.goTo(1, mark, true);
       await holdAt(mark);
       await page.getByRole('row', { name: new RegExp(`^${mark} `) }).waitFor();
     }
-    await said().waitFor({ state: 'detached' });
+    await notice().waitFor({ state: 'detached' });
     await page.getByText(/0\.25\d mm per count; marks lie off the line by \d\.\d\d mm/).waitFor();
     expect(await page.locator('.live-counts').first().textContent()).toMatch(/^Position counts: 39\d\d$/);
     await page.getByRole('heading', { name: 'The wire' }).evaluate((heading) => heading.scrollIntoView());
@@ -109,7 +109,7 @@ describe('a run begun on the page', () => {
 
   it('takes the zero only lifted, and the direction only at A', WALK, async () => {
     await button('Take the zero: jockey lifted').click();
-    await said().getByText('lift it for the zero').waitFor();
+    await notice().getByText('lift it for the zero').waitFor();
     await bench.goTo(1, 1, false);
     await button('Take the zero: jockey lifted').click();
     await expect.poll(() => field('galvanometer.zeroCounts').inputValue()).toMatch(/^205\d/);
@@ -122,10 +122,10 @@ describe('a run begun on the page', () => {
     await expect.poll(scale).toMatch(/^0\.0500/);
     expect(Number(await scale())).toBeCloseTo(bench.truth.galvanometer.microampsPerCount, 4);
     await button('Check the direction: jockey at A').click();
-    await said().getByText('put it down at end A').waitFor();
+    await notice().getByText('put it down at end A').waitFor();
     await bench.goTo(10, 1, true);
     await button('Check the direction: jockey at A').click();
-    await said().getByText('The jockey is on row 10: end A is on row 1.').waitFor();
+    await notice().getByText('The jockey is on row 10: end A is on row 1.').waitFor();
     await bench.goTo(1, 1, true);
     await button('Check the direction: jockey at A').click();
     await page.getByText('At A the deflection is positive').waitFor();
@@ -165,8 +165,8 @@ describe('a run begun on the page', () => {
       'wire.rows': '0',
     });
     await button('Save the bench').click();
-    const words = page.getByTestId('saved');
-    await words.getByText('The wire, Resistance: a number').waitFor();
+    const answer = page.getByTestId('saved');
+    await answer.getByText('The wire, Resistance: a number').waitFor();
     for (const path of ['wire.rows', 'wire.resistanceOhm', 'cells.2.voltmeterV'])
       expect(await field(path).getAttribute('aria-invalid'), path).toBe('true');
     expect(await field('driver.emfV').getAttribute('aria-invalid')).toBe('false');
@@ -174,7 +174,7 @@ describe('a run begun on the page', () => {
     expect(await button('Begin the run').isDisabled()).toBe(true);
     await fill({ 'wire.resistanceOhm': '19,6', 'wire.rows': '10', 'cells.2.voltmeterV': '1.34' });
     await button('Save the bench').click();
-    await words.getByText('saved as bench-12-invented.json').waitFor();
+    await answer.getByText('saved as bench-12-invented.json').waitFor();
     const file = readFileSync(join(stand.folder, 'benches', 'bench-12-invented.json'), 'utf8');
     expect(readBench(JSON.parse(file))).toMatchObject({
       ok: true,
@@ -188,7 +188,7 @@ describe('a run begun on the page', () => {
     await button('Begin the run').click();
     await page.getByTestId('link').getByText('board unnamed answers').waitFor();
     expect(await page.evaluate(() => scrollY)).toBe(0);
-    expect(await said().count()).toBe(0);
+    expect(await notice().count()).toBe(0);
     await page.getByText('Tap the jockey near end A').waitFor();
     const samples = async () =>
       Number(
@@ -204,7 +204,7 @@ describe('a run begun on the page', () => {
   it('finds a null by what its sentence says, with its picture', WALK, async () => {
     for (const _ of ['A', 'B']) {
       const text = await page.textContent('.next-text');
-      const [row, scaleCm] = await placeSaid(page);
+      const [row, scaleCm] = await placeInSentence(page);
       await bench.goTo(row, scaleCm, true);
       // As long as an eye needs to see where the needle goes.
       await page.waitForTimeout(500);
@@ -212,7 +212,7 @@ describe('a run begun on the page', () => {
       await page.waitForFunction((was) => document.querySelector('.next-text')?.textContent !== was, text);
     }
     await page.waitForSelector('.next-text[data-step=hunt]');
-    const [row, scaleCm] = await placeSaid(page);
+    const [row, scaleCm] = await placeInSentence(page);
     await bench.goTo(row, Math.max(0, scaleCm - 12), true);
     await bench.work({ to: { row, scaleCm: scaleCm + 12 } });
     await bench.work({ pressed: false });
@@ -232,7 +232,7 @@ describe('a run begun on the page', () => {
       await answer().getByText('Board unnamed answers').waitFor();
       expect(await field('name').inputValue()).toBe('Bench 12 (invented)');
       await button('Begin the run').click();
-      await said().getByText('is the port of Bench 12 (invented), which is on').waitFor();
+      await notice().getByText('is the port of Bench 12 (invented), which is on').waitFor();
       await button('End the run').click();
       await button('Cancel').click();
       await button('End the run').click();

@@ -2,7 +2,7 @@ import { afterAll, beforeAll, describe, expect, it } from 'vitest';
 import type { RunSession } from '../../bridge/session/run-session.ts';
 import { comparisonOf } from '../run/work-of.ts';
 import { followSentences, obeyWithHand, PageHand, WALK } from './page-hand.ts';
-import { addByHand, openStage, type Stage, visit } from './stage.ts';
+import { addByHand, openAt, openStage, type Stage } from './stage.ts';
 
 /** A stranger at the simulated bench who does what the screen says, and nothing else. */
 
@@ -19,7 +19,7 @@ afterAll(() => stage?.close());
 
 describe('someone who has never seen it', () => {
   it('finishes a set by doing what the screen says', WALK, async () => {
-    const { page, troubles, close } = await visit(stage, '');
+    const { page, troubles, close } = await openAt(stage, '');
     await page.waitForSelector('.hand');
     const hand = new PageHand(page, session);
     const walked = await followSentences(
@@ -39,7 +39,7 @@ describe('someone who has never seen it', () => {
   });
 
   it('may take the last word back', async () => {
-    const { page, close } = await visit(stage, '');
+    const { page, close } = await openAt(stage, '');
     await page.waitForSelector('.hand');
     await page.locator('h1').click();
     await page.keyboard.press('s');
@@ -51,7 +51,7 @@ describe('someone who has never seen it', () => {
   });
 
   it('may type a length, and reject it again', async () => {
-    const { page, close } = await visit(stage, '');
+    const { page, close } = await openAt(stage, '');
     await page.waitForSelector('.hand');
     const before = session.view().nulls.length;
     await page.locator('h1').click();

@@ -4,7 +4,7 @@ import { PacedSource } from '../../bridge/session/paced-source.ts';
 import { sceneWith } from '../../bridge/simulate/default-scene.ts';
 import { simulateRun } from '../../bridge/simulate/simulate-run.ts';
 import { truthOf } from '../../bridge/simulate/truth.ts';
-import { addSimulated, openStage, type Stage, visit } from './stage.ts';
+import { addSimulated, openAt, openStage, type Stage } from './stage.ts';
 
 let stage: Stage;
 
@@ -16,7 +16,7 @@ afterAll(() => stage?.close());
 describe('the demonstration, from simulated bench to browser', () => {
   it('shows nulls as they are found, and a result whose interval holds the truth', async () => {
     const scene = sceneWith({ seed: 3 });
-    const { page, troubles, close } = await visit(stage, '');
+    const { page, troubles, close } = await openAt(stage, '');
     const source = new PacedSource('simulated', simulateRun(scene), 60);
     const session = await addSimulated(stage, { id: 'demo', title: 'Bench 7', source });
     const ended = new Promise<void>((done) => session.onEnded(done));

@@ -4,7 +4,7 @@ import { gzipSync } from 'node:zlib';
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
 import { axeFaults } from './axe-faults.ts';
 import { buildPage, screenshotFolder } from './browser.ts';
-import { addByHand, addReplay, openStage, type Stage, visit } from './stage.ts';
+import { addByHand, addReplay, openAt, openStage, type Stage } from './stage.ts';
 
 let stage: Stage;
 let pictures: string;
@@ -35,7 +35,7 @@ const WIDTHS: [width: number, height: number][] = [
 
 describe.each(VIEWS)('%s', (name, address, ready) => {
   it.each(['light', 'dark'] as const)('has no fault that axe-core can see, %s', async (colorScheme) => {
-    const { page, troubles, close } = await visit(stage, address, { colorScheme });
+    const { page, troubles, close } = await openAt(stage, address, { colorScheme });
     await page.waitForSelector(ready);
     expect(await axeFaults(page)).toEqual([]);
     expect(troubles).toEqual([]);
@@ -43,7 +43,7 @@ describe.each(VIEWS)('%s', (name, address, ready) => {
   });
 
   it.each(WIDTHS)('fits a screen %i wide', async (width, height) => {
-    const { page, close } = await visit(stage, address, { viewport: { width, height } });
+    const { page, close } = await openAt(stage, address, { viewport: { width, height } });
     await page.waitForSelector(ready);
     await page.waitForTimeout(400);
     await page.screenshot({ path: join(pictures, `${name}-${width}.jpg`), type: 'jpeg', quality: 72 });
@@ -53,7 +53,7 @@ describe.each(VIEWS)('%s', (name, address, ready) => {
   });
 
   it('speaks Spanish', async () => {
-    const { page, troubles, close } = await visit(stage, address, { locale: 'es-ES' });
+    const { page, troubles, close } = await openAt(stage, address, { locale: 'es-ES' });
     await page.waitForSelector(ready);
     expect(await page.getAttribute('html', 'lang')).toBe('es');
     expect(await page.textContent('body')).toMatch(/Longitud de equilibrio|Banco|Desviación|hilo|fila/);
@@ -72,7 +72,7 @@ describe('the page as a whole', () => {
   });
 
   it('says the cautions once, before anything else, with the rule that local staff come first', async () => {
-    const { page, close } = await visit(stage, '#run=replay');
+    const { page, close } = await openAt(stage, '#run=replay');
     await page.evaluate(() => localStorage.removeItem('tenwire.cautions'));
     await page.addInitScript(() => localStorage.removeItem('tenwire.cautions'));
     await page.reload();
@@ -83,7 +83,7 @@ describe('the page as a whole', () => {
   });
 
   it('can be walked through with the keyboard alone', async () => {
-    const { page, close } = await visit(stage, '#run=by-hand');
+    const { page, close } = await openAt(stage, '#run=by-hand');
     await page.waitForSelector('.hand');
     const reached = new Set<string>();
     for (let count = 0; count < 60; count += 1) {

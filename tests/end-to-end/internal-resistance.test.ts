@@ -6,7 +6,7 @@ import { DEFAULT_SCENE } from '../../bridge/simulate/default-scene.ts';
 import { axeFaults } from './axe-faults.ts';
 import { screenshotFolder } from './browser.ts';
 import { followSentences, obeyWithHand, PageHand, WALK } from './page-hand.ts';
-import { addByHand, openStage, type Stage, visit } from './stage.ts';
+import { addByHand, openAt, openStage, type Stage } from './stage.ts';
 
 /** A cell's internal resistance at the simulated bench, by hand, following the sentence alone. */
 
@@ -16,13 +16,13 @@ const LOADS_OHM = [10, 5];
 
 let stage: Stage;
 let session: RunSession;
-let opened: Awaited<ReturnType<typeof visit>>;
+let opened: Awaited<ReturnType<typeof openAt>>;
 let page: Page;
 
 beforeAll(async () => {
   stage = await openStage();
   session = await addByHand(stage, 10, { procedure: 'internal-resistance' });
-  opened = await visit(stage, '#run=by-hand', { viewport: { width: 1280, height: 900 } });
+  opened = await openAt(stage, '#run=by-hand', { viewport: { width: 1280, height: 900 } });
   page = opened.page;
   await page.waitForSelector('.hand');
 });
@@ -33,7 +33,7 @@ afterAll(async () => {
 
 const labels = () => page.getByRole('region', { name: 'At the bench' });
 
-async function sayLoad(ohm: number): Promise<void> {
+async function recordLoad(ohm: number): Promise<void> {
   await labels().getByLabel('Load / Ω', { exact: true }).fill(String(ohm));
   await labels().getByLabel('Standard uncertainty of the load / Ω').fill('0,005');
   await labels().getByRole('button', { name: 'Save' }).click();
@@ -43,7 +43,7 @@ async function sayLoad(ohm: number): Promise<void> {
 async function anotherLoad(hand: PageHand): Promise<void> {
   await hand.load(false);
   await hand.loadOhm(LOADS_OHM[1]);
-  await sayLoad(LOADS_OHM[1]);
+  await recordLoad(LOADS_OHM[1]);
   await page.getByRole('button', { name: 'begin the next set' }).click();
   await expect.poll(() => session.view().labels.set.value).toBe(2);
 }
@@ -55,7 +55,7 @@ describe('internal resistance, by hand', () => {
     const walked = await followSentences(
       page,
       async (step) => {
-        if (step === 'say-load') await sayLoad(LOADS_OHM[0]);
+        if (step === 'say-load') await recordLoad(LOADS_OHM[0]);
         else if (step === 'change-load') await anotherLoad(hand);
         else if (step === 'load')
           await hand.load(/^Close/.test((await page.textContent('.next-text')) ?? ''));

@@ -93,7 +93,7 @@ export class PageHand {
 }
 
 /** The place that the sentence names: row and scale reading. */
-export async function placeSaid(page: Page): Promise<[row: number, scaleCm: number]> {
+export async function placeInSentence(page: Page): Promise<[row: number, scaleCm: number]> {
   const text = (await page.textContent('.next-text')) ?? '';
   const found = /row (\d+) at ([\d.]+) cm/.exec(text);
   if (found === null) throw new Error(`no place in "${text}"`);
@@ -138,19 +138,19 @@ export async function followSentences(
 
 /** What every walk does alike. False for a step that is none of these. */
 export async function obeyWithHand(page: Page, hand: PageHand, step: string): Promise<boolean> {
-  if (step === 'tap-end') await hand.tapAt(...(await placeSaid(page)));
-  else if (step === 'hunt') await hand.sweep(...(await placeSaid(page)), 15);
-  else if (step === 'sweep') await hand.sweep(...(await placeSaid(page)), 3);
+  if (step === 'tap-end') await hand.tapAt(...(await placeInSentence(page)));
+  else if (step === 'hunt') await hand.sweep(...(await placeInSentence(page)), 15);
+  else if (step === 'sweep') await hand.sweep(...(await placeInSentence(page)), 3);
   else if (step === 'protect-in') await hand.protect(true);
   else if (step === 'protect-out') await hand.protect(false);
   else if (step === 'choose-cell') {
     await hand.protect(true);
-    await hand.cell(await cellSaid(page));
+    await hand.cell(await cellInSentence(page));
   } else return false;
   return true;
 }
 
 /** The cell that the sentence names. */
-export async function cellSaid(page: Page): Promise<1 | 2> {
+export async function cellInSentence(page: Page): Promise<1 | 2> {
   return /cell 1/.test((await page.textContent('.next-text')) ?? '') ? 1 : 2;
 }

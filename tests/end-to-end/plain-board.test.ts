@@ -6,8 +6,8 @@ import { sceneWith } from '../../bridge/simulate/default-scene.ts';
 import { truthOf } from '../../bridge/simulate/truth.ts';
 import { axeFaults } from './axe-faults.ts';
 import { screenshotFolder } from './browser.ts';
-import { cellSaid, followSentences, PageHand, placeSaid, WALK } from './page-hand.ts';
-import { addByHand, openStage, type Stage, visit } from './stage.ts';
+import { cellInSentence, followSentences, PageHand, placeInSentence, WALK } from './page-hand.ts';
+import { addByHand, openAt, openStage, type Stage } from './stage.ts';
 
 /** A board that senses the two currents and nothing else: what it can't know is said with keys, lengths are typed. */
 
@@ -15,14 +15,14 @@ const RHEOSTATS_OHM = [8];
 
 let stage: Stage;
 let session: RunSession;
-let opened: Awaited<ReturnType<typeof visit>>;
+let opened: Awaited<ReturnType<typeof openAt>>;
 let page: Page;
 let hand: PageHand;
 
 beforeAll(async () => {
   stage = await openStage();
   session = await addByHand(stage, 10, { plainBoard: true });
-  opened = await visit(stage, '#run=by-hand', { viewport: { width: 1280, height: 900 } });
+  opened = await openAt(stage, '#run=by-hand', { viewport: { width: 1280, height: 900 } });
   page = opened.page;
   await page.waitForSelector('.hand');
   hand = new PageHand(page, session);
@@ -72,7 +72,7 @@ async function huntOnRow(row: number, nearCm: number, reachCm: number): Promise<
 }
 
 async function typeLength(): Promise<void> {
-  const [row, nearCm] = await placeSaid(page);
+  const [row, nearCm] = await placeInSentence(page);
   const scaleCm = await huntOnRow(row, nearCm, 6);
   const before = session.view().nulls.length;
   await key('l');
@@ -85,7 +85,7 @@ async function typeLength(): Promise<void> {
 }
 
 /** Says with one key that the protective resistance is in, or out; the key turns over what stands, so it is waited for. */
-async function sayProtect(step: string): Promise<void> {
+async function recordProtect(step: string): Promise<void> {
   await key('p');
   await page.waitForSelector(`.next-text:not([data-step=${step}])`);
 }
@@ -94,17 +94,17 @@ async function huntByEye(): Promise<void> {
   expect(await deflectionAt(1, 1)).toBeGreaterThan(5);
   expect(await deflectionAt(10, 1)).toBeLessThan(-5);
   await hand.protect(false);
-  await sayProtect('hunt-by-eye');
+  await recordProtect('hunt-by-eye');
 }
 
 async function obey(step: string): Promise<void> {
   if (step === 'choose-cell') {
-    const cell = await cellSaid(page);
+    const cell = await cellInSentence(page);
     await hand.cell(cell);
     await key(String(cell));
   } else if (step === 'protect-in') {
     await hand.protect(true);
-    await sayProtect('protect-in');
+    await recordProtect('protect-in');
   } else if (step === 'hunt-by-eye') await huntByEye();
   else if (step === 'type-length') await typeLength();
   else if (step === 'change-rheostat') {

@@ -2,15 +2,15 @@ import { readFileSync } from 'node:fs';
 import { join } from 'node:path';
 import type { Page } from 'playwright-core';
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
-import { FIXTURE, openStage, type Stage, visit } from './stage.ts';
+import { FIXTURE, openAt, openStage, type Stage } from './stage.ts';
 
 let stage: Stage;
 let page: Page;
-let opened: Awaited<ReturnType<typeof visit>>;
+let opened: Awaited<ReturnType<typeof openAt>>;
 
 beforeAll(async () => {
   stage = await openStage();
-  opened = await visit(stage, '#tab=recordings');
+  opened = await openAt(stage, '#tab=recordings');
   page = opened.page;
 });
 afterAll(async () => {

@@ -66,13 +66,13 @@ describe('the page of a run', () => {
     await page.getByRole('button', { name: 'Reject n1' }).click();
     await page.keyboard.type('jockey slipped');
     await page.keyboard.press('Enter');
-    await until(() => bench.told.length === 1, 'the rejection');
-    expect(bench.told[0]).toEqual({ kind: 'reject', null: 'n1', reason: 'jockey slipped' });
+    await until(() => bench.recorded.length === 1, 'the rejection');
+    expect(bench.recorded[0]).toEqual({ kind: 'reject', null: 'n1', reason: 'jockey slipped' });
     const nulls = bench.session.view().nulls;
     bench.change({ nulls: [{ ...nulls[0], rejected: 'jockey slipped', used: false }, nulls[1]] });
     await page.getByRole('button', { name: 'Restore n1' }).click();
-    await until(() => bench.told.length === 2, 'the restoring');
-    expect(bench.told[1]).toEqual({ kind: 'restore', null: 'n1' });
+    await until(() => bench.recorded.length === 2, 'the restoring');
+    expect(bench.recorded[1]).toEqual({ kind: 'restore', null: 'n1' });
   });
 
   it('comes back by itself when the bridge was away', async () => {

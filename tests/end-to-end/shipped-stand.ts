@@ -16,7 +16,7 @@ export interface ShippedStand {
   /** Starts a bridge without a run at an HTTP port, 0 for any; answers once it has said where its page is. */
   serve(httpPort: string): Promise<{ serving: Running; address: string }>;
   /** A page whose reader has seen the cautions. */
-  visit(address: string, viewport?: { width: number; height: number }): Promise<Opened>;
+  openAt(address: string, viewport?: { width: number; height: number }): Promise<Opened>;
   /** File names of the recordings so far. */
   recordings(): string[];
   /** What the program itself reports of one. */
@@ -44,7 +44,7 @@ export async function openShippedStand(
       await until(() => serving.out().includes('page: '), 'the page', patienceMs);
       return { serving, address: /page: (\S+)/.exec(serving.out())?.[1] ?? '' };
     },
-    async visit(address, viewport) {
+    async openAt(address, viewport) {
       const opened = await openPage(browser, 'about:blank', viewport === undefined ? {} : { viewport });
       opened.page.setDefaultTimeout(patienceMs);
       await opened.page.addInitScript(() => localStorage.setItem('tenwire.cautions', 'read'));

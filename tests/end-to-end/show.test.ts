@@ -1,5 +1,5 @@
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
-import { addByHand, addReplay, openStage, type Stage, visit } from './stage.ts';
+import { addByHand, addReplay, openAt, openStage, type Stage } from './stage.ts';
 
 let stage: Stage;
 
@@ -11,7 +11,7 @@ afterAll(() => stage?.close());
 
 describe('the view for the room', () => {
   it('shows the balancing length at least a sixth of the height of a 1280x720 screen', async () => {
-    const { page, troubles, close } = await visit(stage, 'show');
+    const { page, troubles, close } = await openAt(stage, 'show');
     const figure = page.getByTestId('balancing-length');
     await figure.waitFor();
     const { digitHeight, width, scroll } = await page.evaluate(() => {
@@ -35,7 +35,7 @@ describe('the view for the room', () => {
 
   it('watches only: nothing on it steers, and the bridge would not obey', async () => {
     const session = await addByHand(stage, 1);
-    const { page, close } = await visit(stage, 'show#run=by-hand');
+    const { page, close } = await openAt(stage, 'show#run=by-hand');
     await page.waitForSelector('.pointer');
     expect(await page.getByRole('button').count()).toBe(1);
     const events = session.view().events.length;
@@ -62,7 +62,7 @@ describe('the view for the room', () => {
 
   it('moves its pointer with the deflection', async () => {
     const session = stage.sessions.get('by-hand');
-    const { page, close } = await visit(stage, 'show#run=by-hand');
+    const { page, close } = await openAt(stage, 'show#run=by-hand');
     await page.waitForSelector('.pointer');
     session?.hand?.()?.order({ to: { row: 1, scaleCm: 50 }, pressed: true });
     await page.waitForFunction(() => {

@@ -3,7 +3,7 @@ import { afterAll, beforeAll, describe, expect, it } from 'vitest';
 import { message } from '../../bridge/messages/catalogue.ts';
 import { handDrivenSession } from '../serve/hand-driven-session.ts';
 import { sampleNull } from '../serve/sample-view.ts';
-import { addByHand, addReplay, openStage, type Stage, visit } from './stage.ts';
+import { addByHand, addReplay, openAt, openStage, type Stage } from './stage.ts';
 
 /** What the bridge says, on a page in Spanish. */
 
@@ -44,14 +44,14 @@ describe('a page in Spanish', () => {
     ['#tab=bench&run=by-hand', '.counts'],
     ['show#run=replay', '.pointer'],
   ])('holds no English: %s', async (address, ready) => {
-    const { page, close } = await visit(stage, address, READER);
+    const { page, close } = await openAt(stage, address, READER);
     await page.waitForSelector(ready);
     expect(await inEnglish(page)).toEqual([]);
     await close();
   });
 
   it('would show English to this test: one in English does', async () => {
-    const { page, close } = await visit(stage, '#tab=result&run=replay');
+    const { page, close } = await openAt(stage, '#tab=result&run=replay');
     await page.waitForSelector('.budget');
     expect((await inEnglish(page)).length).toBeGreaterThan(5);
     await close();
@@ -69,7 +69,7 @@ describe('a page in Spanish', () => {
       nulls: [sampleNull({ id: 'n1', lengthCm: 743.21, used: false, whyNot: message('null-protected') })],
     });
     stage.sessions.add(bench.session);
-    const { page, close } = await visit(stage, `#run=${bench.session.summary.id}`, READER);
+    const { page, close } = await openAt(stage, `#run=${bench.session.summary.id}`, READER);
     const sentence =
       'La pila 1 desvía a - en ambos extremos del hilo: esta pila está invertida; o bien los bornes del galvanómetro están cambiados respecto al archivo de banco.';
     await page.getByText('Pila invertida').waitFor();
@@ -80,7 +80,7 @@ describe('a page in Spanish', () => {
   });
 
   it('says what the bridge refuses', async () => {
-    const { page, close } = await visit(stage, '#tab=plan&run=replay', READER);
+    const { page, close } = await openAt(stage, '#tab=plan&run=replay', READER);
     await page.waitForSelector('.setup form');
     await page.locator('.setup input').nth(0).fill('30');
     await page.getByRole('button', { name: 'Calcular el plan' }).click();

@@ -99,7 +99,7 @@ export async function addByHand(
 }
 
 /** Opens the page as a reader who has read the cautions before. */
-export async function visit(stage: Stage, address: string, options: Parameters<typeof openPage>[2] = {}) {
+export async function openAt(stage: Stage, address: string, options: Parameters<typeof openPage>[2] = {}) {
   const opened = await openPage(stage.browser, 'about:blank', options);
   await opened.page.addInitScript(() => localStorage.setItem('tenwire.cautions', 'read'));
   await opened.page.goto(stage.server.url + address);

@@ -3,19 +3,19 @@ import { afterAll, beforeAll, describe, expect, it } from 'vitest';
 import type { RunSession } from '../../bridge/session/run-session.ts';
 import { MOST_UA } from '../../web/show/pointer.tsx';
 import { soundOf } from '../../web/show/tone.ts';
-import { addByHand, openStage, type Stage, visit } from './stage.ts';
+import { addByHand, openAt, openStage, type Stage } from './stage.ts';
 
 /** The demonstrator's tone as it leaves the loudspeaker: the page's own sound is tapped where it goes out. */
 
 let stage: Stage;
 let session: RunSession;
 let page: Page;
-let opened: Awaited<ReturnType<typeof visit>>;
+let opened: Awaited<ReturnType<typeof openAt>>;
 
 beforeAll(async () => {
   stage = await openStage();
   session = await addByHand(stage, 3);
-  opened = await visit(stage, 'show#run=by-hand');
+  opened = await openAt(stage, 'show#run=by-hand');
   page = opened.page;
   await page.addInitScript(tapLoudspeaker);
   await page.reload();

@@ -14,7 +14,7 @@ const PATIENCE_MS = 60_000;
 let stand: ShippedStand;
 let bench: BenchAtPort;
 let serving: Running;
-let opened: Awaited<ReturnType<ShippedStand['visit']>>;
+let opened: Awaited<ReturnType<ShippedStand['openAt']>>;
 let page: Page;
 let address = '';
 
@@ -23,7 +23,7 @@ async function startBridge(): Promise<void> {
   ({ serving, address } = await stand.serve(new URL(address || 'http://127.0.0.1:0').port || '0'));
 }
 
-const openAnother = () => stand.visit(address);
+const openAnother = () => stand.openAt(address);
 
 beforeAll(async () => {
   stand = await openShippedStand('wrong', 3, PATIENCE_MS);

@@ -112,11 +112,14 @@ describe.each([
   it.each([
     ['driver reversed', /no driver current flows.*; or the driver cell is reversed/],
     ['key open', /no driver current flows.*; or the driver cell is reversed/],
-  ])('leaves every cause where ends saturate and a one-way meter reads nothing: %s', (fault, words) => {
-    const found = survey(fault, board, {}, [4, 996]);
-    expect(code(found[1])).toEqual(['driver-current-none stop']);
-    expect(found[1][0].text).toMatch(words);
-  });
+  ])(
+    'leaves every cause where ends saturate and a one-way meter reads nothing: %s',
+    (fault, expectedText) => {
+      const found = survey(fault, board, {}, [4, 996]);
+      expect(code(found[1])).toEqual(['driver-current-none stop']);
+      expect(found[1][0].text).toMatch(expectedText);
+    },
+  );
 });
 
 describe('without an ammeter channel', () => {
@@ -135,10 +138,10 @@ describe('without an ammeter channel', () => {
       /the driver cell is reversed; or this cell is reversed and the galvanometer's leads/,
     ],
     ['wire broken', ['wire-broken stop'], /is broken there/],
-  ])('tells from unsaturated taps: %s', (fault, expected, words) => {
+  ])('tells from unsaturated taps: %s', (fault, expected, expectedText) => {
     const found = survey(fault, NO_AMMETER, OPEN_SPAN);
     expect(code(found[1])).toEqual(expected);
-    expect(found[1][0].text).toMatch(words);
+    expect(found[1][0].text).toMatch(expectedText);
   });
 });
 

@@ -41,15 +41,15 @@ describe('sets', () => {
   });
 
   it('are numbered as said once a set has been said, whatever the current does', () => {
-    const said = begin();
-    compare(said, { rheostatsOhm: [8], fine: QUICK });
-    said.message({ kind: 'set', set: 5 });
-    takeSet(said, 5, { fine: QUICK });
-    said.useRheostat(10.5);
-    takeSet(said, 5, { fine: QUICK });
-    said.lift(2);
-    expect(setsOf(said)).toEqual([1, 1, 1, 1, 5, 5, 5, 5, 5, 5, 5, 5]);
-    expect(codes(viewOf(said.text))).toContain('driver-changed-within-set');
+    const run = begin();
+    compare(run, { rheostatsOhm: [8], fine: QUICK });
+    run.message({ kind: 'set', set: 5 });
+    takeSet(run, 5, { fine: QUICK });
+    run.useRheostat(10.5);
+    takeSet(run, 5, { fine: QUICK });
+    run.lift(2);
+    expect(setsOf(run)).toEqual([1, 1, 1, 1, 5, 5, 5, 5, 5, 5, 5, 5]);
+    expect(codes(viewOf(run.text))).toContain('driver-changed-within-set');
   });
 
   it('go by the current again where the word is taken back', () => {
@@ -199,9 +199,9 @@ describe('internal resistance', () => {
     ['with the load said', ALL & ~LOAD],
     ['with nothing sensed', 0],
     ['without a word on the cell', ALL & ~CELL & ~ROW],
-  ])('gives one row for each load at one driver current, %s', (words, senses) => {
+  ])('gives one row for each load at one driver current, %s', (expectedText, senses) => {
     const run = loads(begin({ board: { senses } }), [22, 10, 4.7]);
-    const text = words.includes('without') ? run.text.replace(/^.*"kind":"cell".*\n/gm, '') : run.text;
+    const text = expectedText.includes('without') ? run.text.replace(/^.*"kind":"cell".*\n/gm, '') : run.text;
     const view = viewOf(text);
     const { sets, outcome } = resistanceOf(view);
     expect(sets.map((row) => [row.set, row.loadOhm])).toEqual([

@@ -9,7 +9,7 @@ import type { ReportedRun } from '../../bridge/report/read-run.ts';
 import { INVENTED_BENCH } from '../../bridge/simulate/default-scene.ts';
 import { launchChromium } from '../end-to-end/browser.ts';
 import { comparisonOf } from '../run/work-of.ts';
-import { eye, fixtureRun, spokenRun } from './runs.ts';
+import { eye, fixtureRun, runOfEvents } from './runs.ts';
 
 const HEADINGS = [
   'Aim and principle',
@@ -118,7 +118,7 @@ describe('the record of a run', () => {
 
   it('takes words for words, whatever they hold', async () => {
     const evil = '<script>document.title = "taken"</script><img src=x onerror=alert(1)>';
-    const run = spokenRun([
+    const run = runOfEvents([
       {
         kind: 'bench',
         bench: { ...INVENTED_BENCH, name: evil, cells: { '1': { label: evil }, '2': { label: evil } } },
@@ -140,7 +140,7 @@ describe('the record of a run', () => {
       [{ kind: 'bench', bench: INVENTED_BENCH }],
       [{ kind: 'procedure', procedure: 'internal-resistance' }],
     ]) {
-      const html = recordPage(spokenRun(events));
+      const html = recordPage(runOfEvents(events));
       expect(html).toContain('No result: the findings say why.');
       expect(html).not.toMatch(/NaN|undefined|Infinity/);
     }
@@ -164,7 +164,7 @@ describe('the record of a run', () => {
       '2': { label: 'the known', reference: weston },
     };
     const lengths = [eye(1, 1, 6, 40), eye(2, 1, 4, 30), eye(1, 2, 8, 20), eye(2, 2, 5, 77)];
-    const run = spokenRun([
+    const run = runOfEvents([
       { kind: 'bench', bench: { ...INVENTED_BENCH, protectiveResistanceOhm: 100_000, cells } },
       ...lengths,
     ]);

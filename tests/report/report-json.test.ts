@@ -6,7 +6,7 @@ import { reportedRun } from '../../bridge/report/read-run.ts';
 import { reportJson } from '../../bridge/report/report-json.ts';
 import { runMaker } from '../../bridge/session/make-run.ts';
 import { INVENTED_BENCH } from '../../bridge/simulate/default-scene.ts';
-import { eye, fixtureRun, runOf, spokenRun } from './runs.ts';
+import { eye, fixtureRun, runOf, runOfEvents } from './runs.ts';
 
 const schema = JSON.parse(readFileSync(new URL('../../docs/report.schema.json', import.meta.url), 'utf8'));
 // `required` beside `if` and null among types are meant
@@ -24,19 +24,19 @@ function expectValid(report: unknown): void {
 describe('a report for scripts', () => {
   let comparison: ReportedRun;
   let resistance: ReportedRun;
-  let words: ReportedRun;
+  let corrected: ReportedRun;
   beforeAll(async () => {
     comparison = await fixtureRun('comparison-four-sets.rec');
     resistance = await fixtureRun('internal-resistance.rec');
-    words = await fixtureRun('operator-words.rec');
+    corrected = await fixtureRun('operator-words.rec');
   });
 
   it('keeps to its schema for every fixture', () => {
-    for (const run of [comparison, resistance, words]) expectValid(jsonOf(run));
+    for (const run of [comparison, resistance, corrected]) expectValid(jsonOf(run));
   });
 
   it('gives every number of the view at full precision, none lost on the way to JSON', () => {
-    for (const run of [comparison, resistance, words]) {
+    for (const run of [comparison, resistance, corrected]) {
       expect(jsonOf(run)).toEqual(reportJson(run.view));
       const { outcome, sets } = run.view.work;
       expect(jsonOf(run).result.value).toBe(outcome?.result?.value);
@@ -45,7 +45,7 @@ describe('a report for scripts', () => {
   });
 
   it('gives the interval of the Monte Carlo run where its ends differ, and says so', () => {
-    const { result, check } = jsonOf(words);
+    const { result, check } = jsonOf(corrected);
     expect(check.agrees).toBe(false);
     expect(result).toMatchObject({ intervalBy: 'monte-carlo' });
     expect(result.U).toBeCloseTo(Math.max(check.high - result.value, result.value - check.low), 12);
@@ -86,10 +86,10 @@ describe('a report for scripts', () => {
     const bench = { kind: 'bench', bench: INVENTED_BENCH };
     const empty = [
       runOf([]),
-      spokenRun([bench]),
-      spokenRun([bench, { kind: 'procedure', procedure: 'internal-resistance' }]),
-      spokenRun([bench, eye(1, 1, 6, 40)]),
-      spokenRun([{ kind: 'bench', bench: { ...INVENTED_BENCH, wire: {} } }]),
+      runOfEvents([bench]),
+      runOfEvents([bench, { kind: 'procedure', procedure: 'internal-resistance' }]),
+      runOfEvents([bench, eye(1, 1, 6, 40)]),
+      runOfEvents([{ kind: 'bench', bench: { ...INVENTED_BENCH, wire: {} } }]),
     ];
     for (const run of empty) {
       const report = jsonOf(run);
@@ -101,7 +101,7 @@ describe('a report for scripts', () => {
 
   it('writes degrees of freedom that nothing limits as null', () => {
     const lengths = [eye(1, 1, 6, 40), eye(2, 1, 5, 30), eye(1, 2, 8, 20), eye(2, 2, 6, 1.1)];
-    const report = jsonOf(spokenRun([{ kind: 'bench', bench: INVENTED_BENCH }, ...lengths]));
+    const report = jsonOf(runOfEvents([{ kind: 'bench', bench: INVENTED_BENCH }, ...lengths]));
     expectValid(report);
     expect(report.result).not.toBeNull();
     expect(report.result.dof).toBeNull();
@@ -113,7 +113,7 @@ describe('a report for scripts', () => {
     const lengths = [eye(1, 1, 6, 40), eye(2, 1, 4, 30), eye(1, 2, 8, 20), eye(2, 2, 5, 75)];
     const weston = { emfV: 1.01865, standardUncertaintyV: 2e-5, weston: { temperatureC: 24 } };
     const bench = { ...INVENTED_BENCH, cells: { '1': {}, '2': { reference: weston } } };
-    const report = jsonOf(spokenRun([{ kind: 'bench', bench }, ...lengths]));
+    const report = jsonOf(runOfEvents([{ kind: 'bench', bench }, ...lengths]));
     expectValid(report);
     expect(report.result).toMatchObject({ quantity: 'E1/E2', unit: '1' });
     expect(report.emf.result).toMatchObject({ quantity: 'E1', unit: 'V' });

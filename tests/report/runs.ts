@@ -24,7 +24,7 @@ export function runOf(records: readonly RecordLine[]): ReportedRun {
 }
 
 /** A run that consists of words alone: nothing was sampled. */
-export const spokenRun = (events: readonly object[]): ReportedRun =>
+export const runOfEvents = (events: readonly object[]): ReportedRun =>
   runOf(events.map((event, index) => ({ ms: index, mark: '!', payload: JSON.stringify(event) })));
 
 /** A length read by eye, by half a millimetre. */

@@ -6,7 +6,7 @@ import { nullsTable, setsTable } from '../../bridge/report/observations-csv.ts';
 import type { ReportedRun } from '../../bridge/report/read-run.ts';
 import { INVENTED_BENCH } from '../../bridge/simulate/default-scene.ts';
 import { comparisonOf } from '../run/work-of.ts';
-import { eye, fixtureRun, spokenRun } from './runs.ts';
+import { eye, fixtureRun, runOfEvents } from './runs.ts';
 
 /** Read back by a parser that is not ours. */
 const read = (csv: string): Record<string, string>[] => parse(csv, { columns: true });
@@ -96,7 +96,7 @@ const LEXICAL: Record<string, RegExp> = {
 
 describe('the table of a class', () => {
   const pair = (by: string, off: number) =>
-    spokenRun([
+    runOfEvents([
       { kind: 'bench', bench: INVENTED_BENCH },
       { kind: 'about', startedUtc: '2026-03-02T09:30:00Z', by: [by] },
       eye(1, 1, 6, 40 - off),
@@ -124,7 +124,7 @@ describe('the table of a class', () => {
   it('keeps a run without a result, and leaves it out of the spread', () => {
     const runs = [
       { file: 'a.rec', run: pair('pair 1', 0) },
-      { file: 'b.rec', run: spokenRun([]) },
+      { file: 'b.rec', run: runOfEvents([]) },
     ];
     const rows = read(classCsv(runs));
     expect(rows.map((row) => row.row)).toEqual(['run', 'run', 'class']);
@@ -135,7 +135,7 @@ describe('the table of a class', () => {
   it('has the EMF by a reference cell in a row of its own, with the spread of the class', () => {
     const cells = (emfV: number) => ({ '2': { reference: { emfV, standardUncertaintyV: 0.0001 } } });
     const against = (emfV: number) =>
-      spokenRun([
+      runOfEvents([
         { kind: 'bench', bench: { ...INVENTED_BENCH, protectiveResistanceOhm: 100_000, cells: cells(emfV) } },
         { kind: 'about', by: [`against ${emfV}`] },
         ...[eye(1, 1, 6, 40), eye(2, 1, 5, 70), eye(1, 2, 8, 20), eye(2, 2, 6, 12)],

@@ -30,7 +30,7 @@ function folded(scene: Scene, watch: (fold: Run) => void = () => {}): RunView {
   return fold.view();
 }
 
-function spoken(events: readonly object[]): RunView {
+function runOfEvents(events: readonly object[]): RunView {
   const fold = makeRun([]);
   events.forEach((event, ms) => {
     fold.addRecord({ ms, mark: '!', payload: JSON.stringify(event) });
@@ -107,7 +107,9 @@ describe('a whole run against a Weston cell', () => {
 
 describe('with too little care', () => {
   test('a protective resistance under 100 kilohm stops the run before anything is touched', () => {
-    const view = spoken([benchWith({ '2': { reference: CERTIFIED } }, { protectiveResistanceOhm: 4700 })]);
+    const view = runOfEvents([
+      benchWith({ '2': { reference: CERTIFIED } }, { protectiveResistanceOhm: 4700 }),
+    ]);
     expect(view.findings).toContainEqual(
       expect.objectContaining({ code: 'protection-too-small', severity: 'stop' }),
     );
@@ -125,7 +127,7 @@ describe('with too little care', () => {
 
   test('while its null cannot be foretold nobody is sent to the wire with it', () => {
     const labels = { ...sampleView().labels, cell: { value: 2, from: 'board' as const } };
-    const bench = spoken([benchWith({ '2': { reference: CERTIFIED } })]).bench;
+    const bench = runOfEvents([benchWith({ '2': { reference: CERTIFIED } })]).bench;
     const bare = {
       bench,
       labels,
@@ -149,7 +151,7 @@ describe('what is known of a reference cell', () => {
   const lengths = [eye(1, 1, 4, 40), eye(2, 1, 6, 50)];
 
   test('as cell 1 it gives E2: length and EMF by hand', () => {
-    const view = spoken([benchWith({ '1': { reference: CERTIFIED } }), ...lengths]);
+    const view = runOfEvents([benchWith({ '1': { reference: CERTIFIED } }), ...lengths]);
     // rows run to and fro from the left: row 4 at 40 cm is 360 cm from A, row 6 at 50 cm is 550 cm
     expect(comparisonOf(view).emf?.result).toMatchObject({ quantity: 'E2' });
     expect(comparisonOf(view).emf?.result?.value).toBeCloseTo((1.0186 * 550) / 360, 6);
@@ -161,15 +163,15 @@ describe('what is known of a reference cell', () => {
       '2': { reference: { ...CERTIFIED, weston: { temperatureC } } },
     });
     for (const cells of [weston(), weston(55)]) {
-      const view = spoken([benchWith(cells), ...lengths]);
+      const view = runOfEvents([benchWith(cells), ...lengths]);
       expect(comparisonOf(view).emf).toBeNull();
       expect(comparisonOf(view).wireLines).toEqual([]);
       expect(view.findings.map(({ code }) => code)).toContain('reference-emf-unknown');
       expect(view.work.outcome?.result).not.toBeNull();
     }
     expect(
-      comparisonOf(spoken([benchWith(weston()), { kind: 'about', temperatureC: 20 }, ...lengths])).emf?.result
-        ?.value,
+      comparisonOf(runOfEvents([benchWith(weston()), { kind: 'about', temperatureC: 20 }, ...lengths])).emf
+        ?.result?.value,
     ).toBeCloseTo((1.0186 * 360) / 550, 6);
   });
 
@@ -179,7 +181,7 @@ describe('what is known of a reference cell', () => {
       '2': { reference: { emfV: 0.8, standardUncertaintyV: 0.0005 } },
     };
     // E = 2 mV/cm · l would put them at 600 and 400 cm
-    const view = spoken([benchWith(cells), eye(1, 1, 6, 0), eye(2, 1, 4, 0)]);
+    const view = runOfEvents([benchWith(cells), eye(1, 1, 6, 0), eye(2, 1, 4, 0)]);
     expect(comparisonOf(view).emf).toBeNull();
     expect(comparisonOf(view).wireLines[0]).toMatchObject({ set: 1, dof: 1 });
     expect(comparisonOf(view).wireLines[0].gradientVPerCm).toBeCloseTo(0.002, 5);

@@ -3,32 +3,38 @@ import { BenchReader } from '../../bridge/bench/reading.ts';
 import { EventLog } from '../../bridge/run/event-log.ts';
 import { resolveSwitches, switchesOfTouch } from '../../bridge/run/switches.ts';
 import { INVENTED_BENCH } from '../../bridge/simulate/default-scene.ts';
-import { spokenRun } from '../report/runs.ts';
+import { runOfEvents } from '../report/runs.ts';
 
 /** How the switches of the bench stand, as the page shows it and as nulls keep it: one rule for both. */
 
 const bench = { kind: 'bench', bench: INVENTED_BENCH };
-const spoken = (events: readonly object[]) => spokenRun(events).view;
+const viewOfEvents = (events: readonly object[]) => runOfEvents(events).view;
 const load = (isIn: boolean, ohm?: number) => ({ kind: 'load', in: isIn, ohm });
 
 test('a load that is put in again keeps its resistance, on the page as in the null', () => {
-  const view = spoken([bench, load(true, 10), load(false), load(true), { kind: 'length', scaleCm: 40 }]);
+  const view = viewOfEvents([
+    bench,
+    load(true, 10),
+    load(false),
+    load(true),
+    { kind: 'length', scaleCm: 40 },
+  ]);
   expect(view.nulls[0]).toMatchObject({ load: true, loadOhm: 10 });
   expect(view.labels.load).toEqual({ value: true, from: 'operator', ohm: 10, uOhm: null });
 });
 
 test('a row that the wire does not have is none, on the page as in the null', () => {
-  const view = spoken([bench, { kind: 'row', row: 17 }, { kind: 'length', scaleCm: 40 }]);
+  const view = viewOfEvents([bench, { kind: 'row', row: 17 }, { kind: 'length', scaleCm: 40 }]);
   expect(view.nulls[0].row).toBeNull();
   expect(view.labels.row).toEqual({ value: null, from: 'unknown' });
 });
 
 test('before the bench is known a row is believed as it was said', () => {
-  expect(spoken([{ kind: 'row', row: 17 }]).labels.row).toEqual({ value: 17, from: 'operator' });
+  expect(viewOfEvents([{ kind: 'row', row: 17 }]).labels.row).toEqual({ value: 17, from: 'operator' });
 });
 
 test('what was said and taken back is not known', () => {
-  const view = spoken([bench, { kind: 'cell', cell: 2 }, { kind: 'undo', event: 2 }]);
+  const view = viewOfEvents([bench, { kind: 'cell', cell: 2 }, { kind: 'undo', event: 2 }]);
   expect(view.labels.cell).toEqual({ value: null, from: 'unknown' });
 });
 

@@ -7,7 +7,7 @@ import { Heard } from './heard.ts';
 export interface SourceStand {
   source: LineSource;
   /** Lets the board say something once the source has been started. */
-  speak(): void;
+  send(): void;
   /** Pulls whatever the source lives on. */
   letGo(): Promise<void>;
 }
@@ -17,9 +17,9 @@ export function sourceContract(name: string, build: () => Promise<SourceStand>):
   describe(`the contract of a source: ${name}`, () => {
     let stand: SourceStand | null = null;
 
-    async function begin(): Promise<{ source: LineSource; heard: Heard; speak: () => void }> {
+    async function begin(): Promise<{ source: LineSource; heard: Heard; send: () => void }> {
       stand = await build();
-      return { source: stand.source, heard: new Heard(), speak: stand.speak };
+      return { source: stand.source, heard: new Heard(), send: stand.send };
     }
 
     afterEach(async () => {
@@ -29,16 +29,16 @@ export function sourceContract(name: string, build: () => Promise<SourceStand>):
     });
 
     it('tells nothing before it is started', async () => {
-      const { heard, speak } = await begin();
-      speak();
+      const { heard, send } = await begin();
+      send();
       await settle(40);
       expect(heard.all).toEqual([]);
     });
 
     it('starts without a fault and delivers lines that can be read, in order', async () => {
-      const { source, heard, speak } = await begin();
+      const { source, heard, send } = await begin();
       expect(await source.start(heard)).toBeNull();
-      speak();
+      send();
       await until(() => heard.samples.length >= 20, 'twenty samples came');
       const numbers = heard.samples
         .map((line) => decodeLine(line))
@@ -47,9 +47,9 @@ export function sourceContract(name: string, build: () => Promise<SourceStand>):
     });
 
     it('keeps its own time, where it has one, never going back', async () => {
-      const { source, heard, speak } = await begin();
+      const { source, heard, send } = await begin();
       await source.start(heard);
-      speak();
+      send();
       await until(() => heard.samples.length >= 20, 'twenty samples came');
       const times = heard.all.flatMap((item) =>
         item.kind === 'record' && item.record !== 'unreadable' ? [item.record.ms] : [],
@@ -58,32 +58,32 @@ export function sourceContract(name: string, build: () => Promise<SourceStand>):
     });
 
     it('is up at most once before it is down, and tells of the link in words', async () => {
-      const { source, heard, speak } = await begin();
+      const { source, heard, send } = await begin();
       await source.start(heard);
-      speak();
+      send();
       await until(() => heard.samples.length >= 20, 'twenty samples came');
       for (const item of heard.all) if (item.kind === 'link') expect(item.status.text).not.toBe('');
       expect(heard.ups.length).toBeLessThanOrEqual(1);
     });
 
     it('tells nothing once it is closed, and may be closed twice', async () => {
-      const { source, heard, speak } = await begin();
+      const { source, heard, send } = await begin();
       await source.start(heard);
-      speak();
+      send();
       await until(() => heard.samples.length > 0, 'a sample came');
       await source.close();
       await source.close();
       const told = heard.all.length;
-      speak();
+      send();
       await settle(40);
       expect(heard.all.length).toBe(told);
     });
 
     it('does not claim to have sent what it can not send', async () => {
-      const { source, heard, speak } = await begin();
+      const { source, heard, send } = await begin();
       expect(source.send('R,100')).toBe(false);
       await source.start(heard);
-      speak();
+      send();
       await until(() => heard.samples.length > 0, 'a sample came');
       await source.close();
       expect(source.send('R,100')).toBe(false);

@@ -18,7 +18,7 @@ sourceContract('serial port', async () => {
   let timer: NodeJS.Timeout | undefined;
   return {
     source: new SerialSource({ path: pty.path, baudRate: 115200, rateHz: null }),
-    speak: () => {
+    send: () => {
       timer ??= setInterval(() => {
         pty.send(`${sampleOf(seq)}\n`);
         seq += 1;
@@ -35,7 +35,7 @@ sourceContract('serial port', async () => {
 
 sourceContract('simulated bench', async () => ({
   source: new PacedSource('simulated', simulateRun(DEFAULT_SCENE), 5),
-  speak: () => {},
+  send: () => {},
   letGo: async () => {},
 }));
 
@@ -53,7 +53,7 @@ sourceContract('replay', async () => {
   const { reader } = opened;
   return {
     source: new PacedSource('replay', reader.records, 20, () => reader.close()),
-    speak: () => {},
+    send: () => {},
     letGo: async () => rmSync(folder, { recursive: true }),
   };
 });

@@ -24,9 +24,9 @@ function subscribers<Args extends unknown[]>() {
 export function handDrivenSession(id = 'bench-4') {
   const readings = subscribers<[LiveReading]>();
   const changes = subscribers<[]>();
-  const anews = subscribers<[]>();
+  const beginnings = subscribers<[]>();
   let view = sampleView();
-  const told: RunEvent[] = [];
+  const recorded: RunEvent[] = [];
   const played: PlaybackCommand[] = [];
   const ordered: HandOrder[] = [];
   const session: Session = {
@@ -34,9 +34,9 @@ export function handDrivenSession(id = 'bench-4') {
     view: () => view,
     onReading: readings.add,
     onChange: changes.add,
-    onAnew: anews.add,
+    onAnew: beginnings.add,
     recordEvent: (event) => {
-      told.push(event);
+      recorded.push(event);
       return { ok: true };
     },
     recording: () => ({ file: 'bench-4.rec', trouble: null }),
@@ -49,10 +49,10 @@ export function handDrivenSession(id = 'bench-4') {
   };
   return {
     session,
-    told,
+    recorded,
     played,
     ordered,
-    listeners: () => readings.count() + changes.count() + anews.count(),
+    listeners: () => readings.count() + changes.count() + beginnings.count(),
     change(next: Partial<RunView>) {
       view = { ...view, ...next };
       changes.call();
@@ -60,7 +60,7 @@ export function handDrivenSession(id = 'bench-4') {
     read(reading: Partial<LiveReading>) {
       readings.call({ ...sampleReading, ...reading });
     },
-    beginAnew: () => anews.call(),
+    beginAnew: () => beginnings.call(),
   };
 }
 

@@ -397,7 +397,7 @@ describe('steering', () => {
     page.send({ type: 'event', request: 7, event: { kind: 'reject', null: 'n1', reason: 'jockey slipped' } });
     await until(() => page.heard.some((message) => message.type === 'answer'), 'the answer');
     expect(page.heard.find((message) => message.type === 'answer')).toMatchObject({ request: 7, ok: true });
-    expect(bench.told).toEqual([{ kind: 'reject', null: 'n1', reason: 'jockey slipped' }]);
+    expect(bench.recorded).toEqual([{ kind: 'reject', null: 'n1', reason: 'jockey slipped' }]);
   });
 
   it('is refused to a page that only watches', async () => {
@@ -411,7 +411,7 @@ describe('steering', () => {
       () => page.heard.filter((message) => ['answer', 'error'].includes(message.type)).length === 3,
       'three refusals',
     );
-    expect(bench.told).toEqual([]);
+    expect(bench.recorded).toEqual([]);
     expect(bench.played).toEqual([]);
     expect(bench.ordered).toEqual([]);
   });
@@ -442,7 +442,7 @@ describe('steering', () => {
     page.send({ type: 'open', session: 'bench-4' });
     page.socket.send(JSON.stringify({ type: 'event', request: 1, event }));
     await until(() => page.heard.some((message) => message.type === 'error'), 'the refusal');
-    expect(bench.told).toEqual([]);
+    expect(bench.recorded).toEqual([]);
   });
 });
 

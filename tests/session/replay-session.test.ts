@@ -110,8 +110,8 @@ describe('a replay', () => {
     const words = [typed, typed, { kind: 'undo', event: 3 }, { kind: 'undo', event: 4 }];
     const [header, first, ...rest] = text.split('\n');
     const later = rest.findIndex((line) => Number.parseFloat(line) > 5000);
-    const said = words.map((event) => `5000 ! ${JSON.stringify(event)}`);
-    writeFileSync(path, [header, first, ...rest.slice(0, later), ...said, ...rest.slice(later)].join('\n'));
+    const events = words.map((event) => `5000 ! ${JSON.stringify(event)}`);
+    writeFileSync(path, [header, first, ...rest.slice(0, later), ...events, ...rest.slice(later)].join('\n'));
     await open(1);
     replay.play({ playing: false });
     await until(() => replay.playback().nulls.length > 0, 'it has looked ahead');

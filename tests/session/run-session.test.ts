@@ -205,11 +205,11 @@ describe('a recording that another program cuts short', () => {
   it('goes on in a new file that begins with the bench and what was last said, and shows what that file holds', async () => {
     const path = stand.path('a.rec');
     const source = new HandSource();
-    const said: RunEvent[] = [
+    const events: RunEvent[] = [
       { kind: 'about', by: ['A'] },
       { kind: 'set', set: 2 },
     ];
-    const session = await open(source, path, { opening: [BENCH, ...said] });
+    const session = await open(source, path, { opening: [BENCH, ...events] });
     session.recordEvent({ kind: 'cell', cell: 1 });
     session.recordEvent({ kind: 'cell', cell: 2 });
     session.recordEvent({ kind: 'undo', event: 5 });
@@ -226,7 +226,7 @@ describe('a recording that another program cuts short', () => {
     expect(asJson(session.view())).toEqual(await viewOf(beside));
     expect(readFileSync(path)).toEqual(cut);
     const note = { kind: 'note', text: expect.stringContaining('goes on from a.rec') };
-    expect(eventsOf(beside)).toEqual([BENCH, ...said, { kind: 'cell', cell: 1 }, note]);
+    expect(eventsOf(beside)).toEqual([BENCH, ...events, { kind: 'cell', cell: 1 }, note]);
     const times = recordsOf(beside).map((record) => (record === 'unreadable' ? 0 : record.ms));
     expect(times).toEqual([...times].sort((a, b) => a - b));
   });

@@ -21,7 +21,8 @@ export function tallyOf(act: Act, runs: number, formulas: Formulas): Adversarial
     const { scene, realS } = adversarial;
     const nulls = judged(scene, nullsOf(adversarial, formulas));
     tally.nulls += nulls.length;
-    for (const one of nulls) if (one.isFalse) tally.falseNulls.push(`${board}, seed ${seed}, ${wordOn(one)}`);
+    for (const one of nulls)
+      if (one.isFalse) tally.falseNulls.push(`${board}, seed ${seed}, ${verdictOn(one)}`);
     const seen = ({ nullPoint, isFalse }: JudgedNull) =>
       !isFalse && realS !== null && nullPoint.atS > realS.from && nullPoint.atS < realS.to;
     if (realS !== null && !nulls.some(seen))
@@ -30,7 +31,7 @@ export function tallyOf(act: Act, runs: number, formulas: Formulas): Adversarial
   return tally;
 }
 
-const wordOn = ({ nullPoint, errorCm }: JudgedNull): string =>
+const verdictOn = ({ nullPoint, errorCm }: JudgedNull): string =>
   `${nullPoint.id} by ${nullPoint.by} at ${nullPoint.atS.toFixed(2)} s: ` +
   (errorCm === null
     ? 'no null there'

@@ -25,7 +25,7 @@ import { begin, type Choice } from '../independent-recordings/writer/student.ts'
 
 const TABLES = [CALCULATION_MESSAGES, CONNECTION_MESSAGES, BENCH_SETUP_MESSAGES, LINK_MESSAGES, RUN_MESSAGES];
 /** Values alone, put together without a word. */
-const WORDLESS = ['as-it-came', 'field-fault', 'field-faults', 'link-remark'];
+const SILENT = ['as-it-came', 'field-fault', 'field-faults', 'link-remark'];
 
 /** The bridge's code without its tables of words. */
 const sourcesOf = (folder: string): string[] =>
@@ -62,7 +62,7 @@ describe('the words of the bridge', () => {
     (key, english) => {
       const [one, other] = [localise(english), localise(catalogue[key])];
       expect(valuesIn(other)).toEqual(valuesIn(one));
-      if (!WORDLESS.includes(key)) expect(other).not.toBe(one);
+      if (!SILENT.includes(key)) expect(other).not.toBe(one);
     },
   );
 });
@@ -159,7 +159,7 @@ const views = (): RunView[] => [
   spoken([BENCH, ...LENGTHS, { kind: 'reject', null: 'n3', reason: 'slipped' }]),
 ];
 
-function saidIn(view: RunView): Message[] {
+function messagesIn(view: RunView): Message[] {
   const { work } = view;
   const emf = work.procedure === 'emf-comparison' ? work.emf : null;
   const outcomes = [work.outcome, emf].filter((one) => one !== null);
@@ -179,8 +179,8 @@ const LACKING = ['driver-changed-within-set', 'saturated-near-null', 'sensitivit
 describe('what runs give to say', () => {
   it('is said in Spanish with the same numbers, after a way through JSON', () => {
     const all = views();
-    const said = all.flatMap(saidIn);
-    for (const one of JSON.parse(JSON.stringify(said)) as Message[]) {
+    const messages = all.flatMap(messagesIn);
+    for (const one of JSON.parse(JSON.stringify(messages)) as Message[]) {
       const spanish = es.localise(one);
       expect(spanish).not.toBe(one.text);
       expect(spanish).not.toMatch(/undefined|\[object|\bthe\b/);

@@ -5,9 +5,9 @@ import type { Setting } from '../../independent-recordings/writer/circuit.ts';
 import type { OutsideRun } from '../../independent-recordings/writer/run.ts';
 import type { Choice } from '../../independent-recordings/writer/student.ts';
 import { begin, fineNull, SWEEPS } from '../../independent-recordings/writer/student.ts';
+import { benchWith, runOfEvents } from './event-runs.ts';
 import type { ShownOf } from './shown.ts';
 import { once } from './shown.ts';
-import { benchWith, spoken } from './spoken.ts';
 
 /** Findings of the connections. */
 
@@ -136,8 +136,8 @@ export const CONNECTIONS: ShownOf<
     },
     {
       when: 'the voltmeter reads no more of the driver than of cell 1 (1.54 V)',
-      has: () => spoken(driverOf(1.54)),
-      hasNot: () => spoken(driverOf(1.55)),
+      has: () => runOfEvents(driverOf(1.54)),
+      hasNot: () => runOfEvents(driverOf(1.55)),
       severity: 'warn',
       cell: 1,
       says: /the driver \(1\.54 V\) does not read more than cell 1 \(1\.54 V\)/,

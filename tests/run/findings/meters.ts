@@ -1,25 +1,25 @@
+import { benchWith, eye, runOfEvents } from './event-runs.ts';
 import type { ShownOf } from './shown.ts';
-import { benchWith, eye, spoken } from './spoken.ts';
 
 /** Findings of nulls that the meters contradict: 1.54 V and 1.34 V by the voltmeter, whose least count is 0.02 V. */
 
-const ofDriver = (emfV: number) => spoken(benchWith({ driver: { emfV } }), eye(1, 1, 500));
+const ofDriver = (emfV: number) => runOfEvents(benchWith({ driver: { emfV } }), eye(1, 1, 500));
 
 export const METERS: ShownOf<'meters-disagree'> = {
   'meters-disagree': [
     {
       // 1.149, and 3 % of it and three standard deviations of its least counts beside
       when: 'the ratio is more than 0.054 beside that of the voltmeter',
-      has: () => spoken(benchWith(), eye(1, 1, 723.2), eye(2, 1, 600)),
-      hasNot: () => spoken(benchWith(), eye(1, 1, 720.8), eye(2, 1, 600)),
+      has: () => runOfEvents(benchWith(), eye(1, 1, 723.2), eye(2, 1, 600)),
+      hasNot: () => runOfEvents(benchWith(), eye(1, 1, 720.8), eye(2, 1, 600)),
       severity: 'warn',
       says: /^The lengths give E1\/E2 = 1\.205\d, the voltmeter's readings 1\.149: /,
     },
     {
       // 19.6 ohm over 1000 cm
       when: 'ammeter and wire give more than 15 % more of cell 2 than the voltmeter',
-      has: () => spoken(benchWith(), { kind: 'ammeter', readingMa: 131.2 }, eye(2, 2, 600)),
-      hasNot: () => spoken(benchWith(), { kind: 'ammeter', readingMa: 130.9 }, eye(2, 2, 600)),
+      has: () => runOfEvents(benchWith(), { kind: 'ammeter', readingMa: 131.2 }, eye(2, 2, 600)),
+      hasNot: () => runOfEvents(benchWith(), { kind: 'ammeter', readingMa: 130.9 }, eye(2, 2, 600)),
       severity: 'warn',
       set: 2,
       cell: 2,

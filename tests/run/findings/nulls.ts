@@ -3,9 +3,9 @@ import { viewOf } from '../../independent-recordings/fold-text.ts';
 import type { OutsideRun } from '../../independent-recordings/writer/run.ts';
 import type { Choice, Fine } from '../../independent-recordings/writer/student.ts';
 import { begin, fineNull } from '../../independent-recordings/writer/student.ts';
+import { benchWith, eye, runOfEvents } from './event-runs.ts';
 import type { ShownOf } from './shown.ts';
 import { once } from './shown.ts';
-import { benchWith, eye, spoken } from './spoken.ts';
 
 /** Findings of the nulls and of what lies between them. */
 
@@ -43,7 +43,7 @@ const sampledAt = (rateHz: number, fine: Fine) => run({ board: { rateHz } }, (ma
 const zeroOff = (counts: number) => run({ bench: { zeroOff: counts } }, (made) => made.lift(3));
 
 /** Two lengths of cell 2 in the second set that lie apart, both read by half a millimetre; one of the first set beside them. */
-const apart = (cm: number) => spoken(benchWith(), eye(2, 1, 480), eye(2, 2, 540), eye(2, 2, 540 + cm));
+const apart = (cm: number) => runOfEvents(benchWith(), eye(2, 1, 480), eye(2, 2, 540), eye(2, 2, 540 + cm));
 
 /** The first pass finds the null of a fresh cell, the second that of one that has lost so many volts. */
 const tiring = (lostV: number) =>
@@ -99,8 +99,8 @@ const assigned = (set: number) =>
   });
 
 const UNLABELLED = { kind: 'length', scaleCm: 40 };
-const oneUnknown = once(() => spoken(benchWith(), eye(1, 1, 545), UNLABELLED));
-const coarseUnknown = once(() => spoken(benchWith(), { kind: 'protect', in: true }, UNLABELLED));
+const oneUnknown = once(() => runOfEvents(benchWith(), eye(1, 1, 545), UNLABELLED));
+const coarseUnknown = once(() => runOfEvents(benchWith(), { kind: 'protect', in: true }, UNLABELLED));
 
 export const NULLS: ShownOf<
   | 'sensitivity-low'
@@ -274,7 +274,7 @@ export const NULLS: ShownOf<
     {
       when: 'nobody says it',
       has: oneUnknown,
-      hasNot: () => spoken(benchWith(), UNLABELLED, { kind: 'assign', null: 'n1', row: 7 }),
+      hasNot: () => runOfEvents(benchWith(), UNLABELLED, { kind: 'assign', null: 'n1', row: 7 }),
       severity: 'warn',
       says: /^n2: the row is not known\. Say it, and the null counts\.$/,
     },
@@ -290,7 +290,7 @@ export const NULLS: ShownOf<
     {
       when: 'nobody says it',
       has: oneUnknown,
-      hasNot: () => spoken(benchWith(), UNLABELLED, { kind: 'assign', null: 'n1', cell: 2 }),
+      hasNot: () => runOfEvents(benchWith(), UNLABELLED, { kind: 'assign', null: 'n1', cell: 2 }),
       severity: 'warn',
       says: /^n2: the cell is not known\. Say it, and the null counts\.$/,
     },
@@ -304,7 +304,8 @@ export const NULLS: ShownOf<
     {
       when: 'two cells are compared, and not the internal resistance of one measured',
       has: oneUnknown,
-      hasNot: () => spoken(benchWith(), { kind: 'procedure', procedure: 'internal-resistance' }, UNLABELLED),
+      hasNot: () =>
+        runOfEvents(benchWith(), { kind: 'procedure', procedure: 'internal-resistance' }, UNLABELLED),
       severity: 'warn',
       says: /^n2/,
     },

@@ -2,9 +2,9 @@ import type { RunView } from '../../../bridge/run/view.ts';
 import { INVENTED_BENCH } from '../../../bridge/simulate/default-scene.ts';
 import { viewOf } from '../../independent-recordings/fold-text.ts';
 import { begin } from '../../independent-recordings/writer/student.ts';
+import { benchWith, runOfEvents } from './event-runs.ts';
 import type { ShownOf } from './shown.ts';
 import { once } from './shown.ts';
-import { benchWith, spoken } from './spoken.ts';
 
 /** Findings of a reference cell. */
 
@@ -13,9 +13,9 @@ const CERTIFIED = { emfV: 1.0186, standardUncertaintyV: 0.0001 };
 const stated = (reference: object, protectiveResistanceOhm = 100_000) =>
   benchWith({ protectiveResistanceOhm, cells: { ...INVENTED_BENCH.cells, '2': { reference } } });
 
-const sound = once(() => spoken(stated(CERTIFIED)));
+const sound = once(() => runOfEvents(stated(CERTIFIED)));
 const westonAt = (temperatureC?: number) =>
-  spoken(stated({ ...CERTIFIED, weston: { formula: 'hamer-1972', temperatureC } }));
+  runOfEvents(stated({ ...CERTIFIED, weston: { formula: 'hamer-1972', temperatureC } }));
 
 /** One touch of reference cell 2 where so many microamperes flow without the protective resistance. */
 function touched(microamps: number, { uaPerCount = 0.1, protect = false } = {}): RunView {
@@ -46,7 +46,7 @@ export const REFERENCE_CELLS: ShownOf<
   'protection-too-small': [
     {
       when: 'it is less than 100 kilohm',
-      has: () => spoken(stated(CERTIFIED, 99_000)),
+      has: () => runOfEvents(stated(CERTIFIED, 99_000)),
       hasNot: sound,
       severity: 'stop',
       says: /^Cell 2 is a reference cell: put a protective resistance of 100 kilohm or more .* \(it is 99000 ohm\)\.$/,
@@ -72,7 +72,7 @@ export const REFERENCE_CELLS: ShownOf<
     },
     {
       when: 'a load is to be put across it',
-      has: () => spoken(stated(CERTIFIED), { kind: 'procedure', procedure: 'internal-resistance' }),
+      has: () => runOfEvents(stated(CERTIFIED), { kind: 'procedure', procedure: 'internal-resistance' }),
       hasNot: sound,
       severity: 'stop',
       cell: 2,

@@ -1,7 +1,7 @@
 import { INVENTED_BENCH } from '../../../bridge/simulate/default-scene.ts';
+import { benchWith, eye, runOfEvents } from './event-runs.ts';
 import type { ShownOf } from './shown.ts';
 import { once } from './shown.ts';
-import { benchWith, eye, spoken } from './spoken.ts';
 
 /** Findings of the sets and of their result, from lengths read by eye. */
 
@@ -11,16 +11,16 @@ const SECOND_CM = [240, 320, 400, 480];
 
 /** Sets of cells in the ratio of 2 at an end correction; the first length of the last set is misread by so much. */
 function sets(endCm: number, misreadCm = 0, end = INVENTED_BENCH.endCorrection, second = SECOND_CM) {
-  const words = second.flatMap((l2, index) => {
+  const events = second.flatMap((l2, index) => {
     const l1 = RATIO * (l2 + endCm) - endCm;
     return [eye(1, index + 1, l1 + (index === second.length - 1 ? misreadCm : 0)), eye(2, index + 1, l2)];
   });
-  return spoken(benchWith({ endCorrection: end }), { kind: 'ammeter', readingMa: 120 }, ...words);
+  return runOfEvents(benchWith({ endCorrection: end }), { kind: 'ammeter', readingMa: 120 }, ...events);
 }
 
 /** An open length of 480 cm, and one with 10 ohm across the cell. */
 const loaded = (lengthCm: number) =>
-  spoken(
+  runOfEvents(
     benchWith(),
     { kind: 'procedure', procedure: 'internal-resistance' },
     eye(1, 1, 480),
@@ -44,7 +44,7 @@ export const SETS: ShownOf<
     },
     {
       when: 'cell 2 has no length',
-      has: () => spoken(benchWith(), eye(1, 1, 480), eye(1, 2, 640)),
+      has: () => runOfEvents(benchWith(), eye(1, 1, 480), eye(1, 2, 640)),
       hasNot: sound,
       severity: 'warn',
       says: /^No set has balancing lengths of both cells/,
@@ -53,8 +53,8 @@ export const SETS: ShownOf<
   'sets-senseless': [
     {
       when: 'a balancing length is none, and not half a millimetre',
-      has: () => spoken(benchWith(), eye(1, 3, 0), eye(2, 3, 400)),
-      hasNot: () => spoken(benchWith(), eye(1, 3, 0.05), eye(2, 3, 400)),
+      has: () => runOfEvents(benchWith(), eye(1, 3, 0), eye(2, 3, 400)),
+      hasNot: () => runOfEvents(benchWith(), eye(1, 3, 0.05), eye(2, 3, 400)),
       severity: 'warn',
       says: /^Set 3 is left out: the balancing length of cell 1 is 0 cm; a balancing length is above 0\./,
     },
@@ -95,7 +95,7 @@ export const SETS: ShownOf<
     {
       when: 'nobody states how uniform the wire is',
       has: () =>
-        spoken(
+        runOfEvents(
           benchWith({ wire: unstated }),
           { kind: 'ammeter', readingMa: 120 },
           eye(1, 1, 480),
@@ -107,7 +107,7 @@ export const SETS: ShownOf<
     },
     {
       when: 'no driver current turns microvolts into length',
-      has: () => spoken(benchWith(), eye(1, 1, 480), eye(2, 1, 240)),
+      has: () => runOfEvents(benchWith(), eye(1, 1, 480), eye(2, 1, 240)),
       hasNot: sound,
       severity: 'note',
       says: /^The budget has no row for thermal EMFs/,

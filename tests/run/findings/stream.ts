@@ -2,9 +2,9 @@ import type { RunView } from '../../../bridge/run/view.ts';
 import { viewOf } from '../../independent-recordings/fold-text.ts';
 import type { OutsideRun } from '../../independent-recordings/writer/run.ts';
 import { begin } from '../../independent-recordings/writer/student.ts';
+import { benchWith, boardLine, eventLine, runOfEvents, written } from './event-runs.ts';
 import type { ShownOf } from './shown.ts';
 import { once } from './shown.ts';
-import { benchWith, heard, spoken, word, written } from './spoken.ts';
 
 /** Findings of the line from the board, the recording, the bench file and the words. */
 
@@ -25,7 +25,7 @@ const sound = once(() => run((made) => made.lift(1)));
 
 /** The board says at which rate it samples. */
 const atRate = (rateHz: number) =>
-  viewOf(written([word(benchWith()), heard(`H,1,OUTSIDE-1,outside-1,${rateHz},1F`)]));
+  viewOf(written([eventLine(benchWith()), boardLine(`H,1,OUTSIDE-1,outside-1,${rateHz},1F`)]));
 
 const BAD_BENCH = { kind: 'bench', bench: {} };
 const WRAPS = { firstSeq: 65_536 - 250, firstTUs: 4294967296 - 1.2e6 };
@@ -124,8 +124,8 @@ export const STREAM: ShownOf<
     },
     {
       when: 'nothing has come yet',
-      has: () => spoken(),
-      hasNot: () => spoken(benchWith()),
+      has: () => runOfEvents(),
+      hasNot: () => runOfEvents(benchWith()),
       severity: 'note',
       says: /^Neither a bench file nor a sample has come yet/,
     },
@@ -133,15 +133,15 @@ export const STREAM: ShownOf<
   'bench-senseless': [
     {
       when: 'the bench file in force cannot be used',
-      has: () => spoken({ kind: 'about' }, benchWith({ wire: { rows: 10 } })),
-      hasNot: () => spoken(BAD_BENCH, { kind: 'undo', event: 1 }),
+      has: () => runOfEvents({ kind: 'about' }, benchWith({ wire: { rows: 10 } })),
+      hasNot: () => runOfEvents(BAD_BENCH, { kind: 'undo', event: 1 }),
       severity: 'stop',
       says: /^The bench file in event 2 cannot be used: wire\./,
     },
     {
       when: 'it comes after a sound one, and not before',
-      has: () => spoken(benchWith(), BAD_BENCH),
-      hasNot: () => spoken(BAD_BENCH, benchWith()),
+      has: () => runOfEvents(benchWith(), BAD_BENCH),
+      hasNot: () => runOfEvents(BAD_BENCH, benchWith()),
       severity: 'stop',
       says: /^The bench file in event 2 cannot be used/,
     },
@@ -149,8 +149,8 @@ export const STREAM: ShownOf<
   'event-unreadable': [
     {
       when: 'they are of a kind that nobody knows, and not where they were taken back',
-      has: () => spoken(benchWith(), { kind: 'odd' }, { kind: 'cell', cell: 9 }),
-      hasNot: () => spoken(benchWith(), { kind: 'odd' }, { kind: 'undo', event: 2 }),
+      has: () => runOfEvents(benchWith(), { kind: 'odd' }, { kind: 'cell', cell: 9 }),
+      hasNot: () => runOfEvents(benchWith(), { kind: 'odd' }, { kind: 'undo', event: 2 }),
       severity: 'warn',
       says: /^2 events could not be understood and what they said is missing \(no\. 2, 3 of the recording’s ! lines\)/,
     },

@@ -10,11 +10,11 @@ import { sealed } from '../../independent-recordings/writer/wire-line.ts';
 export const written = (lines: readonly string[]): string =>
   ['#tenwire-recording 1', ...lines.map((line, ms) => `${ms} ${line}`), ''].join('\n');
 
-export const word = (event: object): string => `! ${JSON.stringify(event)}`;
+export const eventLine = (event: object): string => `! ${JSON.stringify(event)}`;
 
-export const heard = (payload: string): string => `< ${sealed(payload)}`;
+export const boardLine = (payload: string): string => `< ${sealed(payload)}`;
 
-export const spoken = (...events: object[]): RunView => viewOf(written(events.map(word)));
+export const runOfEvents = (...events: object[]): RunView => viewOf(written(events.map(eventLine)));
 
 export const benchWith = (changes: object = {}) => ({
   kind: 'bench',
