@@ -42,7 +42,7 @@ test.each([5, 20, 35])("at %d cm of row 7 the branch's share is put back", (scal
   expect(after).toBeLessThan(before / 50);
 });
 
-test('off the scale in contact it cannot be told; lifted it stands as it is', () => {
+test('off the scale in contact the load is not known; lifted it stands as it is', () => {
   expect(unloadedDriverMa(bench, readingAt(5, { galSaturated: 1 }), zeroCounts)).toBeNull();
   expect(unloadedDriverMa(bench, readingAt(5, { contact: false, driverMa: 111 }), zeroCounts)).toBe(111);
 });

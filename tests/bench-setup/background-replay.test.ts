@@ -28,7 +28,7 @@ describe('a replay in the background', () => {
     expect(replay.playback()).toMatchObject({ playing: false, speed: 1000 });
   });
 
-  it('obeys, and tells readings in order, those that are void first', async () => {
+  it('obeys, and passes readings on in order, those that are void first', async () => {
     await open(20);
     const readings: LiveReading[] = [];
     replay.onReading((reading) => readings.push(reading));

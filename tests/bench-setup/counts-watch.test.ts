@@ -45,7 +45,7 @@ describe('counts for setting a bench up', () => {
     });
   });
 
-  it('tells a jockey that was held from one that was on its way, lifted or put down', async () => {
+  it('knows a jockey that was held from one that was moving, lifted or put down', async () => {
     const { watch, hear } = introduced();
     const hold = async (samples: [pos: number, flags: string][], gal = 2050) => {
       const held = watch.hold(samples.length, 5000);

@@ -20,7 +20,7 @@ describe('E1/E2 from several sets', () => {
     expect(codes(outcome)).toEqual([]);
   });
 
-  test('an end correction biases the plain mean; with precise lengths the sets tell it and the bias goes', () => {
+  test('an end correction biases the plain mean; precise lengths show it, and the bias goes', () => {
     const eye = (set: ComparisonSet) => ({
       ...set,
       l1: readByEye(set.l1.lengthCm, 0.001),
@@ -146,7 +146,7 @@ describe('errors that lengths share', () => {
 });
 
 describe('what the sets contradict', () => {
-  test('a disturbed set widens the result and is told', () => {
+  test('a disturbed set widens the result, and a finding names it', () => {
     const sets = setsOf(1.1954, 0, LENGTHS);
     const quiet = resultOf(compare(sets));
     const outcome = compare(

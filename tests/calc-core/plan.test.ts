@@ -79,7 +79,7 @@ describe('plan of a run', () => {
     expect(cautionsOf({ rheostatOhm: [0, 5] })).toContain('larger resistance');
   });
 
-  test('what cannot work is refused in words', () => {
+  test('a plan that cannot work is refused with the reason', () => {
     expect(refusal({ driverEmfV: 1.5 })).toContain('larger EMF');
     expect(refusal({ driverEmfV: 1.7, driverResistanceOhm: 5 })).toContain('beyond the end of the wire');
     expect(refusal({ emf2V: Number.NaN })).toContain('above 0');

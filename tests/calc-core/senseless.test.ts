@@ -119,7 +119,7 @@ describe('comparison', () => {
     expect(outcome).toMatchObject({ result: null, faults: [{ code: 'sets-senseless' }] });
   });
 
-  test('whatever the lengths: a finite result or none, with words', () => {
+  test('whatever the lengths: a finite result, or none and a fault that says why', () => {
     const length = fc
       .record({ cm: fc.double({ min: 0.01, max: 999, noNaN: true }), u: fc.constantFrom(0, 0.001, 0.03, 2) })
       .map(({ cm, u }) => sensed(cm, u));

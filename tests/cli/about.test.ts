@@ -45,7 +45,7 @@ it.each([
   expect(await asked).toBe(answer);
 });
 
-it('takes the end of what is typed for nothing said', async () => {
+it('takes the end of the input for an empty answer', async () => {
   const input = new PassThrough();
   const asked = ask('Who?', input, new PassThrough());
   input.end();

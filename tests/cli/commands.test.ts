@@ -145,7 +145,7 @@ describe('tenwire serve', () => {
     return response.json();
   }
 
-  it('serves the page without a run, begins one from there, and tells it like any other', async () => {
+  it('serves the page without a run, begins one from there, and reports it like any other', async () => {
     const pty = await plugIn(file('port'));
     const stop = answerQuestions(pty, 'SIM-07');
     const serve = start('serve', '--http-port', '0');

@@ -40,7 +40,7 @@ it('puts the larger EMF on the last row in one set, every null on the wire', asy
   expect(expectedU).toBeGreaterThan(0);
 });
 
-it('says in words what a person needs at the bench', async () => {
+it('prints what a person needs at the bench', async () => {
   const terminal = listening();
   expect(await plan({ ...options, json: false }, terminal)).toBe(0);
   const text = terminal.lines.join(' ');

@@ -95,7 +95,7 @@ describe('a run that can not begin', () => {
     expect(readdirSync(join(file('.'), 'recordings'))).toEqual([]);
   });
 
-  it('is told a temperature that is none; one that nobody told is noted, and the run goes on to its port', () => {
+  it('refuses a temperature that is none; without one it notes that, and goes on to the port', () => {
     const ran = run();
     expect(ran.code).toBe(1);
     expect(ran.err).toMatch(/the record still lacks .*--by.*--temperature/);

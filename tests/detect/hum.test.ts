@@ -133,7 +133,7 @@ describe.each([50, 50.03, 60, 60.03])('a run with hum of %f Hz', (humHz) => {
   );
 });
 
-test('a rate that makes a slow current of twice the mains frequency is said, others are not', () => {
+test('a rate that folds twice the mains frequency onto a slow current gives a finding, other rates do not', () => {
   const says = (rateHz: number) => saysAliased(runWithHum(50.03, rateHz));
   expect([100, 101, 119, 120].map(says)).toEqual([true, true, true, true]);
   expect([90, 98, 102, 110, 122, 150, 200].map(says)).toEqual(Array(7).fill(false));

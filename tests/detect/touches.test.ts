@@ -192,7 +192,7 @@ describe('a lifted jockey', () => {
     expect(release(0, 2000, [320, 300, 0, 0])).toBeNull();
   });
 
-  test('from a small current tells nothing', () => {
+  test('a small current gives no verdict', () => {
     expect(release(0.02, 10)).toBeNull();
   });
 });

@@ -70,7 +70,7 @@ test('the protective resistance is believed in at once, out after 20 ms', () => 
   expect(inside.at(-1)).toBeLessThanOrEqual(625_000);
 });
 
-test('both cells at once and no cell are told apart; a row beyond 20 is unknown', () => {
+test('both cells at once is not the same as no cell; a row beyond 20 is unknown', () => {
   const { samples } = record((tS) => ({
     ...AT_REST,
     row: tS < 0.6 ? 20 : 21,

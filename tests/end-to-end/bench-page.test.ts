@@ -130,7 +130,7 @@ describe('setting a bench up without editing a file', () => {
     expect(await field('wire.uniformityRelative').inputValue()).toBe('0.3');
   });
 
-  it('names a fault by the words on the page, and takes "not known" for an answer', async () => {
+  it('names a fault by the labels on the page, and takes "not known" for an answer', async () => {
     await known('wire.turnCorrectionCm.valueCm').selectOption('known');
     await field('wire.turnCorrectionCm.standardUncertaintyCm').fill('-0.05');
     await known('thermalEmfUv').selectOption('known');

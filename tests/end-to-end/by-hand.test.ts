@@ -38,7 +38,7 @@ describe('someone who has never seen it', () => {
     await close();
   });
 
-  it('may take the last word back', async () => {
+  it('can undo the last event', async () => {
     const { page, close } = await openAt(stage, '');
     await page.waitForSelector('.hand');
     await page.locator('h1').click();

@@ -52,7 +52,7 @@ describe.each(VIEWS)('%s', (name, address, ready) => {
     await close();
   });
 
-  it('speaks Spanish', async () => {
+  it('is in Spanish for a reader of Spanish', async () => {
     const { page, troubles, close } = await openAt(stage, address, { locale: 'es-ES' });
     await page.waitForSelector(ready);
     expect(await page.getAttribute('html', 'lang')).toBe('es');

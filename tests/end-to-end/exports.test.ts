@@ -97,7 +97,7 @@ async function openRecord(): Promise<{ text: string; title: string }> {
 const digits = (value: number | null | undefined): string => (value ?? Number.NaN).toFixed(4);
 
 describe('the exports of the Result page', () => {
-  it('of a run that goes on tell how it stands', WALK, async () => {
+  it('of a run that goes on show how it stands', WALK, async () => {
     await page.waitForFunction(
       () => document.querySelectorAll('[data-testid=observations] tbody tr').length >= 1,
     );
@@ -120,7 +120,7 @@ describe('the exports of the Result page', () => {
     expect(demo.err()).not.toContain('goes on being served');
   });
 
-  it('of a replay tell the whole recording, as the command line does', WALK, async () => {
+  it('of a replay hold the whole recording, as the command line does', WALK, async () => {
     await tab('Recordings');
     await page.getByRole('button', { name: `Replay ${FIXTURE}.rec` }).click();
     await page.getByRole('button', { name: 'Pause' }).click();

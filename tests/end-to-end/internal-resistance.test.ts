@@ -77,7 +77,7 @@ describe('internal resistance, by hand', () => {
     await page.getByText('Load 5 Ω · used').first().waitFor();
   });
 
-  it('has no fault that axe-core can see, is told whole under Result, and fits a phone', WALK, async () => {
+  it('has no fault that axe-core can see, is shown whole under Result, and fits a phone', WALK, async () => {
     const pictures = screenshotFolder();
     const picture = (name: string) =>
       page.screenshot({ path: join(pictures, `${name}.jpg`), type: 'jpeg', quality: 72 });

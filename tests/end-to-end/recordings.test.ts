@@ -42,7 +42,7 @@ describe('recordings', () => {
     expect(await table.textContent()).toContain('first pair (invented)');
   });
 
-  it('may be dropped in; what is none is refused in words', async () => {
+  it('can be dropped in; a file that is no recording is refused with the reason', async () => {
     await drop('from-home.rec', readFileSync(join('fixtures', 'operator-words.rec'), 'utf8'));
     await page.getByRole('row', { name: 'from-home.rec' }).waitFor();
     await drop('letter.rec', 'Dear laboratory,\n');

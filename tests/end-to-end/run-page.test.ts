@@ -51,7 +51,7 @@ describe('the page of a run', () => {
     expect(await textOf('[data-testid=findings]')).toContain('Too few sets');
   });
 
-  it('follows the run: a new null is announced, a lost link is said', async () => {
+  it('follows the run: a new null and a lost link are announced', async () => {
     const nulls = bench.session.view().nulls;
     bench.change({ nulls: [...nulls, sampleNull({ id: 'n3', lengthCm: 700.5, uCm: 0.05 })], linkUp: false });
     await opened.page.getByText('board silent').waitFor();

@@ -78,7 +78,7 @@ describe('files that are none', () => {
     },
   );
 
-  it('a recording of nothing but garbage is told as one: all of it damaged, no board', WALK, async () => {
+  it('a recording of nothing but garbage opens: all lines damaged, no board', WALK, async () => {
     await drop('damaged.rec', 'garbage with a header');
     await page.getByRole('button', { name: 'Replay damaged.rec' }).click();
     await page.getByText(/\d+ damaged lines/).waitFor();
@@ -108,7 +108,7 @@ describe('files that are none', () => {
 });
 
 describe('a run', () => {
-  it('is there again after a reload, with all that was found and said', WALK, async () => {
+  it('is there again after a reload, with all its nulls and events', WALK, async () => {
     await page.getByRole('button', { name: 'sound.json' }).click();
     await page.getByRole('button', { name: 'Begin the run' }).click();
     await page.getByTestId('link').getByText('board unnamed answers').waitFor();
@@ -130,7 +130,7 @@ describe('a run', () => {
     await page.getByText('rejected: jockey slipped').waitFor();
   });
 
-  it('is steered by two pages at once without either losing its word', WALK, async () => {
+  it('is steered by two pages at once, and no event of either is lost', WALK, async () => {
     const other = await openAnother();
     await other.page.getByText('rejected: jockey slipped').waitFor();
     await Promise.all([

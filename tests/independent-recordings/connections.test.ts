@@ -184,7 +184,7 @@ describe('no deflection anywhere', () => {
 });
 
 describe('a null that was found', () => {
-  it('stands with swapped leads, and both are said', () => {
+  it('is found beside swapped leads, and both findings are given', () => {
     const run = begin({ bench: { swappedLeads: true } });
     tapEnds(run);
     const truth = run.truthCm();
@@ -198,7 +198,7 @@ describe('a null that was found', () => {
     expect(findings.filter((finding) => finding.code === 'galvanometer-reversed')).toHaveLength(1);
   });
 
-  it('with driver and cells all reversed is told from swapped leads by a one-way meter', () => {
+  it('with driver and cells all reversed differs from swapped leads at a one-way meter', () => {
     const run = begin({ bench: { reversedDriver: true, reversedCell: 1 } });
     tapEnds(run);
     fineNull(run, SWEEPS);

@@ -145,7 +145,7 @@ describe('a board that starts anew', () => {
       expect(Math.abs(view.nulls[index].lengthCm! - truth)).toBeLessThan(3 * view.nulls[index].uCm);
   });
 
-  it('is read with its earlier words until it says who it is', () => {
+  it('is read by its earlier H and C lines until it sends new ones', () => {
     const run = begin();
     run.lift(5);
     run.restart(3);

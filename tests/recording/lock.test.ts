@@ -31,7 +31,7 @@ it('gives a recording one writer, by whatever name it is opened, a hard link too
   expect(resumeRecording(file('a.rec'))).toMatchObject(inUse('a.rec'));
 });
 
-it('is hindered by nothing that an earlier writer, a full disk or a power cut left beside the recording', () => {
+it('starts whatever an earlier writer, a full disk or a power cut left beside the recording', () => {
   opened(createRecording(file('a.rec'))).unlock();
   expect(readdirSync(dirname(file('a.rec')))).toEqual(['a.rec']);
   for (const left of ['', 'no number', `${process.ppid}\n`]) {

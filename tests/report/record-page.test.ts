@@ -116,7 +116,7 @@ describe('the record of a run', () => {
     }
   });
 
-  it('takes words for words, whatever they hold', async () => {
+  it('prints texts as texts, whatever markup they hold', async () => {
     const evil = '<script>document.title = "taken"</script><img src=x onerror=alert(1)>';
     const run = runOfEvents([
       {
@@ -231,7 +231,7 @@ describe('comparison with the voltmeter', () => {
     expect(found?.differenceU).toBeCloseTo(Math.hypot(found?.U ?? 0, 0.002), 12);
   });
 
-  it('prefers certificates, and never takes a voltmeter’s word on a reference cell', () => {
+  it('prefers certificates, and uses no voltmeter reading of a reference cell', () => {
     const reference = (cell: 1 | 2, emfV: number) => ({
       cell,
       emfV,

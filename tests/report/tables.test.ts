@@ -23,7 +23,7 @@ describe('CSV as RFC 4180 has it', () => {
     );
   });
 
-  it('never gives a spreadsheet a formula out of somebody’s words', () => {
+  it('gives a spreadsheet no formula that stands in a recorded text', () => {
     for (const evil of ['=1+1', '+1', '-1', '@SUM(A1)'])
       expect(csvText(['a'], [[evil]])).toBe(`a\r\n'${evil}\r\n`);
   });

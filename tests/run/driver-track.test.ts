@@ -134,7 +134,7 @@ describe('driver current', () => {
     return driver.track.history;
   };
 
-  it('is told at some times, through drift, within its uncertainty', () => {
+  it('is known at any time, through drift, within its uncertainty', () => {
     const driver = new Driver();
     const truth = (tS: number) => 100 * (1 - 3e-5 * tS);
     driver.run(200, truth);
@@ -195,7 +195,7 @@ describe('driver current', () => {
     expect(unsure[0]).toBeGreaterThan(3 * unsure[1]);
   });
 
-  it('of a converter without noise that never moved is not said to drift', () => {
+  it('of a converter without noise that never moved has no drift', () => {
     const track = new DriverTrack(0.1);
     for (let n = 0; n < 4000; n += 1) track.accept(n * 0.005, 100);
     track.seal();
@@ -225,7 +225,7 @@ describe('driver current', () => {
     expect(driver.track.flowingNowS).toBeGreaterThan(4);
   });
 
-  it('is told after hours', () => {
+  it('is known after hours', () => {
     const driver = new Driver();
     for (let hour = 0; hour < 2; hour += 1) driver.hold(3600, 100);
     driver.track.seal();
@@ -245,7 +245,7 @@ describe('no driver current', () => {
     return driver.track.keyOpen;
   };
 
-  it('is told by 5 % of the current before it, either way', () => {
+  it('is seen by 5 % of the current before it, either way', () => {
     const driver = atWork();
     expect([6, 4, -4, -6].map((mA) => keyOpenAt(driver, mA))).toEqual([false, true, true, false]);
     expect(driver.track.history.openUpToMaAt(driver.tS)).toBeCloseTo(5, 1);

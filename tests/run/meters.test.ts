@@ -31,7 +31,7 @@ describe('the meters against the nulls', () => {
     expect(findingsText(runOfEvents([ammeter(92.1), FIRST, SECOND]))).toBe('');
   });
 
-  it('tell cells that were exchanged, one cell balanced twice, and a misread row', () => {
+  it('show cells that were exchanged, one cell balanced twice, and a misread row', () => {
     const exchanged = [eye(2, 1, 9, 53), eye(1, 1, 8, 58)];
     expect(findingsText(runOfEvents(exchanged))).toContain('The cells were exchanged');
     expect(findingsText(runOfEvents([eye(1, 1, 9, 53), eye(2, 1, 9, 53)]))).toContain(
@@ -40,13 +40,13 @@ describe('the meters against the nulls', () => {
     expect(findingsText(runOfEvents([eye(1, 1, 10, 53), SECOND]))).toContain('misread row');
   });
 
-  it('tell an ammeter read by its wrong scale, and name the set', () => {
+  it('show an ammeter read by its wrong scale, and name the set', () => {
     const text = findingsText(runOfEvents([ammeter(921), FIRST, SECOND]));
     expect(text).toContain('Set 1: by the ammeter (921.0 mA)');
     expect(text).toContain('15.40 V');
   });
 
-  it('tell a driver that reads less than a cell whose null lies on the wire', () => {
+  it('show a driver that reads less than a cell whose null lies on the wire', () => {
     expect(
       findingsText(runOfEvents([FIRST, SECOND], { ...INVENTED_BENCH, driver: { emfV: 1.4 } })),
     ).toContain('By the voltmeter the driver (1.4 V) does not read more than cell 1');
@@ -73,7 +73,7 @@ it('an ammeter reading goes with the set it was read for, where no sample tells 
   expect(view.work.sets.map(({ driverMa }) => driverMa)).toEqual([92.1, 110]);
 });
 
-it('a load whose resistance nobody said is asked for', () => {
+it('a load without a recorded resistance is asked for', () => {
   const procedure = { kind: 'procedure', procedure: 'internal-resistance' };
   const loaded = [{ kind: 'load', in: true }, eye(1, 1, 9, 20)];
   const view = runOfEvents([procedure, { kind: 'load', in: false }, FIRST, ...loaded]);

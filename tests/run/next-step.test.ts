@@ -126,7 +126,7 @@ describe('the next thing to do', () => {
     });
   });
 
-  it('says that what the board does not sense has to be said', () => {
+  it('asks for an event for what the board does not sense', () => {
     const cell = { value: 1, from: 'operator' as const };
     const first = sampleNull({ id: 'n1', lengthCm: 743.21 });
     expect(step({ nulls: [first], work: none.work, labels: { ...labels, cell } })).toMatchObject({

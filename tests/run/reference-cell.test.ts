@@ -158,7 +158,7 @@ describe('what is known of a reference cell', () => {
     expect(comparisonOf(view).emf?.byTheBook?.mean).toBeCloseTo((1.0186 * 550) / 360, 9);
   });
 
-  test('a Weston cell without a temperature, or outside its formula, is told and gives no EMF', () => {
+  test('a Weston cell without a temperature, or outside its formula, gives a finding and no EMF', () => {
     const weston = (temperatureC?: number) => ({
       '2': { reference: { ...CERTIFIED, weston: { temperatureC } } },
     });

@@ -29,23 +29,23 @@ test('a row that the wire does not have is none, on the page as in the null', ()
   expect(view.labels.row).toEqual({ value: null, from: 'unknown' });
 });
 
-test('before the bench is known a row is believed as it was said', () => {
+test('before the bench is known a row is taken as recorded', () => {
   expect(viewOfEvents([{ kind: 'row', row: 17 }]).labels.row).toEqual({ value: 17, from: 'operator' });
 });
 
-test('what was said and taken back is not known', () => {
+test('a switch whose event was undone is not known', () => {
   const view = viewOfEvents([bench, { kind: 'cell', cell: 2 }, { kind: 'undo', event: 2 }]);
   expect(view.labels.cell).toEqual({ value: null, from: 'unknown' });
 });
 
-test('what the board senses stands above what was said', () => {
+test('what the board senses comes before events', () => {
   const said = { cell: 1, row: 3, protect: false, load: true };
   const sensed = { cell: 2, row: 7, protect: true, load: false };
   expect(resolveSwitches(sensed, said, 10)).toEqual(sensed);
   expect(resolveSwitches({ cell: null, row: null, protect: null, load: null }, said, 10)).toEqual(said);
 });
 
-test('a row that was sensed and is none is not the one that was said', () => {
+test('a row that the board senses as none is not replaced by the event', () => {
   const said = { cell: 1, row: 3, protect: false, load: false };
   const rowOf = (row: number | null, rows: number | null) =>
     resolveSwitches({ cell: 1, row, protect: true, load: false }, said, rows).row;

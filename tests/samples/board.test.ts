@@ -24,7 +24,7 @@ function board(senses: number, channels = ['gal', 'pos', 'drv']): Board {
 }
 
 describe('board', () => {
-  it('reads samples once it has said who it is and what spans its channels have', () => {
+  it('reads samples once H and C have come', () => {
     expect(new Board().canRead(frame())).toBe(false);
     expect(board(0, ['gal', 'drv']).canRead(frame())).toBe(false);
     expect(board(0, ['gal', 'drv']).canRead(frame({ pos: null }))).toBe(true);
@@ -45,7 +45,7 @@ describe('board', () => {
     expect(read(0x02)).toMatchObject({ contact: null, cell: 2, protect: null, row: null });
   });
 
-  it('goes on with the newest words of the board', () => {
+  it('goes on with the newest H and C lines', () => {
     const made = board(0x1f);
     made.introduce({ type: 'C', index: 0, channel: 'gal', minCount: 0, maxCount: 1023 });
     expect(made.read(frame({ gal: 1023 }), 0, false).galSaturated).toBe(1);

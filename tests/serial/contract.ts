@@ -28,7 +28,7 @@ export function sourceContract(name: string, build: () => Promise<SourceStand>):
       stand = null;
     });
 
-    it('tells nothing before it is started', async () => {
+    it('passes nothing on before it is started', async () => {
       const { heard, send } = await begin();
       send();
       await settle(40);
@@ -57,7 +57,7 @@ export function sourceContract(name: string, build: () => Promise<SourceStand>):
       expect(times).toEqual([...times].sort((a, b) => a - b));
     });
 
-    it('is up at most once before it is down, and tells of the link in words', async () => {
+    it('is up at most once before it is down, with a sentence for each state of the link', async () => {
       const { source, heard, send } = await begin();
       await source.start(heard);
       send();
@@ -66,7 +66,7 @@ export function sourceContract(name: string, build: () => Promise<SourceStand>):
       expect(heard.ups.length).toBeLessThanOrEqual(1);
     });
 
-    it('tells nothing once it is closed, and may be closed twice', async () => {
+    it('passes nothing on once it is closed, and may be closed twice', async () => {
       const { source, heard, send } = await begin();
       await source.start(heard);
       send();

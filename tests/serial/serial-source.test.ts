@@ -118,7 +118,7 @@ describe('a board at a pseudo-terminal', () => {
     expect(decodeLine(flood[0])).toMatchObject({ type: 'bad', reason: 'too-long' });
   });
 
-  it('tells the board its rate', async () => {
+  it('sends the board its rate', async () => {
     const pty = await board();
     const { source: port, heard } = source({ rateHz: 200 });
     await port.start(heard);
@@ -179,7 +179,7 @@ describe('a bridge that was stopped for longer than silence may last', () => {
 });
 
 describe('lines on their way to the recording', () => {
-  it('are told within the read that brought them', async () => {
+  it('are passed on within the read that brought them', async () => {
     const pty = await board();
     const { source: port, heard } = source();
     await port.start(heard);
@@ -202,7 +202,7 @@ describe('lines on their way to the recording', () => {
     expect(told).toEqual(told.map(() => true));
   });
 
-  it('are all told before a port is closed that holds them', async () => {
+  it('are all passed on before a port is closed that holds them', async () => {
     const pty = await board();
     const { source: port, heard } = source();
     await port.start(heard);

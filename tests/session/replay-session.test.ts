@@ -70,7 +70,7 @@ describe('a replay', () => {
     expect(asJson(replay.view())).toEqual(asJson(forward));
   });
 
-  it('goes where it was last told to, told twice at once', async () => {
+  it('goes to the last of two places asked for at once', async () => {
     await open(1);
     replay.play({ playing: false });
     replay.play({ seekS: 150 });
@@ -158,7 +158,7 @@ describe('a replay', () => {
     expect(asJson(replay.view())).toEqual(whole);
   });
 
-  it('stays at the end where it is told to go beyond it', async () => {
+  it('stays at the end when asked to go beyond it', async () => {
     await open(1);
     replay.play({ seekS: 1e9, playing: true });
     await until(() => !replay.playback().playing, 'the end');

@@ -117,7 +117,7 @@ describe('a run', () => {
     expect(times).toEqual([...times].sort((a, b) => a - b));
   });
 
-  it('tells its listeners of readings and changes, and stops when asked to', async () => {
+  it('informs listeners of readings and changes, until they stop listening', async () => {
     const source = new HandSource();
     const session = await open(source, stand.path('a.rec'), { opening: [BENCH] });
     let readings = 0;
@@ -202,7 +202,7 @@ describe('a recording that can not be written', () => {
 });
 
 describe('a recording that another program cuts short', () => {
-  it('goes on in a new file that begins with the bench and what was last said, and shows what that file holds', async () => {
+  it('goes on in a new file that begins with the bench and the events in force, and shows what that file holds', async () => {
     const path = stand.path('a.rec');
     const source = new HandSource();
     const events: RunEvent[] = [

@@ -181,7 +181,7 @@ describe('a set-up that fails', () => {
     expect(ensure().stderr).toContain('npm ci failed');
   });
 
-  it('shows what the build said, and tries again next time', () => {
+  it('shows the build’s error, and tries again next time', () => {
     put('break', '');
     const failed = ensure();
     expect(failed.status).toBe(1);

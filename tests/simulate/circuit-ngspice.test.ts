@@ -90,7 +90,7 @@ test('galvanometer and driver currents agree with ngspice to 1e-5', { timeout: 6
   expect(compared).toBeGreaterThan(states.length);
 });
 
-test('at the balancing length of an uneven wire ngspice finds no current to speak of', () => {
+test('at the balancing length of an uneven wire ngspice finds no current above its rounding', () => {
   const balanced = Array.from({ length: 60 }, () => drawState({}, 0))
     .map((state) => ({ ...state, lengthCm: balancingLengthCm(state.circuit) }))
     .filter(({ lengthCm }) => lengthCm !== null);

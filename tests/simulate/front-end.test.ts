@@ -49,7 +49,7 @@ const rms = (values: number[]): number =>
   Math.sqrt(values.reduce((sum, value) => sum + value * value, 0) / values.length);
 
 describe('the galvanometer amplifier', () => {
-  test('reads the zero without current, and the zero drifts as told', () => {
+  test('reads the zero without current, and the zero drifts as the scene states', () => {
     expect(amplifier({}).read(30, 0, [])).toBe(2048);
     expect(amplifier({ driftCountsPerMin: 4 }).read(30, 0, [])).toBeCloseTo(2050, 9);
   });
@@ -66,7 +66,7 @@ describe('the galvanometer amplifier', () => {
     expect((counts - 2048) * 0.05).toBeCloseTo(10 * (1 - Math.exp(-1)), 9);
   });
 
-  test('adds hum of the amplitude and frequency told', () => {
+  test('adds hum of the amplitude and frequency in the scene', () => {
     const seen = record({ hum: { amplitudeUa: 2, frequencyHz: 50.03 } }, 200, 20_000, () => 0);
     const turn = (index: number) => (2 * Math.PI * 50.03 * index) / 200;
     const cosine =
@@ -76,7 +76,7 @@ describe('the galvanometer amplifier', () => {
     expect(Math.hypot(cosine, sine)).toBeCloseTo(2, 2);
   });
 
-  test('adds noise of the RMS told, white or with a memory', () => {
+  test('adds noise of the RMS in the scene, white or correlated', () => {
     // 20,000 samples: the RMS scatters by 0.5 %.
     expect(rms(record({ noiseUa: 0.3 }, 200, 20_000, () => 0)) / 0.3).toBeCloseTo(1, 1);
     const slow = record({ wander: { rmsUa: 0.3, timeConstantS: 0.1 } }, 200, 100_000, () => 0);
@@ -86,7 +86,7 @@ describe('the galvanometer amplifier', () => {
     expect(product / 0.09).toBeCloseTo(Math.exp(-1), 1);
   });
 
-  test('spikes hit the share of samples told', () => {
+  test('spikes hit the share of samples in the scene', () => {
     const seen = record({ spikes: { share: 0.01, rmsUa: 5 } }, 200, 50_000, () => 0);
     const hit = seen.filter((value) => value !== 0);
     expect(hit.length / seen.length).toBeCloseTo(0.01, 2);
@@ -125,7 +125,7 @@ describe('the position sensor', () => {
     }
   });
 
-  test('backlash shifts by direction, whatever the speed, and by no more than told', () => {
+  test('backlash shifts by direction, whatever the speed, and by no more than the scene states', () => {
     const sensor = createPositionSensor(
       INVENTED_BENCH,
       { noiseCm: 0, backlashCm: 0.2, scaleErrorCm: 0, scaleCorrelationCm: null },

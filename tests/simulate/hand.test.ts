@@ -40,7 +40,7 @@ describe('moves', () => {
     expect(even.length).toBeGreaterThan(740);
   });
 
-  test('tremor has the RMS told', () => {
+  test('tremor has the RMS in the scene', () => {
     const shake = tremor(0.02, randomStream(3, 'tremor'));
     const squares = Array.from({ length: 50_000 }, (_, index) => shake(index / 500) ** 2);
     expect(Math.sqrt(squares.reduce((sum, square) => sum + square, 0) / squares.length) / 0.02).toBeCloseTo(

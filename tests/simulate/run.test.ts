@@ -69,7 +69,7 @@ describe('a run', () => {
 });
 
 describe('what the board does not sense', () => {
-  test('is 0 or empty in its lines and told by events', () => {
+  test('is 0 or empty in its lines and stands in events', () => {
     const records = run({
       board: {
         senses: { contact: false, cellKey: false, protect: false, row: false, load: false },
@@ -88,7 +88,7 @@ describe('what the board does not sense', () => {
     expect(counted('row')).toBeGreaterThan(5);
   });
 
-  test('the load key is told with its ohm, and the procedure is stated', () => {
+  test('a load event has its resistance, and the procedure is recorded', () => {
     const records = run({
       board: { senses: { load: false } },
       task: { ...INTERNAL_RESISTANCE, rheostatOhm: [4.1] },
@@ -111,7 +111,7 @@ describe('the line', () => {
     expect(all.slice(0, 4).map(({ tUs }) => tUs)).toEqual([2 ** 32 - 7500, 2 ** 32 - 2500, 2500, 7500]);
   });
 
-  test('tells who it is only in time when attached in mid-stream', () => {
+  test('attached in mid-stream, a board sends H only at its next time', () => {
     const types = frames(run({ task: SHORT, board: { helloFirst: false } })).map(({ type }) => type);
     expect(types.indexOf('H')).toBe(2000);
   });
@@ -125,7 +125,7 @@ describe('the line', () => {
     expect(all.filter(({ type }) => type === 'S')).toHaveLength(24 * 200 + 1);
   });
 
-  test('loses and damages the shares told, and uses up a sequence number for each', () => {
+  test('loses and damages the shares in the scene, and uses up a sequence number for each', () => {
     const records = run({ task: SHORT, board: { line: { lostShare: 0.05, damagedShare: 0.05 } } });
     const all = frames(records);
     const bad = all.filter(({ type }) => type === 'bad').length;
@@ -135,7 +135,7 @@ describe('the line', () => {
     expect(seqs[seqs.length - 1]).toBeGreaterThan(4990);
   });
 
-  test('owns up to samples that it could not send, their sequence numbers missing, and tells of the button', () => {
+  test('reports samples that it could not send, their sequence numbers missing, and the button', () => {
     const all = frames(
       run({ task: SHORT, board: { marksAtS: [3], line: { overruns: [{ atS: 6, samples: 7 }] } } }),
     );

@@ -44,7 +44,7 @@ const NAMED = new Proxy({} as Record<string, string | string[]>, {
 const localise = (sentence: Sentence): string => sentence(NAMED as never);
 const valuesIn = (text: string): string[] => (text.match(/⟨[^⟩]*⟩|\d+([.,]\d+)*/g) ?? []).sort();
 
-describe('the words of the bridge', () => {
+describe('the message catalogue', () => {
   it('have keys of their own in every table', () => {
     const keys = TABLES.flatMap((table) => Object.keys(table));
     expect(new Set(keys).size).toBe(keys.length);
@@ -52,7 +52,7 @@ describe('the words of the bridge', () => {
     expect(Object.keys(catalogue).sort()).toEqual(keys);
   });
 
-  it('are all said somewhere', () => {
+  it('has no sentence that no code uses', () => {
     const code = sourcesOf('bridge').join('\n');
     expect(Object.keys(MESSAGES).filter((key) => !new RegExp(`'${key}'(?!:)`).test(code))).toEqual([]);
   });
@@ -176,8 +176,8 @@ function messagesIn(view: RunView): Message[] {
 /** Codes of findings that the views above lack: their sentences are looked at with the words of the bridge alone. */
 const LACKING = ['driver-changed-within-set', 'saturated-near-null', 'sensitivity-low', 'sets-senseless'];
 
-describe('what runs give to say', () => {
-  it('is said in Spanish with the same numbers, after a way through JSON', () => {
+describe('messages of runs', () => {
+  it('is given in Spanish with the same numbers, after a way through JSON', () => {
     const all = views();
     const messages = all.flatMap(messagesIn);
     for (const one of JSON.parse(JSON.stringify(messages)) as Message[]) {

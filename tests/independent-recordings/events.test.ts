@@ -5,7 +5,7 @@ import { ALL, CELL, CONTACT, LOAD, ROW } from './writer/board.ts';
 import type { OutsideRun } from './writer/run.ts';
 import { begin, compare, fineNull, SWEEPS, takeSet } from './writer/student.ts';
 
-/** What people message, in recordings written outside: sets, cells, rows, rejections, lengths by eye, loads; and words taken back. */
+/** Operator events in recordings written by the independent writer: sets, cells, rows, rejections, lengths by eye, loads; and words taken back. */
 
 const QUICK = { ...SWEEPS, seconds: 2 };
 
@@ -40,7 +40,7 @@ describe('sets', () => {
     }
   });
 
-  it('are numbered as said once a set has been said, whatever the current does', () => {
+  it('are numbered by set events once there is one, whatever the current does', () => {
     const run = begin();
     compare(run, { rheostatsOhm: [8], fine: QUICK });
     run.message({ kind: 'set', set: 5 });
@@ -52,7 +52,7 @@ describe('sets', () => {
     expect(codes(viewOf(run.text))).toContain('driver-changed-within-set');
   });
 
-  it('go by the current again where the word is taken back', () => {
+  it('go by the current again once the set event is undone', () => {
     const run = begin();
     const number = run.message({ kind: 'set', set: 4 });
     compare(run, { fine: QUICK });
@@ -61,7 +61,7 @@ describe('sets', () => {
     expect(setsOf(run)).toEqual([1, 1, 1, 1, 2, 2, 2, 2]);
   });
 
-  it('are told by the current of a board that senses nothing and has no position sensor, lengths read by eye', () => {
+  it('are found by the current at a board that senses nothing and has no position sensor, lengths read by eye', () => {
     const run = begin({ board: { senses: 0, channels: ['gal', 'drv'] } });
     for (const [index, ohm] of [8, 10.5].entries()) {
       if (index > 0) run.useRheostat(ohm);
@@ -73,7 +73,7 @@ describe('sets', () => {
   });
 });
 
-describe('words on nulls', () => {
+describe('events about nulls', () => {
   it('reject, restore and reject again; the last one that stands holds', () => {
     const run = twoSets();
     run.message({ kind: 'reject', null: 'n2', reason: 'slipped' });
