@@ -11,7 +11,7 @@ import type { Physical } from './live-bench.ts';
 import type { BoardOptions } from './scene.ts';
 
 /** The board as it talks: samples with sequence number and clock, `H` and `C` when they are due. */
-export interface Board {
+export interface BoardModel {
   /** Lines that the board sends at a sample, in order. */
   sample(physical: Physical, analog: Analog): string[];
   /** Starts anew: clock and sequence numbers from 0, `H` and `C` first. */
@@ -79,7 +79,7 @@ function overrunning(overruns: BoardOptions['line']['overruns']) {
   };
 }
 
-export function createBoard(options: BoardOptions): Board {
+export function createBoard(options: BoardOptions): BoardModel {
   const hello = helloLines(options);
   const marked = diary(options.marksAtS);
   const overrun = overrunning(options.line.overruns);

@@ -9,7 +9,7 @@
 
 import type { WireProfile } from './wire-profile.ts';
 
-export interface Source {
+export interface EmfSource {
   emfV: number;
   resistanceOhm: number;
 }
@@ -38,11 +38,11 @@ export interface Circuit {
   wire: WireProfile;
   endAOhm: number;
   endBOhm: number;
-  driver: Source;
+  driver: EmfSource;
   rheostatOhm: number;
   keyClosed: boolean;
   /** The cell in circuit; null where the two-way key puts none there. */
-  cell: Source | null;
+  cell: EmfSource | null;
   /** Load resistance across the cell; null where its key is open. */
   loadOhm: number | null;
   /** Protective resistance and leads in series with the galvanometer; 0 where cut out. */
@@ -60,7 +60,7 @@ export interface Currents {
 }
 
 /** The cell with its load as one source: E R/(R + r) behind r R/(R + r). */
-export function loadedCell(circuit: Pick<Circuit, 'cell' | 'loadOhm' | 'faults'>): Source | null {
+export function loadedCell(circuit: Pick<Circuit, 'cell' | 'loadOhm' | 'faults'>): EmfSource | null {
   const cell = circuit.cell;
   if (cell === null || circuit.faults.branchOpen) return null;
   const share = circuit.loadOhm === null ? 1 : circuit.loadOhm / (circuit.loadOhm + cell.resistanceOhm);

@@ -1,6 +1,6 @@
 import type { Bench } from '../bench/bench-file.ts';
-import type { Plan } from './plan.ts';
 import type { Scene } from './scene.ts';
+import type { StudentTask } from './student-task.ts';
 
 /** Our own invented bench: no such bench, cells or readings exist. */
 export const INVENTED_BENCH: Bench = {
@@ -38,7 +38,7 @@ export const INVENTED_BENCH: Bench = {
 
 const TWELVE_BITS = { min: 0, max: 4095 };
 
-export const COMPARISON: Plan = {
+export const COMPARISON: StudentTask = {
   kind: 'emf-comparison',
   rheostatOhm: [1.2, 4.1, 7.9, 13.2],
   order: [1, 2],
@@ -56,7 +56,7 @@ export const COMPARISON: Plan = {
   load: { ohm: 10, uOhm: 0.01 },
 };
 
-export const INTERNAL_RESISTANCE: Plan = {
+export const INTERNAL_RESISTANCE: StudentTask = {
   ...COMPARISON,
   kind: 'internal-resistance',
   rheostatOhm: [4.1, 7.9, 11.5],

@@ -1,9 +1,9 @@
 import { BY_EYE_CM } from '../bench/by-eye.ts';
 import { type FineWork, fineNull } from './fine-null.ts';
 import { type Bracket, bracketNear, closeIn, opposite } from './hunt.ts';
-import type { Plan } from './plan.ts';
 import type { Mind, Sight } from './steps.ts';
 import { goTo, reachable, type Skill, type Student, tapped, turn, wait } from './student.ts';
+import type { StudentTask } from './student-task.ts';
 
 /** What the student remembers: where each cell balanced, at which ammeter reading. */
 type Memory = Map<string, { lengthCm: number; ammeterMa: number }>;
@@ -18,33 +18,33 @@ const COARSE_TIMES = 2;
 const COARSE_CM = 2;
 
 /** The whole run. */
-export function* work(student: Student, plan: Plan): Mind {
-  const job: Work = { student, plan, memory: new Map(), set: 1, signAtA: 1 };
+export function* work(student: Student, task: StudentTask): Mind {
+  const job: Work = { student, task, memory: new Map(), set: 1, signAtA: 1 };
   yield* wait(student, 1);
-  if (plan.kind === 'internal-resistance')
-    yield { do: 'record', event: { kind: 'load', in: false, ...plan.load } };
-  for (const [index, rheostatOhm] of plan.rheostatOhm.entries()) {
+  if (task.kind === 'internal-resistance')
+    yield { do: 'record', event: { kind: 'load', in: false, ...task.load } };
+  for (const [index, rheostatOhm] of task.rheostatOhm.entries()) {
     job.set = index + 1;
     yield* beginSet(job, rheostatOhm);
-    if (plan.kind === 'internal-resistance') yield* bothLoads(job);
-    else for (const cell of plan.order) yield* balance(job, cell, false);
+    if (task.kind === 'internal-resistance') yield* bothLoads(job);
+    else for (const cell of task.order) yield* balance(job, cell, false);
   }
   yield* turn(student, { keyClosed: false }, 0.6);
   yield* wait(student, 1);
 }
 
 function* beginSet(job: Work, rheostatOhm: number): Skill<void> {
-  const { student, plan, set } = job;
-  if (plan.openKeyBetweenSets || set === 1) yield* turn(student, { keyClosed: false }, 0.5);
+  const { student, task, set } = job;
+  if (task.openKeyBetweenSets || set === 1) yield* turn(student, { keyClosed: false }, 0.5);
   yield* turn(student, { rheostatOhm }, set === 1 ? 0.2 : 1.2);
-  if (plan.recordsSets) yield { do: 'record', event: { kind: 'set', set } };
+  if (task.recordsSets) yield { do: 'record', event: { kind: 'set', set } };
   yield* turn(student, { keyClosed: true }, 0.5);
   const seen = yield* wait(student, 2.5);
-  if (plan.recordsAmmeter) yield { do: 'record', event: { kind: 'ammeter', readingMa: seen.ammeterMa } };
+  if (task.recordsAmmeter) yield { do: 'record', event: { kind: 'ammeter', readingMa: seen.ammeterMa } };
 }
 
 function* bothLoads(job: Work): Skill<void> {
-  const cell = job.plan.order[0];
+  const cell = job.task.order[0];
   yield* balance(job, cell, false);
   yield* turn(job.student, { load: true }, 0.6);
   yield* balance(job, cell, true);
@@ -64,14 +64,14 @@ function* balance(job: Work, cell: 1 | 2, load: boolean): Skill<void> {
   yield* turn(student, { protect: false }, 0.6);
   const lengthCm = yield* fineNull(job, coarseCm);
   memory.set(name, { lengthCm, ammeterMa: seen.ammeterMa });
-  if (job.plan.recordsLengths) yield* readScale(job, cell, lengthCm);
+  if (job.task.recordsLengths) yield* readScale(job, cell, lengthCm);
   yield* turn(student, { protect: true }, 0.6);
-  yield* wait(student, job.plan.writeDownS);
+  yield* wait(student, job.task.writeDownS);
 }
 
 /** Where a reference cell must balance, by the other cell's null at the same driver current. */
-function foretold({ plan, memory }: Work, cell: 1 | 2) {
-  const { referenceCell } = plan;
+function foretold({ task, memory }: Work, cell: 1 | 2) {
+  const { referenceCell } = task;
   const other = memory.get(`${3 - cell}`);
   if (referenceCell?.cell !== cell || other === undefined) return undefined;
   return { ...other, lengthCm: other.lengthCm * referenceCell.emfToOther };

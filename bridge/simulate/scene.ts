@@ -1,9 +1,9 @@
 import type { Bench } from '../bench/bench-file.ts';
 import type { Procedure } from '../run/procedure.ts';
-import type { Source } from './circuit.ts';
+import type { EmfSource } from './circuit.ts';
 import type { NeedleOptions } from './needle.ts';
-import type { Plan } from './plan.ts';
 import type { Step, Switches } from './steps.ts';
+import type { StudentTask } from './student-task.ts';
 import type { WireSizes } from './wire-profile.ts';
 
 /**
@@ -21,7 +21,7 @@ export interface Scene {
   board: BoardOptions;
   hand: HandHabits;
   /** What the hand does: a student's procedure, or steps by name. */
-  task: Plan | Script;
+  task: StudentTask | Script;
 }
 
 /** Steps by name, one after the other: what no student would do, or just one sweep. */
@@ -44,7 +44,7 @@ export interface Apparatus {
   /** Resistances between the terminals and the ends of the wire. */
   endAOhm: number;
   endBOhm: number;
-  driver: Source & { driftPercentPerMin: number };
+  driver: EmfSource & { driftPercentPerMin: number };
   cells: { 1: Cell; 2: Cell };
   /** Load resistance across the cell for internal-resistance work. */
   loadOhm: number;
@@ -57,7 +57,7 @@ export interface Apparatus {
 }
 
 /** A cell at the run's first moment, and how its EMF changes from then on. */
-export interface Cell extends Source {
+export interface Cell extends EmfSource {
   driftPercentPerMin: number;
 }
 

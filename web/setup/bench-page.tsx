@@ -10,7 +10,7 @@ import { Group, NumberField, TextField } from './fields.tsx';
 import { Galvanometer } from './galvanometer.tsx';
 import { Position } from './position.tsx';
 import { Save } from './save.tsx';
-import { SourceChoice, useSource } from './source.tsx';
+import { SourceChoice, useCountsSource } from './source.tsx';
 import { StartRun } from './start-run.tsx';
 
 /** A technician's page: describes a bench, calibrates it, saves it, and begins a run on it. */
@@ -18,7 +18,7 @@ export function BenchPage() {
   const texts = useTexts();
   const steers = useSteers();
   const tools = useDraft();
-  const source = useSource();
+  const source = useCountsSource();
   if (!steers) return <p class="panel">{texts.connection.watching}</p>;
   return (
     <div class="setup">

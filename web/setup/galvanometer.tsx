@@ -9,10 +9,10 @@ import { useTexts } from '../texts/texts.ts';
 import { at } from './draft.ts';
 import type { DraftTools } from './draft-tools.ts';
 import { Group, NumberField } from './fields.tsx';
-import { LiveCounts, type Source } from './source.tsx';
+import { type CountsSource, LiveCounts } from './source.tsx';
 
 /** Zero from the lifted jockey, scale from a known current or from the front end, direction from end A. */
-export function Galvanometer({ tools, source }: { tools: DraftTools; source: Source }) {
+export function Galvanometer({ tools, source }: { tools: DraftTools; source: CountsSource }) {
   const texts = useTexts();
   return (
     <Group title={texts.setup.galvanometer} note={texts.setup.galvanometerHow}>
@@ -39,14 +39,14 @@ export function Galvanometer({ tools, source }: { tools: DraftTools; source: Sou
 
 interface Props {
   tools: DraftTools;
-  source: Source;
+  source: CountsSource;
 }
 
 /** What was amiss with a hold, for what it was meant for; null where nothing was. */
 type Amiss = (held: HeldReading) => string | null;
 
 /** Mean galvanometer counts of a hold; null where it was refused, or something was amiss with it. */
-function useHold(source: Source): (amiss: Amiss) => Promise<number | null> {
+function useHold(source: CountsSource): (amiss: Amiss) => Promise<number | null> {
   const { store } = useApp();
   const ask = useAsk();
   const texts = useTexts();

@@ -10,7 +10,7 @@ import { at } from './draft.ts';
 import type { DraftTools } from './draft-tools.ts';
 import { GroupTitle, NumberField } from './fields.tsx';
 import { KnownField } from './known-field.tsx';
-import { LiveCounts, type Source } from './source.tsx';
+import { type CountsSource, LiveCounts } from './source.tsx';
 
 const pointsOf = (tools: DraftTools): CalibrationPoint[] => {
   const points = at(tools.draft, 'position.points');
@@ -18,7 +18,7 @@ const pointsOf = (tools: DraftTools): CalibrationPoint[] => {
 };
 
 /** Position calibration: hold the jockey at marks of the scale, one after the other, and see how straight it is. */
-export function Position({ tools, source }: { tools: DraftTools; source: Source }) {
+export function Position({ tools, source }: { tools: DraftTools; source: CountsSource }) {
   const texts = useTexts();
   const points = pointsOf(tools);
   const fit = useFit(points);
@@ -85,7 +85,7 @@ function useFit(points: CalibrationPoint[]): CalibrationFit | null {
   return fit;
 }
 
-function HoldAtMark({ source, add }: { source: Source; add: (point: CalibrationPoint) => void }) {
+function HoldAtMark({ source, add }: { source: CountsSource; add: (point: CalibrationPoint) => void }) {
   const texts = useTexts();
   const { store } = useApp();
   const ask = useAsk();

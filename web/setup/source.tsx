@@ -13,7 +13,7 @@ import { useSetUp } from './set-up.ts';
 const BAUDS = [115200, 230400, 250000, 500000, 1000000];
 
 /** Where counts come from: a port opened for set-up alone, else the run shown. */
-export interface Source {
+export interface CountsSource {
   /** Empty where there is neither. */
   from: string;
   listening: boolean;
@@ -27,7 +27,7 @@ export interface Source {
   link: Message | null;
 }
 
-export function useSource(): Source {
+export function useCountsSource(): CountsSource {
   const session = usePage((state) => state.session);
   const { setUp, change } = useSetUp();
   const { port, baud, listening } = setUp;
@@ -68,7 +68,7 @@ function usePorts(): { ports: Port[]; look: () => Promise<void> } {
   return { ports, look };
 }
 
-export function SourceChoice({ source }: { source: Source }) {
+export function SourceChoice({ source }: { source: CountsSource }) {
   const texts = useTexts();
   const ask = useAsk();
   const { connection } = useApp();
@@ -111,7 +111,7 @@ export function SourceChoice({ source }: { source: Source }) {
   );
 }
 
-function PortFields({ source, ports }: { source: Source; ports: Port[] }) {
+function PortFields({ source, ports }: { source: CountsSource; ports: Port[] }) {
   const texts = useTexts();
   return (
     <>
@@ -144,7 +144,7 @@ function PortFields({ source, ports }: { source: Source; ports: Port[] }) {
   );
 }
 
-function BoardAnswer({ source }: { source: Source }) {
+function BoardAnswer({ source }: { source: CountsSource }) {
   const texts = useTexts();
   const { counts, link } = source;
   const board = counts?.board ?? null;
@@ -189,7 +189,7 @@ function BoardAnswer({ source }: { source: Source }) {
 }
 
 /** A channel's counts where they are needed: beside the button that takes them. */
-export function LiveCounts({ source, channel }: { source: Source; channel: 'pos' | 'gal' }) {
+export function LiveCounts({ source, channel }: { source: CountsSource; channel: 'pos' | 'gal' }) {
   const texts = useTexts();
   if (source.counts === null) return null;
   return (

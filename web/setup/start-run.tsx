@@ -9,11 +9,11 @@ import { typedNumber } from '../run/typed-length.tsx';
 import { useTexts } from '../texts/texts.ts';
 import type { DraftTools } from './draft-tools.ts';
 import { EndRun } from './end-run.tsx';
-import type { Source } from './source.tsx';
+import type { CountsSource } from './source.tsx';
 
 interface Props {
   tools: DraftTools;
-  source: Source;
+  source: CountsSource;
 }
 
 /** As many recordings as a hand wants to choose from; the list is the newest first. */
@@ -62,7 +62,7 @@ function Into({ into, setInto }: { into: string; setInto: (into: string) => void
 }
 
 /** The run is shown; the port is its own from now on. */
-function useBegun(source: Source): (session: string) => void {
+function useBegun(source: CountsSource): (session: string) => void {
   const { connection } = useApp();
   return (session) => {
     source.setListening(false);
@@ -71,7 +71,7 @@ function useBegun(source: Source): (session: string) => void {
   };
 }
 
-function GoOn({ file, source }: { file: string; source: Source }) {
+function GoOn({ file, source }: { file: string; source: CountsSource }) {
   const texts = useTexts();
   const ask = useAsk();
   const begun = useBegun(source);

@@ -4,7 +4,7 @@ import { Section, Table } from './figures.tsx';
 
 /** Sources of error, the largest first, by this run's own budget. */
 
-interface Source {
+interface ErrorSource {
   /** Symbols of the budget that belong to it. */
   symbols: RegExp;
   name: string;
@@ -12,7 +12,7 @@ interface Source {
   remedy: string;
 }
 
-const SOURCES: readonly Source[] = [
+const ERROR_SOURCES: readonly ErrorSource[] = [
   {
     symbols: /^l0?_/,
     name: 'reading of the nulls',
@@ -70,7 +70,7 @@ const SOURCES: readonly Source[] = [
   { symbols: /^R_/, name: 'load resistance', remedy: 'use a resistor of smaller stated uncertainty' },
 ];
 
-const OTHER: Source = { symbols: /./, name: 'other', remedy: '' };
+const OTHER: ErrorSource = { symbols: /./, name: 'other', remedy: '' };
 
 export function SourcesOfError({ result }: { result: Outcome | null }) {
   return (
@@ -107,10 +107,10 @@ function Ranked({ result }: { result: Outcome }) {
   );
 }
 
-export function rankedSources(budget: readonly BudgetRow[]): { source: Source; variance: number }[] {
-  const variances = new Map<Source, number>();
+export function rankedSources(budget: readonly BudgetRow[]): { source: ErrorSource; variance: number }[] {
+  const variances = new Map<ErrorSource, number>();
   for (const { symbol, contribution } of budget) {
-    const source = SOURCES.find(({ symbols }) => symbols.test(symbol)) ?? OTHER;
+    const source = ERROR_SOURCES.find(({ symbols }) => symbols.test(symbol)) ?? OTHER;
     variances.set(source, (variances.get(source) ?? 0) + contribution ** 2);
   }
   return [...variances]

@@ -1,7 +1,7 @@
 import type { Procedure } from '../run/procedure.ts';
 
 /** What a student does in a run, in which order, and by which habits. */
-export interface Plan {
+export interface StudentTask {
   kind: Procedure;
   /** Rheostat settings in ohm, one for each set. */
   rheostatOhm: readonly number[];
