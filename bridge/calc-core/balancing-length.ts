@@ -60,13 +60,6 @@ export interface StatedCm {
   standardUncertaintyCm: number;
 }
 
-/** The end correction as stated, else what is taken where nobody stated one. */
-export const priorEndCorrection = ({ endCorrection }: BenchKnowledge): StatedCm =>
-  endCorrection ?? { valueCm: 0, standardUncertaintyCm: 1 };
-
-/** The same of thermal EMFs, in microvolts: a copper and manganin or constantan circuit by hand (common practice, no source). */
-export const priorThermalEmfUv = ({ thermalEmfUv }: BenchKnowledge): number => thermalEmfUv ?? 5;
-
 /** One set of observations of an EMF comparison: both cells at one setting of the rheostat. */
 export interface ComparisonSet {
   set: number;

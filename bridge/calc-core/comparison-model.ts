@@ -1,23 +1,13 @@
-import { type AdoptedFit, adoptFit } from './adopted-fit.ts';
-import { endCorrectionEffect, scatterEffects } from './adopted-outcome.ts';
-import { type BenchKnowledge, type ComparisonSet, priorEndCorrection } from './balancing-length.ts';
-import { columnAt, type Effect } from './effects.ts';
-import type { Formulas } from './formulas.ts';
-import { type NamedLength, withTurns } from './length-effects.ts';
+import type { FullKnowledge } from './assumed-sizes.ts';
+import type { AveragingTask, Conversion } from './averaged-outcome.ts';
+import type { ComparisonSet } from './balancing-length.ts';
+import type { Effect } from './effects.ts';
+import { lengthEffects, type NamedLength, withTurns } from './length-effects.ts';
 import type { Message } from './message.ts';
 import { message } from './messages.ts';
 import type { Outcome } from './outcome.ts';
-import type { MeasurementModel } from './propagate.ts';
-import type { FitProblem } from './ratio-fit.ts';
-import { roundedWeights, weightingColumns } from './weights.ts';
 
 /** The measurement model of a comparison: E1/E2 = Σ w·(l1 + α) / Σ w·(l2 + α), with the weights of the fit. */
-
-/** The fit over the usable sets and the measurement model that its weights make. */
-interface ComparisonModel {
-  fit: AdoptedFit;
-  model: MeasurementModel;
-}
 
 /** What is made of the ratio E1/E2, if anything, with the help of one more input. */
 export interface ComparisonPurpose {
@@ -33,47 +23,26 @@ export interface ComparisonPurpose {
   } | null;
 }
 
-export const namedLengths = (set: ComparisonSet): NamedLength[] =>
+const namedLengths = (set: ComparisonSet): NamedLength[] =>
   ([1, 2] as const).map((cell) => ({
     symbol: `l_${cell}_${set.set}`,
     meaning: message('row-length', { cell, set: set.set }),
     length: cell === 1 ? set.l1 : set.l2,
-    branch: `cell ${cell}`,
+    cell,
     driverMa: set.driverMa,
   }));
 
-/** Inputs of the model: l1 and l2 of each set in turn, then α. Null where nothing can weigh the lengths. */
-export function comparisonModel(
+/** Inputs of the model: l1 and l2 of each set in turn. */
+export function comparisonTask(
   sets: readonly ComparisonSet[],
-  lengths: readonly NamedLength[],
-  effects: readonly Effect[],
-  bench: BenchKnowledge,
-  formulas: Formulas,
-): ComparisonModel | null {
-  const fit = adoptFit(problemOf(sets, lengths, effects, bench));
-  if (fit === null) return null;
-  const weights = roundedWeights(fit.weights);
-  const alphaAt = lengths.length;
-  const model: MeasurementModel = {
-    formula: formulas.compile(formulaText(sets)),
-    inputs: [
-      ...lengths.map(({ symbol, length }) => ({ symbol, estimate: withTurns(length, bench) })),
-      { symbol: 'alpha', estimate: priorEndCorrection(bench).valueCm },
-    ],
-    constants: Object.fromEntries(sets.map((set, index) => [`w_${set.set}`, weights[index]])),
-    effects: [...effects, ...scatterEffects(fit), endCorrectionEffect(alphaAt, fit.priorCm, bench)],
-  };
-  return { fit, model };
-}
-
-function problemOf(
-  sets: readonly ComparisonSet[],
-  lengths: readonly NamedLength[],
-  effects: readonly Effect[],
-  bench: BenchKnowledge,
-): FitProblem {
+  bench: FullKnowledge,
+  { quantity, factor }: ComparisonPurpose,
+): AveragingTask {
+  const lengths = sets.flatMap(namedLengths);
   return {
+    quantity,
     sets: sets.map((set, index) => ({
+      set: set.set,
       upper: withTurns(set.l1, bench),
       lower: withTurns(set.l2, bench),
       upperAt: 2 * index,
@@ -83,9 +52,14 @@ function problemOf(
       slopeRate: 0,
       thirdAt: 0,
     })),
-    columns: weightingColumns(lengths, effects, lengths.length),
-    prior: priorEndCorrection(bench),
-    widening: 1,
+    lengths,
+    effects: lengthEffects(lengths, bench, lengths.length),
+    inputs: lengths.map(({ symbol, length }) => ({ symbol, estimate: withTurns(length, bench) })),
+    bench,
+    formula: formulaText(sets),
+    weightNames: sets.map(({ set }) => `w_${set}`),
+    method: sets.length === 1 ? message('method-one-set') : message('method-sets', { sets: sets.length }),
+    ...(factor === null ? {} : { conversion: conversionBy(factor) }),
   };
 }
 
@@ -98,15 +72,9 @@ const formulaText = (sets: readonly ComparisonSet[]): string =>
     ? `(l_1_${sets[0].set} + alpha)/(l_2_${sets[0].set} + alpha)`
     : `(${sumOver(sets, 1)})/(${sumOver(sets, 2)})`;
 
-export function withFactor(
-  model: MeasurementModel,
-  factor: ComparisonPurpose['factor'],
-  formulas: Formulas,
-): MeasurementModel {
-  if (factor === null) return model;
-  const at = model.inputs.length;
+function conversionBy(factor: NonNullable<ComparisonPurpose['factor']>): Conversion {
   const { symbol, meaning, value, u, unit, ratio } = factor;
-  const effect: Effect = {
+  const input: Effect = {
     symbol,
     meaning,
     estimate: value,
@@ -114,12 +82,21 @@ export function withFactor(
     standardUncertainty: u,
     distribution: 'normal',
     dof: Number.POSITIVE_INFINITY,
-    columns: [columnAt(at + 1, at, u)],
+    columns: [],
   };
-  return {
-    ...model,
-    formula: formulas.compile(`${symbol}${ratio === 'times' ? '*' : '/'}(${model.formula.text})`),
-    inputs: [...model.inputs, { symbol, estimate: value }],
-    effects: [...model.effects, effect],
-  };
+  return ratio === 'times'
+    ? {
+        value: (theta) => value * theta,
+        rate: () => value,
+        byInput: (theta) => theta,
+        formula: (theta) => `${symbol}*(${theta})`,
+        input,
+      }
+    : {
+        value: (theta) => value / theta,
+        rate: (theta) => -value / theta ** 2,
+        byInput: (theta) => 1 / theta,
+        formula: (theta) => `${symbol}/(${theta})`,
+        input,
+      };
 }

@@ -1,21 +1,23 @@
-import type { AdoptedFit } from './adopted-fit.ts';
-import { fitFaults, type OutcomeOptions, outcomeOf } from './adopted-outcome.ts';
+import { type FullKnowledge, fillGaps } from './assumed-sizes.ts';
+import {
+  type AveragingTask,
+  averageSets,
+  endCorrectionOf,
+  type OutcomeOptions,
+  outcomeOf,
+} from './averaged-outcome.ts';
 import type { BenchKnowledge, ComparisonSet } from './balancing-length.ts';
-import { type ComparisonPurpose, comparisonModel, namedLengths, withFactor } from './comparison-model.ts';
-import type { Effect } from './effects.ts';
-import type { Formulas } from './formulas.ts';
-import { lengthEffects } from './length-effects.ts';
+import { causes } from './causes.ts';
+import { type ComparisonPurpose, comparisonTask } from './comparison-model.ts';
+import { checkInterval } from './interval-check.ts';
 import type { Message } from './message.ts';
 import { message } from './messages.ts';
-import type { CalculationFault, ComparisonOutcome, SetRatio } from './outcome.ts';
+import type { CalculationFault, ComparisonOutcome, Outcome, SetRatio } from './outcome.ts';
 import { plainMean } from './plain-mean.ts';
-import { absentRows, benchFault, lengthFault, sortOut } from './usable-lengths.ts';
+import { uncertaintyOf } from './set-uncertainty.ts';
+import { assumedRows, benchFault, lengthFault, sortOut, undrivenSets } from './usable-lengths.ts';
 
 /** Comparison of two EMFs: E1/E2 = (l1 + α)/(l2 + α), α the end correction. */
-
-export interface ComparisonOptions extends OutcomeOptions {
-  formulas: Formulas;
-}
 
 const NOTHING: Omit<ComparisonOutcome, 'faults'> = {
   sets: [],
@@ -29,14 +31,14 @@ const NOTHING: Omit<ComparisonOutcome, 'faults'> = {
 export const compareEmfs = (
   sets: readonly ComparisonSet[],
   bench: BenchKnowledge,
-  options: ComparisonOptions,
+  options: OutcomeOptions,
 ): ComparisonOutcome =>
   compareWith(sets, bench, options, { quantity: { quantity: 'E1/E2', unit: '1' }, factor: null });
 
 export function compareWith(
   sets: readonly ComparisonSet[],
   bench: BenchKnowledge,
-  options: ComparisonOptions,
+  options: OutcomeOptions,
   purpose: ComparisonPurpose,
 ): ComparisonOutcome {
   const wrong = benchFault(bench);
@@ -45,38 +47,32 @@ export function compareWith(
   if (usable.length === 0) {
     return { ...NOTHING, faults: [...faults, { code: 'too-few-sets', ...message('no-complete-set') }] };
   }
-  const lengths = usable.flatMap(namedLengths);
-  const effects = lengthEffects(lengths, bench, lengths.length);
-  const ratios = usable.map((set, index) => setRatio(set, index, effects));
-  const plain = { sets: ratios, byTheBook: plainMean(ratios.map((set) => worth(set.ratio, purpose.factor))) };
-  const fitted = comparisonModel(usable, lengths, effects, bench, options.formulas);
-  if (fitted === null) {
+  const task = comparisonTask(usable, fillGaps(bench), purpose);
+  const ratios = usable.map((set, index) => setRatio(set, index, task));
+  const plain = {
+    sets: ratios,
+    byTheBook: plainMean(ratios.map(({ ratio }) => task.conversion?.value(ratio) ?? ratio)),
+  };
+  const fit = averageSets(task);
+  if (fit === null) {
     const unweighed: CalculationFault = { code: 'sets-senseless', ...message('nothing-to-weigh-by') };
     return { ...NOTHING, ...plain, faults: [...faults, unweighed] };
   }
-  const { fit, model } = fitted;
-  const multiplied = withFactor(model, purpose.factor, options.formulas);
-  const outcome = outcomeOf(purpose.quantity, multiplied, methodOf(fit), options);
-  const off = plainMean(ratios.map((set) => set.ratio)).mean - fit.theta;
-  const bias = message('ratio-without-it', { off: off.toPrecision(2) });
+  const result = outcomeOf(task, fit, options);
   return {
     ...plain,
-    ...outcome,
-    endCorrectionCm: { value: fit.alpha, u: fit.uAlpha },
+    result,
+    check: options.seed === undefined ? null : checkInterval(task, fit, result, options.seed),
+    endCorrectionCm: endCorrectionOf(fit),
     faults: [
       ...faults,
       ...fewSets(usable),
       ...alike(usable),
-      ...fitFaults(fit, numbersOf(usable), bench, bias),
-      ...absences(usable, bench),
+      ...causes(fit, task.lengths, task.bench),
+      ...outside(result, ratios, task),
+      ...absences(usable, task.bench),
     ],
   };
-}
-
-/** What a plain ratio is worth by the book: itself, or an EMF where one of the two is known. */
-function worth(ratio: number, factor: ComparisonPurpose['factor']): number {
-  if (factor === null) return ratio;
-  return factor.ratio === 'times' ? factor.value * ratio : factor.value / ratio;
 }
 
 function setFault(set: ComparisonSet, before: readonly ComparisonSet[]): Message | null {
@@ -87,22 +83,12 @@ function setFault(set: ComparisonSet, before: readonly ComparisonSet[]): Message
   return second === null ? null : message('length-of-cell', { cell: 2, fault: second });
 }
 
-function methodOf({ weights, widening }: AdoptedFit): Message {
-  if (weights.length === 1) return message('method-one-set');
-  const method = message('method-sets', { sets: weights.length });
-  return widening > 1 ? message('method-widened', { method }) : method;
-}
-
 /** Plain l1/l2 of one set, end correction not applied; the uncertainty is that of the two lengths with their correlation. */
-function setRatio({ set, l1, l2 }: ComparisonSet, index: number, effects: readonly Effect[]): SetRatio {
+function setRatio({ set, l1, l2 }: ComparisonSet, index: number, task: AveragingTask): SetRatio {
   const ratio = l1.lengthCm / l2.lengthCm;
-  const steps = effects
-    .flatMap((effect) => effect.columns)
-    .map((column) => column[2 * index] - ratio * column[2 * index + 1]);
-  return { set, ratio, uRatio: Math.hypot(...steps) / l2.lengthCm };
+  const rates = task.inputs.map((_, at) => (at === 2 * index ? 1 : at === 2 * index + 1 ? -ratio : 0));
+  return { set, ratio, uRatio: uncertaintyOf(rates, task) / l2.lengthCm };
 }
-
-const numbersOf = (sets: readonly ComparisonSet[]): number[] => sets.map(({ set }) => set);
 
 /** Lengths of one cell that lie within this share of each other were taken at one driver current. */
 const ALIKE = 0.03;
@@ -116,9 +102,28 @@ function alike(sets: readonly ComparisonSet[]): CalculationFault[] {
 const fewSets = (sets: readonly ComparisonSet[]): CalculationFault[] =>
   sets.length > 1 ? [] : [{ code: 'too-few-sets', ...message('one-set-only') }];
 
-const absences = (sets: readonly ComparisonSet[], bench: BenchKnowledge): CalculationFault[] =>
-  absentRows(
+/** The value lies further from every set's own ratio than it is sure of. */
+function outside(
+  result: Outcome,
+  sets: readonly SetRatio[],
+  { conversion }: AveragingTask,
+): CalculationFault[] {
+  const values = sets.map(({ ratio }) => conversion?.value(ratio) ?? ratio);
+  const off = Math.max(Math.min(...values) - result.value, result.value - Math.max(...values));
+  if (off <= result.U) return [];
+  return [
+    {
+      code: 'result-outside-sets',
+      severity: 'warn',
+      ...message('result-outside-sets', { off: off.toPrecision(2) }),
+    },
+  ];
+}
+
+const absences = (sets: readonly ComparisonSet[], bench: FullKnowledge): CalculationFault[] => [
+  ...assumedRows(
     bench,
     sets.flatMap((set) => [set.l1, set.l2]),
-    sets.some((set) => set.driverMa !== null),
-  );
+  ),
+  ...undrivenSets(sets),
+];

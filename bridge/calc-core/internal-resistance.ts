@@ -1,25 +1,22 @@
-import { adoptFit } from './adopted-fit.ts';
-import { fitFaults, type OutcomeOptions, outcomeOf } from './adopted-outcome.ts';
+import { type FullKnowledge, fillGaps } from './assumed-sizes.ts';
+import { averageSets, endCorrectionOf, type OutcomeOptions, outcomeOf } from './averaged-outcome.ts';
 import type { BenchKnowledge, LoadSet } from './balancing-length.ts';
-import type { Formulas } from './formulas.ts';
+import { causes } from './causes.ts';
+import { checkInterval } from './interval-check.ts';
 import { lengthEffects } from './length-effects.ts';
 import { loadEffects, loadInputs, sizeOf } from './load-entries.ts';
-import { loadModel, loadProblem, setResistance } from './load-model.ts';
+import { loadTask, setResistance } from './load-model.ts';
 import { loadLine, polarisation } from './load-tests.ts';
 import type { Message } from './message.ts';
 import { message } from './messages.ts';
 import type { CalculationFault, InternalResistanceOutcome, LoadResistance } from './outcome.ts';
 import { plainMean } from './plain-mean.ts';
-import { absentRows, benchFault, lengthFault, sortOut } from './usable-lengths.ts';
+import { assumedRows, benchFault, lengthFault, sortOut, undrivenSets } from './usable-lengths.ts';
 
 /**
  * Internal resistance by balancing lengths: l0 with the cell open, l with the load R across it,
  * r = R·((l0 + α)/(l + α) - 1), α the end correction. Several loads are fitted together.
  */
-
-export interface InternalResistanceOptions extends OutcomeOptions {
-  formulas: Formulas;
-}
 
 const NOTHING: Omit<InternalResistanceOutcome, 'faults'> = {
   sets: [],
@@ -35,7 +32,7 @@ const NOTHING: Omit<InternalResistanceOutcome, 'faults'> = {
 export function internalResistance(
   sets: readonly LoadSet[],
   bench: BenchKnowledge,
-  options: InternalResistanceOptions,
+  options: OutcomeOptions,
 ): InternalResistanceOutcome {
   const wrong = benchFault(bench);
   if (wrong !== null) return { ...NOTHING, faults: [{ code: 'sets-senseless', ...wrong }] };
@@ -43,34 +40,34 @@ export function internalResistance(
   if (usable.length === 0) {
     return { ...NOTHING, faults: [...faults, { code: 'too-few-sets', ...message('no-complete-load') }] };
   }
+  const full = fillGaps(bench);
   const inputs = loadInputs(usable);
-  const effects = [...lengthEffects(inputs.lengths, bench, sizeOf(inputs)), ...loadEffects(inputs)];
-  const resistances = inputs.entries.map((entry) => setResistance(entry, effects));
+  const effects = [...lengthEffects(inputs.lengths, full, sizeOf(inputs)), ...loadEffects(inputs)];
+  const task = loadTask(inputs, effects, full, methodOf(usable));
+  const resistances = inputs.entries.map((entry) => setResistance(entry, task));
   const plain = {
     sets: resistances,
-    line: loadLine(inputs.entries, effects),
-    polarisation: polarisation(inputs.entries, effects),
+    line: loadLine(inputs.entries, task),
+    polarisation: polarisation(inputs.entries, task),
     byTheBook: plainMean(resistances.map((set) => set.rOhm)),
   };
-  const fit = adoptFit(loadProblem(inputs, effects, bench));
+  const fit = averageSets(task);
   if (fit === null) {
     const unweighed: CalculationFault = { code: 'sets-senseless', ...message('nothing-to-weigh-by') };
     return { ...NOTHING, ...plain, faults: [...faults, unweighed] };
   }
-  const model = loadModel(inputs, effects, bench, fit, options.formulas);
-  const outcome = outcomeOf({ quantity: 'r', unit: 'ohm' }, model, methodOf(usable), options);
-  const bias = message('resistance-without-it');
-  const numbers = inputs.entries.map(({ set }) => set.set);
+  const result = outcomeOf(task, fit, options);
   return {
     ...plain,
-    ...outcome,
-    endCorrectionCm: { value: fit.alpha, u: fit.uAlpha },
+    result,
+    check: options.seed === undefined ? null : checkInterval(task, fit, result, options.seed),
+    endCorrectionCm: endCorrectionOf(fit),
     faults: [
       ...faults,
       ...fewLoads(usable),
       ...exchanged(resistances),
-      ...fitFaults(fit, numbers, bench, bias),
-      ...absences(usable, bench),
+      ...causes(fit, task.lengths, full),
+      ...absences(usable, full),
     ],
   };
 }
@@ -108,13 +105,9 @@ function fewLoads(sets: readonly LoadSet[]): CalculationFault[] {
   return [{ code: 'too-few-sets', ...message('one-load-only') }];
 }
 
-function absences(sets: readonly LoadSet[], bench: BenchKnowledge): CalculationFault[] {
+function absences(sets: readonly LoadSet[], bench: FullKnowledge): CalculationFault[] {
   const lengths = sets.flatMap((set) => [set.l0, set.l]);
-  const rows = absentRows(
-    bench,
-    lengths,
-    sets.some((set) => set.driverMa !== null),
-  );
+  const rows = [...assumedRows(bench, lengths), ...undrivenSets(sets)];
   if (sets.every((set) => set.uLoadOhm !== null)) return rows;
   return [...rows, { code: 'budget-row-absent', ...message('absent-load') }];
 }

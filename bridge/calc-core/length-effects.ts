@@ -1,9 +1,5 @@
-import {
-  type BalancingLength,
-  type BenchKnowledge,
-  priorThermalEmfUv,
-  type SensedPlace,
-} from './balancing-length.ts';
+import { type FullKnowledge, ORDINARY } from './assumed-sizes.ts';
+import type { BalancingLength, SensedPlace } from './balancing-length.ts';
 import type { Matrix } from './cholesky.ts';
 import { columnAt, columnsOf, type Effect } from './effects.ts';
 import type { Message } from './message.ts';
@@ -15,37 +11,57 @@ export interface NamedLength {
   symbol: string;
   meaning: Message;
   length: BalancingLength;
-  /** Which cell's leads it was taken through: thermal EMFs belong to them. */
-  branch: string;
+  /** Which cell it balances: thermal EMFs sit in its leads, and its EMF may change. */
+  cell: 1 | 2;
   driverMa: number | null;
 }
 
 /** Number of strips between A and the null; each joins two rows. */
-export const turnsOf = (length: BalancingLength, bench: BenchKnowledge): number =>
+export const turnsOf = (length: BalancingLength, bench: FullKnowledge): number =>
   length.row === null ? Math.floor(length.lengthCm / bench.rowLengthCm) : length.row - 1;
 
 /** The length with the strips before it counted in, as length of wire in cm. */
-export const withTurns = (length: BalancingLength, bench: BenchKnowledge): number =>
-  length.lengthCm + turnsOf(length, bench) * (bench.turnCorrectionCm?.valueCm ?? 0);
+export const withTurns = (length: BalancingLength, bench: FullKnowledge): number =>
+  length.lengthCm + turnsOf(length, bench) * bench.turnCorrectionCm.valueCm;
 
 /** Every effect on `lengths`, columns over `size` inputs of which the lengths are the first. */
-export function lengthEffects(
-  lengths: readonly NamedLength[],
-  bench: BenchKnowledge,
-  size: number,
-): Effect[] {
+export function lengthEffects(lengths: readonly NamedLength[], bench: FullKnowledge, size: number): Effect[] {
+  const own = steadied(lengths.map(({ length }) => ({ u: length.uOwnCm, dof: length.ownDof })));
   return [
-    ...lengths.map((named, index) => ownEffect(named, index, bench, size)),
+    ...lengths.map((named, index) => ownEffect(named, own[index], index, bench, size)),
     ...commonEffects(lengths, size),
     ...positionEffect(lengths, bench, size),
-    ...uniformityEffect(lengths, bench, size),
+    ...taperEffect(lengths, bench, size),
     ...turnsEffect(lengths, bench, size),
     ...thermalEffect(lengths, bench, size),
   ];
 }
 
-function ownEffect(named: NamedLength, index: number, bench: BenchKnowledge, size: number): Effect {
-  const { uOwnCm, ownDof } = named.length;
+/** Degrees of freedom that the pooled variance of the other lengths is worth beside a length's own. */
+const POOL_DOF = 10;
+
+/**
+ * Own standard uncertainties to reckon with. A standard deviation from a few repeats can be tiny by chance, so it is drawn
+ * towards the pooled one by their degrees of freedom, and is then that of the t distribution it stands for: u·√(dof/(dof - 2)).
+ * What is known beforehand stays.
+ */
+function steadied(own: readonly { u: number; dof: number }[]): number[] {
+  const estimated = own.filter(({ dof }) => Number.isFinite(dof));
+  const freedom = estimated.reduce((sum, { dof }) => sum + dof, 0);
+  const pooled = estimated.reduce((sum, { u, dof }) => sum + dof * u * u, 0) / (freedom || 1);
+  return own.map(({ u, dof }) =>
+    Number.isFinite(dof) ? Math.sqrt((dof * u * u + POOL_DOF * pooled) / (dof + POOL_DOF - 2)) : u,
+  );
+}
+
+function ownEffect(
+  named: NamedLength,
+  uOwnCm: number,
+  index: number,
+  bench: FullKnowledge,
+  size: number,
+): Effect {
+  const { ownDof } = named.length;
   return {
     symbol: named.symbol,
     meaning: named.meaning,
@@ -128,9 +144,9 @@ export const placesOf = (length: BalancingLength): readonly SensedPlace[] => {
 };
 
 /** Calibration of the position sensor: an error of the scale reading, the same in every row. */
-function positionEffect(lengths: readonly NamedLength[], bench: BenchKnowledge, size: number): Effect[] {
-  const position = bench.position;
-  if (position === null || lengths.every((named) => placesOf(named.length).length === 0)) return [];
+function positionEffect(lengths: readonly NamedLength[], bench: FullKnowledge, size: number): Effect[] {
+  const { position } = bench;
+  if (lengths.every((named) => placesOf(named.length).length === 0)) return [];
   const covariance = covarianceOver(size, lengths, (a, b) =>
     positionCovariance(placesOf(a), placesOf(b), position),
   );
@@ -142,7 +158,7 @@ function positionEffect(lengths: readonly NamedLength[], bench: BenchKnowledge, 
 export function positionCovariance(
   a: readonly SensedPlace[],
   b: readonly SensedPlace[],
-  { standardUncertaintyCm, correlationCm }: NonNullable<BenchKnowledge['position']>,
+  { standardUncertaintyCm, correlationCm }: FullKnowledge['position'],
 ): number {
   let sum = 0;
   for (const one of a) {
@@ -155,23 +171,24 @@ export function positionCovariance(
 }
 
 /**
- * Uneven wire: the resistance of a length l is off by a relative amount of standard uncertainty u. Local
- * unevenness adds up like a random walk, so two lengths share what they have of wire in common: correlation √(short/long).
+ * Wire that gets thinner from end to end bends the line of lengths as an end correction does. Whoever states how even the wire
+ * is has said this, too: its size then goes with the walk's.
  */
-function uniformityEffect(lengths: readonly NamedLength[], bench: BenchKnowledge, size: number): Effect[] {
-  const u = bench.uniformityRelative;
-  if (u === null || u === 0) return [];
-  const covariance = covarianceOver(size, lengths, (a, b) => {
-    const short = Math.min(a.lengthCm, b.lengthCm);
-    const long = Math.max(a.lengthCm, b.lengthCm);
-    return u * u * short * long * Math.sqrt(short / long);
-  });
-  return [known('d_wire', message('row-wire'), '1', u, kernelColumns(covariance))];
+function taperEffect(lengths: readonly NamedLength[], bench: FullKnowledge, size: number): Effect[] {
+  const ordinary = ORDINARY.walkPer10Cm * Math.sqrt(10 / bench.wireLengthCm);
+  const u = ORDINARY.taperRelative * Math.min(1, bench.uniformityRelative / ordinary);
+  if (u === 0) return [];
+  const column = columnOver(
+    size,
+    lengths,
+    ({ length: { lengthCm } }) => u * lengthCm * (1 - lengthCm / bench.wireLengthCm),
+  );
+  return [known('d_taper', message('row-taper'), '1', u, [column])];
 }
 
 /** Every strip that joins two rows is off by its own amount; the lengths beyond it share that amount. */
-function turnsEffect(lengths: readonly NamedLength[], bench: BenchKnowledge, size: number): Effect[] {
-  const u = bench.turnCorrectionCm?.standardUncertaintyCm ?? 0;
+function turnsEffect(lengths: readonly NamedLength[], bench: FullKnowledge, size: number): Effect[] {
+  const u = bench.turnCorrectionCm.standardUncertaintyCm;
   if (u === 0) return [];
   const most = Math.max(...lengths.map((named) => turnsOf(named.length, bench)));
   const columns = Array.from({ length: most }, (_, strip) =>
@@ -181,19 +198,19 @@ function turnsEffect(lengths: readonly NamedLength[], bench: BenchKnowledge, siz
 }
 
 /** Gradient along the wire in V/cm; null where nothing measures the driver current. */
-export const gradientVPerCm = (driverMa: number | null, bench: BenchKnowledge): number | null =>
+export const gradientVPerCm = (driverMa: number | null, bench: FullKnowledge): number | null =>
   driverMa === null || !(driverMa > 0)
     ? null
     : (driverMa * 1e-3 * bench.wireResistanceOhm) / bench.wireLengthCm;
 
 /** Thermal EMFs in the leads of each cell shift all of its nulls by the same voltage. */
-function thermalEffect(lengths: readonly NamedLength[], bench: BenchKnowledge, size: number): Effect[] {
-  const u = priorThermalEmfUv(bench);
-  const branches = [...new Set(lengths.map((named) => named.branch))];
-  const columns = branches.map((branch) =>
+function thermalEffect(lengths: readonly NamedLength[], bench: FullKnowledge, size: number): Effect[] {
+  const u = bench.thermalEmfUv;
+  const cells = [...new Set(lengths.map(({ cell }) => cell))];
+  const columns = cells.map((cell) =>
     columnOver(size, lengths, (named) => {
       const gradient = gradientVPerCm(named.driverMa, bench);
-      return named.branch !== branch || gradient === null ? 0 : (u * 1e-6) / gradient;
+      return named.cell !== cell || gradient === null ? 0 : (u * 1e-6) / gradient;
     }),
   );
   const felt = columns.filter((column) => column.some((step) => step !== 0));

@@ -17,12 +17,12 @@ export interface LoadEntry {
 
 export interface LoadInputs {
   entries: LoadEntry[];
-  /** Inputs of the model: all lengths, then the loads, then α. */
+  /** Inputs of the model: all lengths, then the loads. */
   lengths: NamedLength[];
   loadsOhm: number[];
 }
 
-export const sizeOf = ({ lengths, loadsOhm }: LoadInputs): number => lengths.length + loadsOhm.length + 1;
+export const sizeOf = ({ lengths, loadsOhm }: LoadInputs): number => lengths.length + loadsOhm.length;
 
 export function loadInputs(sets: readonly LoadSet[]): LoadInputs {
   const lengths: NamedLength[] = [];
@@ -69,7 +69,7 @@ const named = (
       ? message('row-open-length', { set: set.set })
       : message('row-loaded-length', { ohm: set.loadOhm, set: set.set }),
   length,
-  branch: 'the cell',
+  cell: 1,
   driverMa: set.driverMa,
 });
 

@@ -1,24 +1,24 @@
-import type { AdoptedFit } from './adopted-fit.ts';
-import { endCorrectionEffect, scatterEffects } from './adopted-outcome.ts';
-import { type BenchKnowledge, priorEndCorrection } from './balancing-length.ts';
+import type { FullKnowledge } from './assumed-sizes.ts';
+import type { AveragingTask } from './averaged-outcome.ts';
 import type { Effect } from './effects.ts';
-import type { Formulas } from './formulas.ts';
 import { withTurns } from './length-effects.ts';
-import { type LoadEntry, type LoadInputs, sizeOf } from './load-entries.ts';
+import type { LoadEntry, LoadInputs } from './load-entries.ts';
+import type { Message } from './message.ts';
 import type { LoadResistance } from './outcome.ts';
-import type { MeasurementModel } from './propagate.ts';
-import type { FitProblem } from './ratio-fit.ts';
-import { roundedWeights, weightingColumns } from './weights.ts';
+import { uncertaintyOf } from './set-uncertainty.ts';
 
 /** The measurement model of an internal resistance: r = Σ w·(l0 - l) / Σ w·(l + α)/R, with the weights of the fit. */
 
-export function loadProblem(
+export function loadTask(
   inputs: LoadInputs,
   effects: readonly Effect[],
-  bench: BenchKnowledge,
-): FitProblem {
+  bench: FullKnowledge,
+  method: Message,
+): AveragingTask {
   return {
+    quantity: { quantity: 'r', unit: 'ohm' },
     sets: inputs.entries.map(({ set, l0At, lAt, loadAt }) => ({
+      set: set.set,
       upper: withTurns(set.l0, bench),
       lower: withTurns(set.l, bench),
       upperAt: l0At,
@@ -28,30 +28,16 @@ export function loadProblem(
       slopeRate: -1 / set.loadOhm ** 2,
       thirdAt: loadAt,
     })),
-    columns: weightingColumns(inputs.lengths, effects, sizeOf(inputs)),
-    prior: priorEndCorrection(bench),
-    widening: 1,
-  };
-}
-
-export function loadModel(
-  inputs: LoadInputs,
-  effects: readonly Effect[],
-  bench: BenchKnowledge,
-  fit: AdoptedFit,
-  formulas: Formulas,
-): MeasurementModel {
-  const weights = roundedWeights(fit.weights);
-  const alphaAt = sizeOf(inputs) - 1;
-  return {
-    formula: formulas.compile(formulaText(inputs)),
+    lengths: inputs.lengths,
+    effects,
     inputs: [
       ...inputs.lengths.map(({ symbol, length }) => ({ symbol, estimate: withTurns(length, bench) })),
       ...inputs.loadsOhm.map((estimate, index) => ({ symbol: `R_${index + 1}`, estimate })),
-      { symbol: 'alpha', estimate: priorEndCorrection(bench).valueCm },
     ],
-    constants: Object.fromEntries(inputs.entries.map(({ label }, index) => [`w_${label}`, weights[index]])),
-    effects: [...effects, ...scatterEffects(fit), endCorrectionEffect(alphaAt, fit.priorCm, bench)],
+    bench,
+    formula: formulaText(inputs),
+    weightNames: inputs.entries.map(({ label }) => `w_${label}`),
+    method,
   };
 }
 
@@ -72,17 +58,13 @@ function formulaText({ entries, lengths, loadsOhm }: LoadInputs): string {
 }
 
 /** R·(l0/l - 1) of one set, end correction not applied. */
-export function setResistance(
-  { set, l0At, lAt, loadAt }: LoadEntry,
-  effects: readonly Effect[],
-): LoadResistance {
+export function setResistance({ set, l0At, lAt, loadAt }: LoadEntry, task: AveragingTask): LoadResistance {
   const { loadOhm } = set;
   const ratio = set.l0.lengthCm / set.l.lengthCm;
-  const steps = effects
-    .flatMap((effect) => effect.columns)
-    .map(
-      (column) =>
-        (loadOhm * (column[l0At] - ratio * column[lAt])) / set.l.lengthCm + (ratio - 1) * column[loadAt],
-    );
-  return { set: set.set, loadOhm, rOhm: loadOhm * (ratio - 1), uROhm: Math.hypot(...steps) };
+  const rates = task.inputs.map((_, at) => {
+    if (at === l0At) return loadOhm / set.l.lengthCm;
+    if (at === lAt) return (-loadOhm * ratio) / set.l.lengthCm;
+    return at === loadAt ? ratio - 1 : 0;
+  });
+  return { set: set.set, loadOhm, rOhm: loadOhm * (ratio - 1), uROhm: uncertaintyOf(rates, task) };
 }

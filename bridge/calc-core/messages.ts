@@ -3,24 +3,14 @@ import { messageFormatter } from './message.ts';
 /** The sentences of the calculations, in English. Other languages fill the same keys: a missing one does not compile. */
 export const CALCULATION_MESSAGES = {
   // How a result was worked out.
-  'method-one-set': () => 'One set; the end correction is taken as known before the run.',
+  'method-one-set': () =>
+    'One set, averaged over what can lie behind it: sizes of the end correction, of unevenness of the wire and of change of the cells.',
   'method-sets': ({ sets }: { sets: number }) =>
-    `Least squares over ${sets} sets with errors in both lengths and their correlations; the end correction is estimated from the sets together with what was known of it before the run.`,
-  'method-widened': ({ method }: { method: string }) =>
-    `${method} Widened, because the sets scatter more than their uncertainties allow.`,
-  'method-one-load': () => 'One load; the end correction is taken as known before the run.',
+    `Average over the models that explain ${sets} sets, each a least-squares fit with errors in both lengths and their correlations, weighted by how probable the sets make it. The models differ in the size of the end correction, of unevenness of the wire and of change of the cells, and in slips.`,
+  'method-one-load': () =>
+    'One load, averaged over what can lie behind it: sizes of the end correction, of unevenness of the wire and of change of the cell.',
   'method-loads': ({ loads }: { loads: number }) =>
-    `Least squares over ${loads} loads with errors in lengths and loads and their correlations; the end correction is estimated along, from what was known of it before the run.`,
-  'method-monte-carlo': ({
-    method,
-    trials,
-    tolerance,
-  }: {
-    method: string;
-    trials: number;
-    tolerance: string;
-  }) =>
-    `${method} The interval is that of a Monte Carlo run of ${trials} trials, whose ends differ from k·u by more than ${tolerance}.`,
+    `Average over the models that explain ${loads} loads, each a least-squares fit with errors in lengths and loads and their correlations, weighted by how probable the loads make it. The models differ in the size of the end correction, of unevenness of the wire and of change of the cell, and in slips.`,
 
   // What the rows of a budget are.
   'row-length': ({ cell, set }: { cell: number; set: number }) =>
@@ -30,44 +20,44 @@ export const CALCULATION_MESSAGES = {
     `balancing length with the load in (${ohm} ohm), set ${set}`,
   'row-load': ({ ohm }: { ohm: number }) => `load of ${ohm} ohm`,
   'row-end-correction': () => 'end correction, as known before the run',
-  'row-scatter': () => 'scatter between sets beyond the stated uncertainties',
+  'row-end-assumed': () => 'end correction, assumed: nobody measured it',
+  'row-slips': () => 'a length misread or a cell that jumps',
+  'row-models': () => 'what the sets cannot tell apart',
   'row-lag': () => 'lag of the galvanometer behind the moving jockey',
   'row-zero': () => 'zero of the galvanometer',
   'row-of-bench': ({ what, bench }: { what: string; bench: string }) => `${what}, bench file ${bench}`,
   'row-drift': ({ set }: { set: string }) => `drift of the driver current in set ${set}`,
   'row-common': ({ name }: { name: string }) => `${name}, common to several lengths`,
   'row-position': () => 'calibration of the position sensor',
-  'row-wire': () => 'uniformity of the wire',
+  'row-taper': () => 'taper of the wire from end to end',
+  'row-walk': () => 'unevenness along the wire',
+  'row-rows': () => 'rows of the wire that differ',
+  'row-cells': () => 'change of the EMFs during the run',
   'row-turns': () => 'strips that join the rows',
   'row-thermal': () => 'thermal EMFs',
   'row-reference': () => 'EMF of the reference cell',
 
   // What the sets and their fit give reason to say.
-  'sets-scatter': ({ times }: { times: string }) =>
-    `The sets scatter ${times} times as much as their uncertainties say; the result is widened for it. Look for a set that was disturbed.`,
-  'sets-scatter-but-one': ({ times, set }: { times: string; set: number }) =>
-    `The sets scatter ${times} times as much as their uncertainties say; the result is widened for it. Without set ${set} the others agree: check its cell, its row and its readings, and reject its nulls if it was disturbed.`,
+  'row-uneven': ({ row, percent }: { row: number; percent: string }) =>
+    `The sets disagree as they would on an uneven wire; row ${row} fits least (its resistance per length off by about ${percent} %). Take more sets whose nulls lie elsewhere, or have the wire mapped.`,
+  'cell-drifts': ({ cell, percent }: { cell: number; percent: string }) =>
+    `The sets disagree as they would with a cell that changes; cell ${cell} by about ${percent} % a minute. Let it rest, take the cells in the order 1-2-2-1, and work quickly.`,
+  'cell-jumped': ({ set }: { set: number }) =>
+    `The sets disagree as they would with an EMF that jumped after set ${set}. Look at the cells' contacts and take the sets again.`,
+  'set-off': ({ set }: { set: number }) =>
+    `Set ${set} does not agree with the others: check its cell, its row and its readings, and reject its nulls if it was disturbed.`,
+  'statement-contradicted': ({ what }: { what: string }) =>
+    `The sets contradict what the bench file states (${what}): it is larger than that.`,
+  'result-outside-sets': ({ off }: { off: string }) =>
+    `The result lies outside the ratios of its own sets, by ${off}: it rests on the end correction. Measure that, or take sets whose lengths differ more.`,
   'sets-alike': () =>
     'The sets were taken at nearly one driver current, so they say nothing of the end correction: it is taken as known before the run. Change the current from set to set.',
   'load-exchanged': ({ set, ohm }: { set: number; ohm: number }) =>
     `Set ${set}: with ${ohm} ohm across the cell the balancing length is longer than without, so r comes out below zero. Load in and out exchanged, or a length misread?`,
-  'end-correction-contradicts': ({
-    cm,
-    uCm,
-    fileCm,
-    fileUCm,
-  }: {
-    cm: string;
-    uCm: string;
-    fileCm: string;
-    fileUCm: string;
-  }) =>
-    `The sets put the end correction at ${cm} cm with standard uncertainty ${uCm} cm, which contradicts the bench file (${fileCm} cm with ${fileUCm} cm). Check the joint at A and the zero of the scale.`,
-  'end-correction-counts': ({ cm, uCm, otherwise }: { cm: string; uCm: string; otherwise: string }) =>
-    `The end correction is ${cm} cm with standard uncertainty ${uCm} cm: it counts. ${otherwise}`,
-  'ratio-without-it': ({ off }: { off: string }) =>
-    `The plain mean of l1/l2 leaves it out and differs by ${off}.`,
-  'resistance-without-it': () => 'R (l0/l - 1) without it is off.',
+  'end-correction-contradicts': ({ cm, uCm }: { cm: string; uCm: string }) =>
+    `The sets put the end correction at ${cm} cm with standard uncertainty ${uCm} cm, which contradicts the bench file. Check the joint at A and the zero of the scale.`,
+  'end-correction-counts': ({ cm, uCm }: { cm: string; uCm: string }) =>
+    `The end correction is ${cm} cm with standard uncertainty ${uCm} cm: it counts, and a plain ratio of lengths is off.`,
   'no-complete-set': () =>
     'No set has balancing lengths of both cells: E1/E2 needs one at least, and better four or more.',
   'no-complete-load': () =>
@@ -103,11 +93,17 @@ export const CALCULATION_MESSAGES = {
   'length-with-odd-effect': () => 'has a common effect that is no number',
 
   // Rows of the budget that nobody stated a value for.
-  'row-absent': ({ what }: { what: string }) => `The budget has no row for ${what}; it is taken as zero.`,
+  'row-assumed': ({ what }: { what: string }) =>
+    `Nobody stated ${what}; an ordinary size of benches that nobody has measured is taken.`,
   'absent-position': () => 'the calibration of the position sensor (position.standardUncertaintyCm)',
-  'absent-wire': () => 'the uniformity of the wire (wire.uniformityRelative)',
+  'absent-end': () => 'the end correction (endCorrection)',
+  'absent-wire': () => 'the unevenness along the wire (wire.uniformityRelative)',
+  'absent-rows': () => 'how much the rows differ (wire.rowSpreadRelative)',
   'absent-turns': () => 'the strips that join the rows (wire.turnCorrectionCm)',
-  'absent-thermal': () => 'thermal EMFs, because no driver current turns microvolts into length',
+  'absent-thermal': () => 'the thermal EMFs (thermalEmfUv)',
+  'absent-steady': () => 'how steady the cells are (cells.N.steadyRelativePerMin)',
+  'thermal-without-current': ({ set }: { set: number }) =>
+    `The budget has no row for thermal EMFs of set ${set}, because no driver current turns microvolts into length; they are taken as zero.`,
   'absent-load': () =>
     'The budget has no row for the load resistance, because its uncertainty was not stated; it is taken as zero.',
 

@@ -1,6 +1,4 @@
 import { plainMean } from './plain-mean.ts';
-import { type MeasurementModel, scopeOf } from './propagate.ts';
-import { randomDraws } from './random-draws.ts';
 
 /** Propagation of distributions by a Monte Carlo method, JCGM 101:2008: adaptive (7.9), seeded. */
 
@@ -26,13 +24,15 @@ const DIGITS = 2;
 export const numericalTolerance = (u: number, digits: number): number =>
   u > 0 ? 0.5 * 10 ** (Math.floor(Math.log10(u)) - digits + 1) : 0;
 
-/** Trials in blocks until the figures settle to a fifth of the tolerance (8.2), or to the most trials allowed. */
-export function monteCarlo(model: MeasurementModel, coverage: number, seed: number): MonteCarlo {
-  const draw = trialsOf(model, seed);
+/**
+ * Trials in blocks until the figures settle to a fifth of the tolerance (8.2), or to the most trials allowed.
+ * @param trial one draw of the quantity
+ */
+export function monteCarlo(trial: () => number, coverage: number): MonteCarlo {
   const values = new Float64Array(BLOCK * MOST_BLOCKS);
   const blocks: Summary[] = [];
   for (;;) {
-    const block = Float64Array.from({ length: BLOCK }, draw).sort();
+    const block = Float64Array.from({ length: BLOCK }, trial).sort();
     values.set(block, blocks.length * BLOCK);
     blocks.push(summaryOf(block, coverage));
     const tolerance = numericalTolerance(meanOf(blocks, 'standardDeviation'), DIGITS);
@@ -68,25 +68,4 @@ const meanOf = (blocks: readonly Summary[], figure: keyof Summary): number =>
 function spread(blocks: readonly Summary[], figure: keyof Summary): number {
   const { standardDeviation, n } = plainMean(blocks.map((block) => block[figure]));
   return (2 * (standardDeviation ?? 0)) / Math.sqrt(n);
-}
-
-/** One trial: every component of every effect drawn from its distribution, the model evaluated. */
-function trialsOf(model: MeasurementModel, seed: number): () => number {
-  const draws = randomDraws(seed);
-  const components = model.effects.flatMap((effect) =>
-    effect.columns.map((column) => ({
-      draw: draws.of(effect.distribution, effect.dof),
-      moves: [...column.entries()].filter(([, step]) => step !== 0),
-    })),
-  );
-  const scope = scopeOf(model);
-  const { inputs, formula } = model;
-  return () => {
-    for (const input of inputs) scope[input.symbol] = input.estimate;
-    for (const { draw, moves } of components) {
-      const size = draw();
-      for (const [index, step] of moves) scope[inputs[index].symbol] += size * step;
-    }
-    return formula.value(scope);
-  };
 }

@@ -14,12 +14,22 @@ export interface BudgetRow {
   unit: string;
   standardUncertainty: number;
   distribution: Distribution;
-  /** Partial derivative of the result with respect to the input. */
+  /** Change of the result for each unit of the input. */
   sensitivity: number;
   /** |sensitivity| times standardUncertainty, in the unit of the result. */
   contribution: number;
   /** Degrees of freedom; null stands for infinity (JSON has no word for it). */
   dof: number | null;
+  /** Nobody stated it of this bench: an ordinary size stands in. */
+  assumed: boolean;
+}
+
+/** One model of those that were averaged, the most probable: what the formula gives, worked by hand. */
+export interface SingleModel {
+  value: number;
+  u: number;
+  /** Its share of the average. */
+  probability: number;
 }
 
 /** A result with its expanded uncertainty at the coverage stated: value ± U. */
@@ -29,15 +39,19 @@ export interface Outcome {
   value: number;
   /** Combined standard uncertainty. */
   u: number;
-  /** Effective degrees of freedom; null stands for infinity. */
-  dof: number | null;
-  /** What the interval comes from: Student's t, or the Monte Carlo run whose ends differed from it. */
-  intervalBy: 'student' | 'monte-carlo';
-  /** Coverage factor: Student's t, or U/u of the Monte Carlo run. */
+  /** Null: an average over models has no degrees of freedom. */
+  dof: null;
+  /** What the interval comes from: the smallest half-width that holds the coverage of the average over models. */
+  intervalBy: 'model-average';
+  /** Coverage factor U/u. */
   k: number;
-  /** Expanded uncertainty k·u. */
+  /** Expanded uncertainty: value ± U holds the coverage. */
   U: number;
   coverage: number;
+  /** Version of the measurement model: 1 adopted one fit, 2 averages over models. */
+  model: 2;
+  /** Board time in seconds of the middle of the lengths used, for which the EMFs are averaged; null where times are not known. */
+  atS: number | null;
   /** How it was worked out, in one sentence for the record. */
   method: Message;
   /** The measurement model as text that mathjs parses. */
@@ -46,6 +60,8 @@ export interface Outcome {
   mathMl: string;
   /** Numbers of the formula that carry no uncertainty: the weights of the sets, as they were used. */
   constants: Record<string, number>;
+  /** What `formula` gives with `constants`: the most probable model alone. */
+  singleModel: SingleModel;
   budget: BudgetRow[];
 }
 
@@ -126,8 +142,12 @@ export interface CalculationFault extends Message {
     | 'too-few-sets'
     | 'sets-senseless'
     | 'end-correction-significant'
-    | 'ratios-scatter'
-    | 'budget-row-absent';
+    | 'budget-row-absent'
+    | 'row-uneven'
+    | 'cell-changed'
+    | 'set-outlying'
+    | 'result-outside-sets'
+    | 'bench-file-contradicted';
   /** Where it is graver than its code is by itself. */
-  severity?: 'stop' | 'warn';
+  severity?: 'stop' | 'warn' | 'note';
 }

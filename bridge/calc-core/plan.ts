@@ -1,10 +1,7 @@
-import {
-  type BalancingLength,
-  type BenchKnowledge,
-  type ComparisonSet,
-  priorEndCorrection,
-} from './balancing-length.ts';
+import { likelyEndCm } from './assumed-sizes.ts';
+import type { BalancingLength, BenchKnowledge, ComparisonSet } from './balancing-length.ts';
 import { compareEmfs } from './comparison.ts';
+import { drawnSets } from './drawn-sets.ts';
 import type { Formulas } from './formulas.ts';
 import type { Message, Refused } from './message.ts';
 import { message } from './messages.ts';
@@ -106,14 +103,14 @@ const currentA = ({ driverEmfV, driverResistanceOhm, bench }: PlanRequest, rheos
 /** Gradient = current·resistance per cm; the null lies where the wire's voltage is the cell's EMF. */
 const lengthAt = (request: PlanRequest, emfV: number, rheostatOhm: number): number =>
   (emfV * request.bench.wireLengthCm) / (currentA(request, rheostatOhm) * request.bench.wireResistanceOhm) -
-  priorEndCorrection(request.bench).valueCm;
+  likelyEndCm(request.bench);
 
 const tooWeak = (request: PlanRequest, shortest: number): Message =>
   message('plan-beyond-wire', { ohm: request.rheostatOhm[0], cm: shortest.toFixed(0) });
 
 function plannedSet(request: PlanRequest, set: number, longerCm: number): PlannedSet {
   const { bench, driverEmfV, driverResistanceOhm } = request;
-  const gradient = larger(request) / (longerCm + priorEndCorrection(bench).valueCm);
+  const gradient = larger(request) / (longerCm + likelyEndCm(bench));
   const current = (gradient * bench.wireLengthCm) / bench.wireResistanceOhm;
   return {
     set,
@@ -134,7 +131,7 @@ function plannedNull(
   gradientVPerCm: number,
   current: number,
 ): PlannedNull {
-  const lengthCm = emfV / gradientVPerCm - priorEndCorrection(request.bench).valueCm;
+  const lengthCm = emfV / gradientVPerCm - likelyEndCm(request.bench);
   const a = emfV / current;
   const total = request.driverEmfV / current;
   const branchOhm = request.galvanometerOhm + (a * (total - a)) / total;
@@ -142,20 +139,32 @@ function plannedNull(
   return { lengthCm, row, scaleCm, sensitivityUaPerMm: ((gradientVPerCm / 10) * 1e6) / branchOhm };
 }
 
+/** Runs that are drawn for the uncertainty to expect: an odd number, for the one in the middle. */
+const DRAWN_RUNS = 9;
+/** A minute for each null, and one to set the rheostat. */
+const MINUTES_A_SET = 3;
+
+/**
+ * What U to expect: the middle one of some runs drawn on an ordinary bench like this. Lengths without errors would not do, for
+ * sets that agree exactly speak for a perfect wire.
+ */
 function expectedU(request: PlanRequest, sets: readonly PlannedSet[]): number | null {
   const expected = sets.map(
-    ({ set, driverMa, null1, null2 }): ComparisonSet => ({
+    ({ set, driverMa, null1, null2 }, index): ComparisonSet => ({
       set,
       driverMa,
-      l1: expectedLength(request, null1.lengthCm),
-      l2: expectedLength(request, null2.lengthCm),
+      l1: expectedLength(request, null1.lengthCm, 60 * MINUTES_A_SET * index),
+      l2: expectedLength(request, null2.lengthCm, 60 * (MINUTES_A_SET * index + 1)),
     }),
   );
-  const { coverage, formulas } = request;
-  return compareEmfs(expected, request.bench, { formulas, coverage }).result?.U ?? null;
+  const { coverage, formulas, bench } = request;
+  const found = drawnSets(expected, bench, DRAWN_RUNS).flatMap(
+    (drawn) => compareEmfs(drawn, bench, { formulas, coverage }).result?.U ?? [],
+  );
+  return found.sort((a, b) => a - b)[Math.floor(found.length / 2)] ?? null;
 }
 
-function expectedLength(request: PlanRequest, lengthCm: number): BalancingLength {
+function expectedLength(request: PlanRequest, lengthCm: number, atS: number): BalancingLength {
   const { row, scaleCm, scaleSense } = request.place(lengthCm);
   return {
     lengthCm,
@@ -165,7 +174,7 @@ function expectedLength(request: PlanRequest, lengthCm: number): BalancingLength
     sensorScaleCm: request.bench.position === null ? null : scaleCm,
     scaleSense,
     row,
-    atS: null,
+    atS,
   };
 }
 

@@ -52,5 +52,6 @@ function budgetRow(effect: Effect, sensitivities: readonly number[]): BudgetRow 
     sensitivity: u > 0 ? signed / u : 0,
     contribution,
     dof: Number.isFinite(effect.dof) ? effect.dof : null,
+    assumed: false,
   };
 }

@@ -8,6 +8,8 @@ export type Draw = () => number;
 
 export interface Draws {
   normal: Draw;
+  /** From 0 to 1. */
+  uniform: Draw;
   /** JCGM 101, 6.4: the density that stands for what is known of an input. `dof` counts for 't' only. */
   of(distribution: Distribution, dof: number): Draw;
 }
@@ -31,5 +33,5 @@ export function randomDraws(seed: number): Draws {
     triangular: () => () => Math.sqrt(6) * (uniform() + uniform() - 1),
     t: (dof) => (Number.isFinite(dof) ? student(dof) : normal),
   };
-  return { normal, of: (distribution, dof) => draws[distribution](dof) };
+  return { normal, uniform, of: (distribution, dof) => draws[distribution](dof) };
 }

@@ -1,5 +1,6 @@
+import type { OutcomeOptions } from './averaged-outcome.ts';
 import type { BenchKnowledge, ComparisonSet } from './balancing-length.ts';
-import { type ComparisonOptions, compareWith } from './comparison.ts';
+import { compareWith } from './comparison.ts';
 import { bothAxesLine } from './line-fit.ts';
 import { message } from './messages.ts';
 import type { ComparisonOutcome } from './outcome.ts';
@@ -17,7 +18,7 @@ export function emfByReference(
   sets: readonly ComparisonSet[],
   bench: BenchKnowledge,
   { cell, emfV, uEmfV }: ReferenceCell,
-  options: ComparisonOptions,
+  options: OutcomeOptions,
 ): ComparisonOutcome {
   if (!(emfV > 0 && uEmfV >= 0)) {
     const faults: ComparisonOutcome['faults'] = [

@@ -1,9 +1,5 @@
-import {
-  type BalancingLength,
-  type BenchKnowledge,
-  priorEndCorrection,
-  priorThermalEmfUv,
-} from './balancing-length.ts';
+import type { Assumable, FullKnowledge } from './assumed-sizes.ts';
+import type { BalancingLength, BenchKnowledge } from './balancing-length.ts';
 import type { Message } from './message.ts';
 import { message } from './messages.ts';
 import type { CalculationFault } from './outcome.ts';
@@ -23,8 +19,7 @@ export function lengthFault(length: BalancingLength): Message | null {
 
 /** What of the bench cannot be calculated with; null where it is sound. */
 export function benchFault(bench: BenchKnowledge): Message | null {
-  const { position, turnCorrectionCm: turn } = bench;
-  const end = priorEndCorrection(bench);
+  const { position, turnCorrectionCm: turn, endCorrection: end } = bench;
   const positive = [
     bench.wireLengthCm,
     bench.rowLengthCm,
@@ -32,15 +27,15 @@ export function benchFault(bench: BenchKnowledge): Message | null {
     position?.correlationCm ?? 1,
   ];
   const notNegative = [
-    end.standardUncertaintyCm,
+    end?.standardUncertaintyCm ?? 0,
     position?.standardUncertaintyCm ?? 0,
     bench.uniformityRelative ?? 0,
     bench.rowSpreadRelative ?? 0,
     turn?.standardUncertaintyCm ?? 0,
-    priorThermalEmfUv(bench),
+    bench.thermalEmfUv ?? 0,
     ...Object.values(bench.steadyRelativePerMin).map((steady) => steady ?? 0),
   ];
-  const finite = [...positive, ...notNegative, end.valueCm, turn?.valueCm ?? 0].every(Number.isFinite);
+  const finite = [...positive, ...notNegative, end?.valueCm ?? 0, turn?.valueCm ?? 0].every(Number.isFinite);
   if (finite && positive.every((value) => value > 0) && notNegative.every((value) => value >= 0)) return null;
   return message('bench-value-senseless');
 }
@@ -60,20 +55,26 @@ export function sortOut<One extends { set: number }>(
   return { usable, faults };
 }
 
-/** Rows of the budget that nobody stated a value for: taken as zero, and named. */
-export function absentRows(
-  bench: BenchKnowledge,
-  lengths: readonly BalancingLength[],
-  driven: boolean,
-): CalculationFault[] {
+const ASSUMED_ROWS: Readonly<Record<Assumable, Message>> = {
+  position: message('absent-position'),
+  endCorrection: message('absent-end'),
+  uniformityRelative: message('absent-wire'),
+  rowSpreadRelative: message('absent-rows'),
+  turnCorrectionCm: message('absent-turns'),
+  thermalEmfUv: message('absent-thermal'),
+  steadyRelativePerMin: message('absent-steady'),
+};
+
+/** Rows of the budget that nobody stated a value for: an ordinary size stands in, and each is named. */
+export function assumedRows(bench: FullKnowledge, lengths: readonly BalancingLength[]): CalculationFault[] {
   const sensed = lengths.some((length) => length.sensorScaleCm !== null);
-  const absent: [boolean, Message][] = [
-    [bench.position === null && sensed, message('absent-position')],
-    [bench.uniformityRelative === null, message('absent-wire')],
-    [bench.turnCorrectionCm === null, message('absent-turns')],
-    [!driven && priorThermalEmfUv(bench) > 0, message('absent-thermal')],
-  ];
-  return absent
-    .filter(([missing]) => missing)
-    .map(([, what]) => ({ code: 'budget-row-absent', ...message('row-absent', { what }) }));
+  return [...bench.assumed]
+    .filter((name) => name !== 'position' || sensed)
+    .map((name) => ({ code: 'budget-row-absent', ...message('row-assumed', { what: ASSUMED_ROWS[name] }) }));
 }
+
+/** Thermal EMFs become lengths by the driver current; where it was not measured, or was none, their row is missing. */
+export const undrivenSets = (sets: readonly { set: number; driverMa: number | null }[]): CalculationFault[] =>
+  sets
+    .filter(({ driverMa }) => driverMa === null || !(driverMa > 0))
+    .map(({ set }) => ({ code: 'budget-row-absent', ...message('thermal-without-current', { set }) }));

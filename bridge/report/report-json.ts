@@ -1,3 +1,4 @@
+import manifest from '../../package.json' with { type: 'json' };
 import type {
   BudgetRow,
   ComparisonOutcome,
@@ -26,6 +27,7 @@ type JsonRow = Omit<BudgetRow, 'meaning'> & { meaning: string };
 /** One run as a script sees it. */
 export interface ReportJson {
   format: 'tenwire-report/1';
+  program: { name: string; version: string };
   procedure: Procedure;
   about: RunView['about'];
   bench: RunView['bench'];
@@ -59,6 +61,7 @@ export function reportJson(view: RunView): ReportJson {
   const result = outcome?.result ?? null;
   return {
     format: 'tenwire-report/1',
+    program: { name: manifest.name, version: manifest.version },
     procedure: work.procedure,
     about: view.about,
     bench: view.bench,

@@ -1,6 +1,7 @@
 import type { Bench } from '../bench/bench-file.ts';
-import { type ComparisonSet, priorEndCorrection } from '../calc-core/balancing-length.ts';
-import { type ComparisonOptions, compareEmfs } from '../calc-core/comparison.ts';
+import type { OutcomeOptions } from '../calc-core/averaged-outcome.ts';
+import type { ComparisonSet } from '../calc-core/balancing-length.ts';
+import { compareEmfs } from '../calc-core/comparison.ts';
 import type { ComparisonOutcome } from '../calc-core/outcome.ts';
 import { emfByReference } from '../calc-core/reference-cell.ts';
 import { knowledgeOf } from './bench-knowledge.ts';
@@ -23,7 +24,7 @@ export function comparisonWork(
   bench: Bench,
   references: readonly ReferenceCellView[],
   found: readonly SetNulls[],
-  options: ComparisonOptions,
+  options: OutcomeOptions,
 ): WorkedOut<ComparisonWork> {
   const compared = found.map(comparedIn);
   const complete = compared.flatMap(completeSet);
@@ -32,15 +33,13 @@ export function comparisonWork(
   const sets = compared.map((set) => rowOf(set, outcome));
   const known = knownCells(references);
   const { endCorrectionCm: end } = outcome;
-  const endCorrection =
-    end === null ? priorEndCorrection(knowledge) : { valueCm: end.value, standardUncertaintyCm: end.u };
   return {
     work: {
       procedure: 'emf-comparison',
       sets,
       outcome,
       emf: known.length === 1 ? emfByReference(complete, knowledge, known[0], options) : null,
-      wireLines: sets.flatMap((set) => wireLineOf(set, known, endCorrection)),
+      wireLines: end === null ? [] : sets.flatMap((set) => wireLineOf(set, known, end)),
     },
     lengths: compared.flatMap(({ set, first, second }) => [
       ...(first === null ? [] : [{ set, cell: 1, combined: first }]),

@@ -1,6 +1,7 @@
 import type { Bench } from '../bench/bench-file.ts';
+import type { OutcomeOptions } from '../calc-core/averaged-outcome.ts';
 import type { LoadSet } from '../calc-core/balancing-length.ts';
-import { type InternalResistanceOptions, internalResistance } from '../calc-core/internal-resistance.ts';
+import { internalResistance } from '../calc-core/internal-resistance.ts';
 import type { CalculationFault, InternalResistanceOutcome } from '../calc-core/outcome.ts';
 import { message } from '../messages/catalogue.ts';
 import { knowledgeOf } from './bench-knowledge.ts';
@@ -26,7 +27,7 @@ interface Loaded extends Pick<SetNulls, 'set' | 'driverMa'> {
 export function resistanceWork(
   bench: Bench,
   found: readonly SetNulls[],
-  options: InternalResistanceOptions,
+  options: OutcomeOptions,
 ): WorkedOut<ResistanceWork> {
   const bySet = found.map(loadedIn);
   const loads = bySet.flat();

@@ -36,6 +36,11 @@ export type FindingCode =
   | 'too-few-sets'
   | 'end-correction-significant'
   | 'budget-row-absent'
+  | 'row-uneven'
+  | 'cell-changed'
+  | 'set-outlying'
+  | 'result-outside-sets'
+  | 'bench-file-contradicted'
   // ours, beyond the codes of the format
   | 'bench-unknown'
   | 'bench-senseless'
@@ -44,8 +49,7 @@ export type FindingCode =
   | 'meters-disagree'
   | 'reference-cell-worked'
   | 'reference-emf-unknown'
-  | 'sets-senseless'
-  | 'ratios-scatter';
+  | 'sets-senseless';
 
 export type Severity = 'stop' | 'warn' | 'note';
 

@@ -1,4 +1,3 @@
-import type { StatedCm } from '../calc-core/balancing-length.ts';
 import type { ReferenceCell } from '../calc-core/reference-cell.ts';
 import { wireLine } from '../calc-core/reference-cell.ts';
 import type { ComparisonSetView, WireLineView } from './view.ts';
@@ -13,15 +12,15 @@ const LEAST_U_CM = 1e-6;
 export function wireLineOf(
   { set, driverMa, l1Cm, u1Cm, l2Cm, u2Cm }: ComparisonSetView,
   known: readonly ReferenceCell[],
-  end: StatedCm,
+  end: { value: number; u: number },
 ): WireLineView[] {
   const nulls = known.flatMap(({ cell, emfV, uEmfV }) => {
     const [lengthCm, uLengthCm] = cell === 1 ? [l1Cm, u1Cm] : [l2Cm, u2Cm];
     return lengthCm === null || uLengthCm === null ? [] : [{ lengthCm, uLengthCm, emfV, uEmfV }];
   });
   if (nulls.length === 0) return [];
-  const uLengthCm = Math.max(end.standardUncertaintyCm, LEAST_U_CM);
-  const zero = { lengthCm: -end.valueCm, uLengthCm, emfV: 0, uEmfV: 0 };
+  const uLengthCm = Math.max(end.u, LEAST_U_CM);
+  const zero = { lengthCm: -end.value, uLengthCm, emfV: 0, uEmfV: 0 };
   const line = wireLine([zero, ...nulls]);
   return line === null ? [] : [{ set, driverMa, ...line }];
 }

@@ -41,7 +41,7 @@ describe('sets at one driver current', () => {
       expect(result?.u).toBeLessThan(2.6e-4);
       expect(Math.abs(endCorrectionCm?.value ?? 9)).toBeLessThan(0.1);
       expect(codes(faults)).toContain('too-few-sets');
-      expect(codes(faults)).not.toContain('ratios-scatter');
+      expect(codes(faults)).not.toContain('set-outlying');
     },
   );
 
@@ -60,7 +60,7 @@ describe('one set among four', () => {
     const sets = setsOf(1.153, 0, [500, 600, 700, 800]);
     const [third] = setsOf(1.153, 0, [700]).map((set) => ({ ...set, set: 3, l1: readByEye(907.1, 0.05) }));
     const { result, faults } = compareEmfs([sets[0], sets[1], third, sets[3]], BENCH, options);
-    const fault = faults.find(({ code }) => code === 'ratios-scatter');
+    const fault = faults.find(({ code }) => code === 'set-outlying');
     expect(fault?.text).toContain('Without set 3 the others agree');
     expect(result?.U).toBeGreaterThan(0.05);
   });
@@ -72,7 +72,7 @@ describe('one set among four', () => {
       [807.1, 700],
       [960, 800],
     ]);
-    const fault = compareEmfs(sets, BENCH, options).faults.find(({ code }) => code === 'ratios-scatter');
+    const fault = compareEmfs(sets, BENCH, options).faults.find(({ code }) => code === 'set-outlying');
     expect(fault?.text).toContain('Look for a set that was disturbed');
   });
 });
@@ -104,7 +104,7 @@ describe('loads that no cell could show', () => {
       options,
     );
     expect(Math.abs(endCorrectionCm?.value ?? 99)).toBeLessThan(5);
-    expect(codes(faults)).toContain('ratios-scatter');
+    expect(codes(faults)).toContain('set-outlying');
     expect(Math.abs((result?.value ?? 9) - 0.3)).toBeLessThan(result?.U ?? 0);
   });
 });

@@ -1,6 +1,5 @@
 import { describe, expect, test } from 'vitest';
 import { bothAxesLine } from '../../bridge/calc-core/line-fit.ts';
-import { fitRatio } from '../../bridge/calc-core/ratio-fit.ts';
 import { voltageAt, wireLine } from '../../bridge/calc-core/reference-cell.ts';
 
 /** Straight lines with errors in both axes. */
@@ -26,32 +25,6 @@ describe("Pearson's data (1901) with York's weights (1966)", () => {
     expect(line?.uSlope).toBeCloseTo(0.057985009, 9);
     expect((line?.chiSquare ?? 0) / 8).toBeCloseTo(1.483294149, 8);
     expect(line?.covariance).toBeCloseTo(-0.016472544658, 10);
-  });
-
-  test('the same slope and error from the fit of ratios with a free end correction: y = θx + α(θ - 1)', () => {
-    const sets = X.map((x, index) => ({
-      upper: Y[index],
-      lower: x,
-      upperAt: 2 * index,
-      lowerAt: 2 * index + 1,
-      offset: 0,
-      slope: 1,
-      slopeRate: 0,
-      thirdAt: 0,
-    }));
-    const columns = sets.flatMap((_, index) =>
-      [UY[index], UX[index]].map((u, which) => {
-        const column = new Array<number>(20).fill(0);
-        column[2 * index + which] = u;
-        return column;
-      }),
-    );
-    const prior = { valueCm: 1, standardUncertaintyCm: Number.POSITIVE_INFINITY };
-    const fit = fitRatio({ sets, columns, prior, widening: 1 });
-    expect(fit?.converged).toBe(true);
-    expect(fit?.theta).toBeCloseTo(-0.48053340745, 8);
-    expect((fit?.alpha ?? 0) * ((fit?.theta ?? 0) - 1)).toBeCloseTo(5.47991022403, 7);
-    expect((fit?.chiSquare ?? 0) / 8).toBeCloseTo(1.483294149, 7);
   });
 });
 

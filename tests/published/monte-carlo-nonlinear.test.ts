@@ -5,6 +5,7 @@ import { message } from '../../bridge/calc-core/messages.ts';
 import { monteCarlo } from '../../bridge/calc-core/monte-carlo.ts';
 import type { Distribution } from '../../bridge/calc-core/outcome.ts';
 import { type MeasurementModel, propagate } from '../../bridge/calc-core/propagate.ts';
+import { modelTrials } from './model-trials.ts';
 
 /** JCGM 101:2008, clauses 9.4 and 9.5. Published figures from memory; the exact ones beside them recomputed with SciPy. */
 
@@ -55,7 +56,7 @@ describe('JCGM 101, 9.4, comparison loss in microwave power meter calibration', 
     const model = loss(expected.x1);
     const { value, u } = propagate(model);
     expect([value, u]).toEqual(expected.framework.map((one) => expect.closeTo(one, 6)));
-    const found = monteCarlo(model, 0.95, 94);
+    const found = monteCarlo(modelTrials(model, 94), 0.95);
     const within = found.tolerance + found.noise;
     expect(Math.abs(found.mean - expected.mean)).toBeLessThan(within);
     expect(Math.abs(found.standardDeviation - expected.u)).toBeLessThan(within);
@@ -109,7 +110,7 @@ const gaugeBlock = modelOf(
 
 describe('JCGM 101, 9.5, gauge block calibration', () => {
   test('838 nm with 36 nm where the first-order framework of GUM H.1 says 32; 99 % between 745 and 932 nm', () => {
-    const found = monteCarlo(gaugeBlock, 0.99, 95);
+    const found = monteCarlo(modelTrials(gaugeBlock, 95), 0.99);
     expect(found.mean).toBeCloseTo(838, 0);
     expect(found.standardDeviation).toBeCloseTo(35.82, 0);
     expect(Math.round(found.standardDeviation)).toBe(36);

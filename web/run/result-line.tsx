@@ -1,4 +1,4 @@
-import { dofText, fixed, resultText, roundTogether, unitSymbol } from '../../bridge/calc-core/rounding.ts';
+import { fixed, resultText, roundTogether, unitSymbol } from '../../bridge/calc-core/rounding.ts';
 import type { Outcome, SessionView, WithoutCalculation } from '../../bridge/serve/page-protocol.ts';
 import { useView } from '../app/app-context.ts';
 import type { Texts } from '../texts/en.ts';
@@ -13,7 +13,7 @@ export const outcomeOf = ({ work }: Pick<SessionView, 'work'>): ShownOutcome | n
 export function expandedText(texts: Texts, outcome: ShownOutcome): string {
   const u = `${roundTogether(outcome.value, outcome.U).uncertainty} ${unitSymbol(outcome.unit)}`.trim();
   const coverage = `${fixed(outcome.coverage * 100, 0)} %`;
-  return texts.result.expanded(u, fixed(outcome.k, 2), coverage, dofText(outcome.dof));
+  return texts.result.expanded(u, fixed(outcome.k, 2), coverage);
 }
 
 export function ResultLine() {

@@ -78,7 +78,11 @@ const findings: Record<FindingCode, string> = {
   'hum-aliased': 'Mains hum looks like a null',
   'row-unknown': 'Row unknown',
   'cell-unknown': 'Cell unknown',
-  'ratios-scatter': 'Ratios scatter',
+  'row-uneven': 'Wire uneven',
+  'cell-changed': 'Cell changed',
+  'set-outlying': 'Set off the others',
+  'result-outside-sets': 'Result outside its sets',
+  'bench-file-contradicted': 'Bench file contradicted',
   'sets-senseless': 'Sets senseless',
   'too-few-sets': 'Too few sets',
   'end-correction-significant': 'End correction matters',
@@ -234,8 +238,8 @@ export const en = {
   result: {
     heading: 'Result',
     none: 'No result yet.',
-    expanded: (U: string, k: string, coverage: string, dof: string) =>
-      `U = ${U} (k = ${k}, ${coverage} coverage, ${dof} degrees of freedom)`,
+    expanded: (U: string, k: string, coverage: string) =>
+      `U = ${U} (k = ${k}, ${coverage}), averaged over models`,
     byTheBook: 'By the book',
     mean: (mean: string, deviation: string, n: number) =>
       `mean of ${n}: ${mean}, standard deviation ${deviation}`,

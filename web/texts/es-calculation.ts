@@ -3,49 +3,56 @@ import type { MessageCatalogue } from '../../bridge/serve/page-protocol.ts';
 /** Lo que dicen los cálculos. */
 export const calculation = {
   'method-one-set': () =>
-    'Una sola serie; la corrección de extremo se toma como se conocía antes de la medida.',
+    'Una sola serie, promediada sobre lo que puede haber detrás: tamaños de la corrección de extremo, de la desigualdad del hilo y del cambio de las pilas.',
   'method-sets': ({ sets }) =>
-    `Mínimos cuadrados sobre ${sets} series, con errores en ambas longitudes y sus correlaciones; la corrección de extremo se estima con las series junto con lo que se sabía de ella antes de la medida.`,
-  'method-widened': ({ method }) =>
-    `${method} La incertidumbre se amplía, porque las series se dispersan más de lo que permiten sus incertidumbres.`,
+    `Promedio de los modelos que explican ${sets} series, cada uno un ajuste por mínimos cuadrados con errores en ambas longitudes y sus correlaciones, ponderados por lo probable que las series hacen a cada uno. Los modelos difieren en el tamaño de la corrección de extremo, de la desigualdad del hilo y del cambio de las pilas, y en deslices.`,
   'method-one-load': () =>
-    'Una sola carga; la corrección de extremo se toma como se conocía antes de la medida.',
+    'Una sola carga, promediada sobre lo que puede haber detrás: tamaños de la corrección de extremo, de la desigualdad del hilo y del cambio de la pila.',
   'method-loads': ({ loads }) =>
-    `Mínimos cuadrados sobre ${loads} cargas, con errores en longitudes y cargas y sus correlaciones; la corrección de extremo se estima a la vez, a partir de lo que se sabía de ella antes de la medida.`,
-  'method-monte-carlo': ({ method, trials, tolerance }) =>
-    `${method} El intervalo es el de un cálculo Monte Carlo de ${trials} ensayos, cuyos extremos difieren de k·u en más de ${tolerance}.`,
+    `Promedio de los modelos que explican ${loads} cargas, cada uno un ajuste por mínimos cuadrados con errores en longitudes y cargas y sus correlaciones, ponderados por lo probable que las cargas hacen a cada uno. Los modelos difieren en el tamaño de la corrección de extremo, de la desigualdad del hilo y del cambio de la pila, y en deslices.`,
 
   'row-length': ({ cell, set }) => `longitud de equilibrio de la pila ${cell}, serie ${set}`,
   'row-open-length': ({ set }) => `longitud de equilibrio sin la carga, serie ${set}`,
   'row-loaded-length': ({ ohm, set }) => `longitud de equilibrio con la carga (${ohm} Ω), serie ${set}`,
   'row-load': ({ ohm }) => `carga de ${ohm} Ω`,
   'row-end-correction': () => 'corrección de extremo, como se conocía antes de la medida',
-  'row-scatter': () => 'dispersión entre series más allá de las incertidumbres declaradas',
+  'row-end-assumed': () => 'corrección de extremo, supuesta: nadie la midió',
+  'row-slips': () => 'una longitud mal leída o una pila que salta',
+  'row-models': () => 'lo que las series no pueden distinguir',
   'row-lag': () => 'retraso del galvanómetro respecto al cursor en movimiento',
   'row-zero': () => 'cero del galvanómetro',
   'row-of-bench': ({ what, bench }) => `${what}, archivo de banco ${bench}`,
   'row-drift': ({ set }) => `deriva de la corriente del hilo en la serie ${set}`,
   'row-common': ({ name }) => `${name}, común a varias longitudes`,
   'row-position': () => 'calibración del sensor de posición',
-  'row-wire': () => 'uniformidad del hilo',
+  'row-taper': () => 'hilo que se adelgaza de un extremo a otro',
+  'row-walk': () => 'desigualdad a lo largo del hilo',
+  'row-rows': () => 'filas del hilo que difieren',
+  'row-cells': () => 'cambio de las fuerzas electromotrices durante la medida',
   'row-turns': () => 'pletinas que unen las filas',
   'row-thermal': () => 'fuerzas electromotrices térmicas',
   'row-reference': () => 'fuerza electromotriz de la pila de referencia',
 
-  'sets-scatter': ({ times }) =>
-    `Las series se dispersan ${times} veces lo que dicen sus incertidumbres; el resultado se amplía por ello. Busque una serie perturbada.`,
-  'sets-scatter-but-one': ({ times, set }) =>
-    `Las series se dispersan ${times} veces lo que dicen sus incertidumbres; la incertidumbre del resultado se amplía por ello. Sin la serie ${set} las demás concuerdan: revise su pila, su fila y sus lecturas, y rechace sus ceros si fue perturbada.`,
+  'row-uneven': ({ row, percent }) =>
+    `Las series discrepan como lo harían en un hilo desigual; la fila ${row} es la que menos encaja (su resistencia por longitud, desviada en torno al ${percent} %). Tome más series con ceros en otros lugares, o haga medir el hilo.`,
+  'cell-drifts': ({ cell, percent }) =>
+    `Las series discrepan como lo harían con una pila que cambia; la pila ${cell}, en torno al ${percent} % por minuto. Déjela reposar, tome las pilas en el orden 1-2-2-1 y trabaje deprisa.`,
+  'cell-jumped': ({ set }) =>
+    `Las series discrepan como lo harían con una fuerza electromotriz que saltó después de la serie ${set}. Mire los contactos de las pilas y repita las series.`,
+  'set-off': ({ set }) =>
+    `La serie ${set} no concuerda con las demás: revise su pila, su fila y sus lecturas, y rechace sus ceros si fue perturbada.`,
+  'statement-contradicted': ({ what }) =>
+    `Las series contradicen lo que declara el archivo de banco (${what}): es mayor.`,
+  'result-outside-sets': ({ off }) =>
+    `El resultado queda fuera de los cocientes de sus propias series, en ${off}: descansa en la corrección de extremo. Mídala, o tome series cuyas longitudes difieran más.`,
   'sets-alike': () =>
     'Las series se tomaron casi con una misma corriente, así que nada dicen de la corrección de extremo: se toma como conocida antes de la medida. Cambie la corriente de serie a serie.',
   'load-exchanged': ({ set, ohm }) =>
     `Serie ${set}: con ${ohm} ohm en bornes de la pila la longitud de equilibrio es mayor que sin carga, y r sale menor que cero. ¿Se confundieron carga puesta y quitada, o se leyó mal una longitud?`,
-  'end-correction-contradicts': ({ cm, uCm, fileCm, fileUCm }) =>
-    `Las series sitúan la corrección de extremo en ${cm} cm con incertidumbre típica ${uCm} cm, lo que contradice al archivo de banco (${fileCm} cm con ${fileUCm} cm). Revise la unión en A y el cero de la escala.`,
-  'end-correction-counts': ({ cm, uCm, otherwise }) =>
-    `La corrección de extremo es ${cm} cm con incertidumbre típica ${uCm} cm: cuenta. ${otherwise}`,
-  'ratio-without-it': ({ off }) => `La media simple de l1/l2 prescinde de ella y difiere en ${off}.`,
-  'resistance-without-it': () => 'R (l0/l - 1) sin ella se desvía.',
+  'end-correction-contradicts': ({ cm, uCm }) =>
+    `Las series sitúan la corrección de extremo en ${cm} cm con incertidumbre típica ${uCm} cm, lo que contradice al archivo de banco. Revise la unión en A y el cero de la escala.`,
+  'end-correction-counts': ({ cm, uCm }) =>
+    `La corrección de extremo es ${cm} cm con incertidumbre típica ${uCm} cm: cuenta, y un cociente simple de longitudes se desvía.`,
   'no-complete-set': () =>
     'Ninguna serie tiene longitudes de equilibrio de ambas pilas: E1/E2 necesita al menos una, y mejor cuatro o más.',
   'no-complete-load': () =>
@@ -79,12 +86,17 @@ export const calculation = {
   'length-without-dof': () => 'tiene una incertidumbre sin grados de libertad',
   'length-with-odd-effect': () => 'tiene un efecto común que no es un número',
 
-  'row-absent': ({ what }) => `El balance no tiene línea para ${what}; se toma como cero.`,
+  'row-assumed': ({ what }) =>
+    `Nadie declaró ${what}; se toma un tamaño corriente en bancos que nadie ha medido.`,
   'absent-position': () => 'la calibración del sensor de posición (position.standardUncertaintyCm)',
-  'absent-wire': () => 'la uniformidad del hilo (wire.uniformityRelative)',
+  'absent-end': () => 'la corrección de extremo (endCorrection)',
+  'absent-wire': () => 'la desigualdad a lo largo del hilo (wire.uniformityRelative)',
+  'absent-rows': () => 'cuánto difieren las filas (wire.rowSpreadRelative)',
   'absent-turns': () => 'las pletinas que unen las filas (wire.turnCorrectionCm)',
-  'absent-thermal': () =>
-    'las fuerzas electromotrices térmicas, porque ninguna corriente del hilo convierte los microvoltios en longitud',
+  'absent-thermal': () => 'las fuerzas electromotrices térmicas (thermalEmfUv)',
+  'absent-steady': () => 'lo estables que son las pilas (cells.N.steadyRelativePerMin)',
+  'thermal-without-current': ({ set }) =>
+    `El balance no tiene fila de fuerzas electromotrices térmicas para la serie ${set}, porque ninguna corriente convierte microvoltios en longitud; se toman como cero.`,
   'absent-load': () =>
     'El balance no tiene línea para la resistencia de carga, porque no se indicó su incertidumbre; se toma como cero.',
 

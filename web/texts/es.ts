@@ -198,8 +198,7 @@ export const es: Texts = {
   result: {
     heading: 'Resultado',
     none: 'Aún sin resultado.',
-    expanded: (U, k, coverage, dof) =>
-      `U = ${U} (k = ${k}, cobertura ${coverage}, ${dof} grados de libertad)`,
+    expanded: (U, k, coverage) => `U = ${U} (k = ${k}, ${coverage}), promedio de modelos`,
     byTheBook: 'Según el libro',
     mean: (mean, deviation, n) => `media de ${n}: ${mean}, desviación típica ${deviation}`,
     endCorrection: 'Corrección de extremo α',
@@ -261,7 +260,11 @@ export const es: Texts = {
       'hum-aliased': 'El zumbido de red parece un cero',
       'row-unknown': 'Fila sin saber',
       'cell-unknown': 'Pila sin saber',
-      'ratios-scatter': 'Cocientes dispersos',
+      'row-uneven': 'Hilo desigual',
+      'cell-changed': 'Pila que cambió',
+      'set-outlying': 'Serie discordante',
+      'result-outside-sets': 'Resultado fuera de sus series',
+      'bench-file-contradicted': 'Archivo de banco contradicho',
       'sets-senseless': 'Series sin sentido',
       'too-few-sets': 'Pocas series',
       'end-correction-significant': 'La corrección de extremo importa',

@@ -44,7 +44,7 @@ const COLUMNS: Column[] = [
 
 const cellsOf = (row: BudgetRow, result: Outcome) => [
   <Sym name={row.symbol} />,
-  row.meaning.text,
+  row.assumed ? `${row.meaning.text} (assumed)` : row.meaning.text,
   estimateText(row),
   unitSymbol(row.unit),
   uncertaintyText(row.standardUncertainty),
@@ -77,7 +77,6 @@ export function Budget({ result }: { result: Outcome }) {
         ]}
       />
       <p>
-        Effective degrees of freedom by Welch and Satterthwaite: {dofText(result.dof)}.{' '}
         <Expanded result={result} /> Printed: <span class="keep">{resultText(result)}</span>.
       </p>
     </Section>
@@ -85,15 +84,10 @@ export function Budget({ result }: { result: Outcome }) {
 }
 
 /** From u to U. */
-const Expanded = ({ result }: { result: Outcome }) =>
-  result.intervalBy === 'monte-carlo' ? (
-    <>
-      The interval is that of a Monte Carlo run (see “Result”): <i>U</i> = {significant(result.U, 3)}.
-    </>
-  ) : (
-    <>
-      Student's <i>t</i> for {Math.round(100 * result.coverage)} % gives <i>k</i> = {fixed(result.k, 3)};{' '}
-      <i>U</i> = <i>k</i>
-      <i>u</i> = {fixed(result.k, 3)} × {significant(result.u, 3)} = {significant(result.U, 3)}.
-    </>
-  );
+const Expanded = ({ result }: { result: Outcome }) => (
+  <>
+    <i>U</i> = <i>k</i>
+    <i>u</i> = {significant(result.U, 3)} with <i>k</i> = {fixed(result.k, 3)}: the smallest half-width that
+    holds {Math.round(100 * result.coverage)} % of the average over the models.
+  </>
+);

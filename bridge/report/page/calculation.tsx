@@ -1,6 +1,6 @@
 import type { Formulas } from '../../calc-core/formulas.ts';
 import type { ComparisonOutcome, Outcome, PlainMean } from '../../calc-core/outcome.ts';
-import { fixed, plusMinus, unitSymbol } from '../../calc-core/rounding.ts';
+import { fixed, plusMinus, significant, unitSymbol } from '../../calc-core/rounding.ts';
 import type { RunWork } from '../../run/view.ts';
 import type { ReportedRun } from '../read-run.ts';
 import { estimatesOf } from './estimates.ts';
@@ -114,10 +114,17 @@ function Worked({ result, formulas }: { result: Outcome; formulas: Formulas }) {
 }
 
 const Answer = ({ result }: { result: Outcome }) => (
-  <p class="answer">
-    <Quantity name={result.quantity} /> = <b>{fixed(result.value, DECIMALS + 1)}</b> {unitSymbol(result.unit)}{' '}
-    before rounding
-  </p>
+  <>
+    <p class="answer">
+      <Quantity name={result.quantity} /> = <b>{fixed(result.singleModel.value, DECIMALS + 1)}</b>{' '}
+      {unitSymbol(result.unit)} by the most probable model alone
+    </p>
+    <p>
+      The other models that can explain the sets count, too, each as far as it is probable. Their average is{' '}
+      <b>{fixed(result.value, DECIMALS + 1)}</b> {unitSymbol(result.unit)} before rounding; it differs by{' '}
+      {significant(result.value - result.singleModel.value, 2)}.
+    </p>
+  </>
 );
 
 interface TermsProps {
@@ -131,7 +138,7 @@ interface TermsProps {
 function Terms({ name, terms, total, formulas, scope }: TermsProps) {
   return (
     <Table
-      caption={`${name}. w are the weights, α is the end correction as known before the run; lengths in cm.`}
+      caption={`${name}. w are the weights, α is the end correction that the model supposes; lengths in cm.`}
       columns={[{ head: 'term', words: true }, { head: 'with its numbers', words: true }, { head: 'value' }]}
       rows={terms.map((term) => [
         <Markup html={inlineOf(term, formulas)} />,
@@ -155,9 +162,9 @@ function WhatStands({ correction }: { correction: ComparisonOutcome['endCorrecti
   if (correction === null) return null;
   return (
     <p class="small">
-      The weights are those of the least-squares fit, rounded to four decimals. Some are negative where the
-      sets also tell the end correction: with these weights an error of α nearly cancels, as far as the sets
-      can see it. What they and the knowledge beforehand say of it together is{' '}
+      The weights are those of the model's least-squares fit, rounded to four decimals. Some are negative
+      where the sets also tell the end correction: with these weights an error of α nearly cancels, as far as
+      the sets can see it. What they and the knowledge beforehand say of it together is{' '}
       {plusMinus(correction.value, correction.u, 'cm')} (standard uncertainty).
     </p>
   );

@@ -15,10 +15,9 @@ export function Check({ result, check }: { result: Outcome; check: IntervalCheck
     );
   return (
     <p class="caveat">
-      <b>The interval stated is that of a Monte Carlo run</b> (JCGM 101:2008, {check.trials} trials):{' '}
-      {interval} ({percent} %). Student’s <i>t</i> would give one whose ends differ from it by more than the
-      digits that count. The usual causes: an uncertainty known from two or three readings only (take more
-      passes of each null), or sets that scatter beyond their uncertainties.
+      <b>A Monte Carlo run gives another interval</b> (JCGM 101:2008, {check.trials} trials): {interval} (
+      {percent} %). The end correction or a length is so uncertain that the result is no longer straight in
+      it.
     </p>
   );
 }

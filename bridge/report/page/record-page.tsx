@@ -1,4 +1,5 @@
 import { renderToString } from 'preact-render-to-string';
+import manifest from '../../../package.json' with { type: 'json' };
 import { aboutRun } from '../about.ts';
 import type { ReportedRun } from '../read-run.ts';
 import { Apparatus } from './apparatus.tsx';
@@ -83,6 +84,10 @@ function Page({ run }: { run: ReportedRun }) {
       <SourcesOfError result={result} />
       <Cautions view={view} />
       <footer>
+        <p class="small">
+          Worked out by tenwire {manifest.version}
+          {result === null ? '' : `, measurement model ${result.model}`}.
+        </p>
         <p>Done by: {aboutRun(view).by}</p>
         <p>Date and signature:</p>
         <p>Seen by, date and signature:</p>

@@ -1,5 +1,5 @@
 import type { Outcome } from '../../calc-core/outcome.ts';
-import { dofText, fixed, resultText, uncertaintyText, unitSymbol } from '../../calc-core/rounding.ts';
+import { fixed, resultText, uncertaintyText, unitSymbol } from '../../calc-core/rounding.ts';
 import { Quantity } from './figures.tsx';
 
 /** A result in one line, and what its uncertainty means. */
@@ -13,28 +13,15 @@ export const Statement = ({ result }: { result: Outcome }) => (
 
 const percentOf = (result: Outcome): string => `${Math.round(100 * result.coverage)} %`;
 
-const coverageText = (result: Outcome): string =>
-  result.intervalBy === 'student'
-    ? `k = ${fixed(result.k, 2)}, ${percentOf(result)}`
-    : `${percentOf(result)}, by a Monte Carlo run`;
+const coverageText = (result: Outcome): string => `k = ${fixed(result.k, 2)}, ${percentOf(result)}`;
 
 /** In the words that GUM 7.2.4 recommends. */
-export function Meaning({ result }: { result: Outcome }) {
-  if (result.intervalBy === 'monte-carlo')
-    return (
-      <p>
-        The combined standard uncertainty is <i>u</i> = {uncertaintyText(result.u)} {unitSymbol(result.unit)}.
-        The number after ± is the larger distance to the ends of the interval that a Monte Carlo run gave for
-        a level of confidence of {Math.round(100 * result.coverage)} percent.
-      </p>
-    );
-  return (
-    <p>
-      The number after ± is the expanded uncertainty <i>U</i> = <i>k</i>
-      <i>u</i>, with the combined standard uncertainty <i>u</i> = {uncertaintyText(result.u)}{' '}
-      {unitSymbol(result.unit)} and <i>k</i> = {fixed(result.k, 2)} from the <i>t</i>-distribution for{' '}
-      {dofText(result.dof)} degrees of freedom. It defines an interval estimated to have a level of confidence
-      of {Math.round(100 * result.coverage)} percent.
-    </p>
-  );
-}
+export const Meaning = ({ result }: { result: Outcome }) => (
+  <p>
+    The number after ± is the expanded uncertainty <i>U</i> = <i>k</i>
+    <i>u</i>, with the combined standard uncertainty <i>u</i> = {uncertaintyText(result.u)}{' '}
+    {unitSymbol(result.unit)} and <i>k</i> = {fixed(result.k, 2)}: the smallest for which value ± <i>U</i>{' '}
+    holds {percentOf(result)} of the average over the models that can explain the sets. It defines an interval
+    estimated to have a level of confidence of {Math.round(100 * result.coverage)} percent.
+  </p>
+);

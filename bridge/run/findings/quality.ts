@@ -120,7 +120,11 @@ const SEVERITY: Record<CalculationFault['code'], Finding['severity']> = {
   'too-few-sets': 'warn',
   'sets-senseless': 'warn',
   'end-correction-significant': 'note',
-  'ratios-scatter': 'warn',
+  'row-uneven': 'warn',
+  'cell-changed': 'warn',
+  'set-outlying': 'warn',
+  'result-outside-sets': 'warn',
+  'bench-file-contradicted': 'warn',
   'budget-row-absent': 'note',
 };
 

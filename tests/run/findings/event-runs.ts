@@ -28,3 +28,16 @@ export const eye = (cell: 1 | 2, set: number, lengthCm: number) => ({
   set,
   ...placeOnWire(INVENTED_BENCH.wire, lengthCm),
 });
+
+/** The same words a minute apart: a board that sees nothing keeps the time. */
+export const timed = (...events: object[]): RunView =>
+  viewOf(
+    written([
+      boardLine('H,1,clock,1,1,00'),
+      boardLine('C,0,gal,0,4095'),
+      ...events.flatMap((event, minute) => [
+        boardLine(`S,${minute},${minute * 60_000_000},2048,,,0,00`),
+        eventLine(event),
+      ]),
+    ]),
+  );

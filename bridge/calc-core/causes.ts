@@ -1,0 +1,185 @@
+import type { FullKnowledge } from './assumed-sizes.ts';
+import { endCorrectionOf, endStatementHolds, type NamedFit } from './averaged-outcome.ts';
+import type { FittedPart } from './averaged-problem.ts';
+import { amountOf } from './breakdown.ts';
+import type { NamedLength } from './length-effects.ts';
+import type { Message } from './message.ts';
+import { message } from './messages.ts';
+import type { CalculationFault } from './outcome.ts';
+import { CONTRADICTED, partOfRow, type ScaledName, timesMin } from './scaled-effects.ts';
+
+/** What the average over models finds wrong with a bench or a run, by name, and every cause left where it can't tell. */
+
+/** A size so many times the stated or ordinary one is no longer what the interval reckons with as a matter of course. */
+const GROSS: Readonly<Record<ScaledName, number>> = { walk: 3, rows: 3, cells: 4 };
+/** Something is wrong where this is the probability of it, and the sets have raised its odds by this much. */
+const LIKELY = 0.5;
+const RAISED = 1.3;
+/** Beside the likeliest cause another is named from here on. */
+const POSSIBLE = 0.15;
+
+interface Cause {
+  probability: number;
+  fault: CalculationFault;
+}
+
+export function causes(
+  fit: NamedFit,
+  lengths: readonly NamedLength[],
+  bench: FullKnowledge,
+): CalculationFault[] {
+  const wrong = shareOf(fit, (part) => isGross(fit, part));
+  const before = grossBefore(fit);
+  const isWrong = wrong > LIKELY && odds(wrong) > RAISED * odds(before);
+  const named = [unevenWire(fit, lengths, bench), changedCell(fit, lengths), ...offSets(fit)].filter(
+    (cause) => cause !== null,
+  );
+  const found = !isWrong
+    ? []
+    : named.filter(({ probability }) => probability > POSSIBLE).map(({ fault }) => fault);
+  return [...found, ...contradictions(fit, bench), ...endFaults(fit, bench)];
+}
+
+const shareOf = ({ parts }: NamedFit, is: (part: FittedPart) => boolean): number =>
+  parts.reduce((sum, part) => sum + (is(part) ? part.weight : 0), 0);
+
+const odds = (probability: number): number => probability / (1 - probability);
+
+/** How probable it was before the sets were looked at. */
+function grossBefore(fit: NamedFit): number {
+  const sizes = fit.problem.scenarios.reduce(
+    (sum, { factors, probability }) =>
+      sum + (fit.scaled.some(({ name }, which) => factors[which] > GROSS[name]) ? probability : 0),
+    0,
+  );
+  const noSlip = fit.slips.reduce(
+    (product, { sizes: ofSlip }) =>
+      product * (1 - ofSlip.reduce((sum, { probability }) => sum + probability, 0)),
+    1,
+  );
+  return 1 - (1 - sizes) * noSlip;
+}
+
+/** Beyond what a sound bench has: a slip, or an effect several times its size. */
+const isGross = (fit: NamedFit, part: FittedPart): boolean =>
+  part.slips.length > 0 || fit.scaled.some((_, which) => isLarge(fit, part, which));
+
+const isLarge = ({ scaled }: NamedFit, part: FittedPart, which: number): boolean =>
+  part.scenario.factors[which] > GROSS[scaled[which].name];
+
+const largeShare = (fit: NamedFit, name: ScaledName): number => {
+  const which = fit.scaled.findIndex((scaled) => scaled.name === name);
+  return which < 0 ? 0 : shareOf(fit, (part) => isLarge(fit, part, which));
+};
+
+function unevenWire(fit: NamedFit, lengths: readonly NamedLength[], bench: FullKnowledge): Cause {
+  const probability = Math.max(largeShare(fit, 'rows'), largeShare(fit, 'walk'));
+  const { row, percent } = worstRow(fit, lengths, bench);
+  return {
+    probability,
+    fault: { code: 'row-uneven', severity: 'warn', ...message('row-uneven', { row, percent }) },
+  };
+}
+
+/** The row that the sets want changed most, and by how many per cent of its resistance. */
+function worstRow(fit: NamedFit, lengths: readonly NamedLength[], bench: FullKnowledge) {
+  const which = fit.scaled.findIndex(({ name }) => name === 'rows');
+  const rows = Math.ceil(bench.wireLengthCm / bench.rowLengthCm);
+  const amounts = Array.from({ length: which < 0 ? 0 : rows }, (_, index) => {
+    const column = columnOver(fit, lengths, (named) =>
+      partOfRow(index + 1, named.length.lengthCm, bench.rowLengthCm),
+    );
+    // A row of more resistance makes the lengths shorter than they would be.
+    return -amountOf(fit.worked, fit, which, column) * bench.rowSpreadRelative ** 2;
+  });
+  const worst = amounts.reduce(
+    (most, amount, index) => (Math.abs(amount) > Math.abs(amounts[most]) ? index : most),
+    0,
+  );
+  return { row: worst + 1, percent: (100 * (amounts[worst] ?? 0)).toPrecision(2) };
+}
+
+const columnOver = (
+  fit: NamedFit,
+  lengths: readonly NamedLength[],
+  of: (named: NamedLength) => number,
+): number[] => fit.slips[0].column.map((_, index) => (index < lengths.length ? of(lengths[index]) : 0));
+
+function changedCell(fit: NamedFit, lengths: readonly NamedLength[]): Cause {
+  const jumping = shareOf(fit, ({ slips }) => slips.some(({ slip }) => fit.slips[slip].name === 'jump'));
+  const drifting = largeShare(fit, 'cells');
+  const rates = ([1, 2] as const).map((cell) => rateOf(fit, lengths, cell));
+  const falling = Math.abs(rates[0]) > Math.abs(rates[1]) ? 0 : 1;
+  const text = jumping > drifting ? jumpMessage(fit) : driftMessage(falling + 1, rates[falling]);
+  return {
+    probability: Math.max(jumping, drifting),
+    fault: { code: 'cell-changed', severity: 'warn', ...text },
+  };
+}
+
+const driftMessage = (cell: number, perMin: number): Message =>
+  message('cell-drifts', { cell, percent: (100 * perMin).toPrecision(2) });
+
+function jumpMessage(fit: NamedFit): Message {
+  const shares = fit.slips.map((slip, index) =>
+    slip.name === 'jump' ? shareOf(fit, ({ slips }) => slips.some((picked) => picked.slip === index)) : 0,
+  );
+  const jump = fit.slips[shares.indexOf(Math.max(...shares))];
+  return message('cell-jumped', { set: jump.name === 'jump' ? jump.afterSet : 0 });
+}
+
+/** What the sets say of a cell's steady drift: relative change a minute. */
+function rateOf(fit: NamedFit, lengths: readonly NamedLength[], cell: 1 | 2): number {
+  const which = fit.scaled.findIndex(({ name }) => name === 'cells');
+  if (which < 0) return 0;
+  const minutes = timesMin(lengths);
+  const middle = (Math.min(...minutes) + Math.max(...minutes)) / 2;
+  const column = lengths.map((named, index) =>
+    named.cell === cell ? named.length.lengthCm * (minutes[index] - middle) : 0,
+  );
+  const padded = fit.slips[0].column.map((_, index) => column[index] ?? 0);
+  return amountOf(fit.worked, fit, which, padded);
+}
+
+function offSets(fit: NamedFit): Cause[] {
+  return fit.slips.flatMap((slip, index) => {
+    if (slip.name !== 'set-off') return [];
+    const probability = shareOf(fit, ({ slips }) => slips.some((picked) => picked.slip === index));
+    return [
+      {
+        probability,
+        fault: { code: 'set-outlying', severity: 'warn', ...message('set-off', { set: slip.set }) },
+      },
+    ];
+  });
+}
+
+/** What a bench file states and the sets deny. */
+function contradictions(fit: NamedFit, bench: FullKnowledge): CalculationFault[] {
+  const denied = fit.scaled.filter(
+    ({ stated }, which) =>
+      !bench.assumed.has(stated) &&
+      shareOf(fit, ({ scenario }) => scenario.factors[which] >= CONTRADICTED) > LIKELY,
+  );
+  return denied.map(({ name }) => ({
+    code: 'bench-file-contradicted',
+    severity: 'warn',
+    ...message('statement-contradicted', { what: message(`row-${name}`) }),
+  }));
+}
+
+/** An end correction beyond this is no longer ordinary. */
+const LARGE_END_CM = 2;
+
+function endFaults(fit: NamedFit, bench: FullKnowledge): CalculationFault[] {
+  const { value, u } = endCorrectionOf(fit);
+  const found = { cm: value.toFixed(2), uCm: String(Number(u.toPrecision(2))) };
+  if (!bench.assumed.has('endCorrection') && endStatementHolds(fit) < 1 - LIKELY) {
+    return [
+      { code: 'bench-file-contradicted', severity: 'warn', ...message('end-correction-contradicts', found) },
+    ];
+  }
+  if (Math.abs(value) <= 2 * u) return [];
+  const severity = Math.abs(value) > LARGE_END_CM ? 'warn' : 'note';
+  return [{ code: 'end-correction-significant', severity, ...message('end-correction-counts', found) }];
+}
