@@ -30,7 +30,8 @@ export function causes(
 ): CalculationFault[] {
   const wrong = shareOf(fit, (part) => isGross(fit, part));
   const before = grossBefore(fit);
-  const isWrong = wrong > LIKELY && odds(wrong) > RAISED * odds(before);
+  // the odds, without a division: where everything speaks for it there is no number for them
+  const isWrong = wrong > LIKELY && wrong * (1 - before) > RAISED * before * (1 - wrong);
   const named = [unevenWire(fit, lengths, bench), changedCell(fit, lengths), ...offSets(fit)].filter(
     (cause) => cause !== null,
   );
@@ -42,8 +43,6 @@ export function causes(
 
 const shareOf = ({ parts }: NamedFit, is: (part: FittedPart) => boolean): number =>
   parts.reduce((sum, part) => sum + (is(part) ? part.weight : 0), 0);
-
-const odds = (probability: number): number => probability / (1 - probability);
 
 /** How probable it was before the sets were looked at. */
 function grossBefore(fit: NamedFit): number {

@@ -175,8 +175,8 @@ const overLengths =
 /** Chance that one set has a length that was misread or disturbed, by how many cm (common practice, no source). */
 const MISREAD = [
   { u: 0.5, probability: 0.01 },
-  { u: 4, probability: 0.006 },
-  { u: 50, probability: 0.004 },
+  { u: 5, probability: 0.006 },
+  { u: 120, probability: 0.004 },
 ];
 /** Chance that a cell's EMF jumps in a run, and by what part (common practice, no source). */
 const JUMP = [
@@ -203,6 +203,9 @@ export function slipsOf(
   return sets.length < 2 ? misread : [...misread, ...jumps(sets, lengths, size)];
 }
 
+/** Between two sets, where in the gap a jump may lie: the average over the run depends on it. */
+const MOMENTS = [0.15, 0.85];
+
 /** The EMF of the upper lengths' cell jumps between two sets that follow in time; which cell it was the sets can't tell. */
 function jumps(
   sets: readonly { set: number; upperAt: number }[],
@@ -214,15 +217,20 @@ function jumps(
   const first = Math.min(...minutes);
   const span = Math.max(...minutes) - first;
   if (!(span > 0)) return [];
-  return ordered.slice(1).map((later, index): NamedSlip => {
-    const before = ordered[index];
-    const atMin = (minutes[before.upperAt] + minutes[later.upperAt]) / 2;
-    const share = 1 - (atMin - first) / span;
-    const column = new Array<number>(size).fill(0);
-    for (const { upperAt } of sets) {
-      column[upperAt] = lengths[upperAt].length.lengthCm * ((minutes[upperAt] > atMin ? 1 : 0) - share);
-    }
-    const sizes = JUMP.map(({ u, probability }) => ({ u, probability: probability / (ordered.length - 1) }));
-    return { name: 'jump', afterSet: before.set, column, sizes };
-  });
+  return ordered.slice(1).flatMap((later, index) =>
+    MOMENTS.map((moment): NamedSlip => {
+      const before = ordered[index];
+      const atMin = minutes[before.upperAt] + moment * (minutes[later.upperAt] - minutes[before.upperAt]);
+      const share = 1 - (atMin - first) / span;
+      const column = new Array<number>(size).fill(0);
+      for (const { upperAt } of sets) {
+        column[upperAt] = lengths[upperAt].length.lengthCm * ((minutes[upperAt] > atMin ? 1 : 0) - share);
+      }
+      const sizes = JUMP.map(({ u, probability }) => ({
+        u,
+        probability: probability / (ordered.length - 1) / MOMENTS.length,
+      }));
+      return { name: 'jump', afterSet: before.set, column, sizes };
+    }),
+  );
 }
