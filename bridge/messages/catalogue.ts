@@ -6,8 +6,8 @@ import { LINK_MESSAGES } from './link-messages.ts';
 import { RUN_MESSAGES } from './run-messages.ts';
 
 /**
- * Every sentence that the bridge puts together for a page, in English. What is said goes to the page with its key and
- * values, so that it can be said there in another language. Keys are unique over all tables.
+ * Every sentence that the bridge puts together for a page, in English. A message goes to the page with its key and
+ * values, so that the page can put it into another language. Keys are unique over all tables.
  */
 export const MESSAGES = {
   ...CALCULATION_MESSAGES,

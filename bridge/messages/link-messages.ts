@@ -1,4 +1,4 @@
-/** What is said of the link to the board and of ports that do not open, in English. */
+/** Messages on the link to the board and on ports that do not open, in English. */
 export const LINK_MESSAGES = {
   'link-not-started': () => 'not started yet',
   'link-ended': ({ path, how, wanted }: { path: string; how: string; wanted: string }) =>

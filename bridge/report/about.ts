@@ -10,10 +10,10 @@ export interface About {
 
 export function aboutRun(view: RunView): About {
   // leaving `kind` out of a type that lets unknown fields pass loses the known ones
-  const said = (view.about ?? {}) as Partial<RunEventOf<'about'>>;
+  const about = (view.about ?? {}) as Partial<RunEventOf<'about'>>;
   return {
-    by: said.by?.join(', ') ?? '',
-    startedUtc: said.startedUtc ?? '',
-    temperatureC: said.temperatureC ?? null,
+    by: about.by?.join(', ') ?? '',
+    startedUtc: about.startedUtc ?? '',
+    temperatureC: about.temperatureC ?? null,
   };
 }

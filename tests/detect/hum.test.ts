@@ -115,13 +115,13 @@ describe.each([50, 50.03, 60, 60.03])('a run with hum of %f Hz', (humHz) => {
     },
   );
 
-  test.each([2.5, 7])('in step with the sampling, swept at %f cm/s, is said', (cmPerS) => {
+  test.each([2.5, 7])('in step with the sampling, swept at %f cm/s, gives a finding', (cmPerS) => {
     for (const off of [-1, 0, 1])
       expect(saysAliased(runWithHum(humHz, Math.round(humHz) + off, cmPerS))).toBe(true);
   });
 
   test.each([2.5, 7])(
-    'two samples a second out of step, swept at %f cm/s, is fitted and not said',
+    'two samples a second out of step, swept at %f cm/s, is fitted and gives no finding',
     (cmPerS) => {
       for (const off of [-2, 2]) {
         const run = runWithHum(humHz, Math.round(humHz) + off, cmPerS);

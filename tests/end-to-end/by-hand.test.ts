@@ -43,9 +43,9 @@ describe('someone who has never seen it', () => {
     await page.waitForSelector('.hand');
     await page.locator('h1').click();
     await page.keyboard.press('s');
-    await page.waitForFunction(() => document.querySelector('.labels')?.textContent?.includes('2 said'));
+    await page.waitForFunction(() => document.querySelector('.labels')?.textContent?.includes('2 entered'));
     await page.keyboard.press('u');
-    await page.waitForFunction(() => !document.querySelector('.labels')?.textContent?.includes('2 said'));
+    await page.waitForFunction(() => !document.querySelector('.labels')?.textContent?.includes('2 entered'));
     expect(session.view().events.at(-1)?.event?.kind).toBe('undo');
     await close();
   });

@@ -196,7 +196,7 @@ describe('internal resistance', () => {
 
   it.each([
     ['with the load key sensed', ALL],
-    ['with the load said', ALL & ~LOAD],
+    ['with load events', ALL & ~LOAD],
     ['with nothing sensed', 0],
     ['without a word on the cell', ALL & ~CELL & ~ROW],
   ])('gives one row for each load at one driver current, %s', (expectedText, senses) => {

@@ -48,12 +48,12 @@ export const READINGS_SCENES: readonly ReadingsScene[] = [
     how: { fine: SWEEPS },
   },
   {
-    name: 'sets 0.9 % apart, said, sweeps',
+    name: 'sets 0.9 % apart, by events, sweeps',
     choice: {},
     how: { fine: SWEEPS, rheostatsOhm: NEAR, recordsSets: true },
   },
   {
-    name: 'sets 0.9 % apart, said, taps, restless driver',
+    name: 'sets 0.9 % apart, by events, taps, restless driver',
     choice: RESTLESS,
     how: { fine: TAPS, rheostatsOhm: NEAR, recordsSets: true },
   },

@@ -32,7 +32,7 @@ export const useSteers = (): boolean => usePage((state) => state.role === 'steer
 /** The bridge answers: what it is asked for once is asked again when it has come back. */
 export const useAnswers = (): boolean => usePage((state) => state.connection === 'open');
 
-/** Events may be said of a run that is on; a replay is only played. */
+/** Events can be recorded in a run that is on; a replay is only played. */
 export const useMayRecord = (): boolean =>
   usePage((state) => {
     const shown = state.sessions.find((one) => one.id === state.session);

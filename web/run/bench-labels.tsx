@@ -143,13 +143,13 @@ function SetLabel({ view }: { view: SessionView }) {
   );
 }
 
-/** What was said of the load's resistance, to be said again with whether it is in. */
+/** The load's resistance as entered; an event about whether it is in has it again. */
 export function namedLoad({ labels }: SessionView): { ohm?: number; uOhm?: number } {
   const { ohm, uOhm } = labels.load;
   return { ...(ohm === null ? {} : { ohm }), ...(uOhm === null ? {} : { uOhm }) };
 }
 
-/** Whether the load is in is sensed or said; how many ohms it has is always said. */
+/** Whether the load is in is sensed or entered; its resistance is always entered. */
 function LoadLabel({ view }: { view: SessionView }) {
   const texts = useTexts();
   const recordEvent = useRecordEvent();
@@ -169,7 +169,7 @@ function LoadLabel({ view }: { view: SessionView }) {
   );
 }
 
-/** Resistance and uncertainty are said together: those of the load before must not get into the word on this one. */
+/** Resistance and uncertainty go into one event: the uncertainty of the load before must not get into it. */
 function LoadForm({ view }: { view: SessionView }) {
   const texts = useTexts();
   const recordEvent = useRecordEvent();

@@ -5,13 +5,13 @@ import { clock } from '../app/format.ts';
 import type { Texts } from '../texts/en.ts';
 import { useTexts } from '../texts/texts.ts';
 
-/** Words that only the bridge writes, or that are taken back by descriptor something else. */
+/** Events that only the bridge writes, or that another event puts right. */
 const NOT_TO_UNDO: RunEvent['kind'][] = ['undo', 'link', 'resumed', 'bench'];
 
 const canUndo = (entry: EventView): boolean =>
   entry.event !== null && !entry.undone && !NOT_TO_UNDO.includes(entry.event.kind);
 
-/** The number of the last word that can be taken back. */
+/** The number of the last event that can be taken back. */
 export const lastToUndo = (events: readonly EventView[]): number | null =>
   events.findLast(canUndo)?.number ?? null;
 

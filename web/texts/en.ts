@@ -3,7 +3,7 @@ import { at, length } from './places.ts';
 
 type StepTexts = { [Do in NextStep['do']]: (step: Extract<NextStep, { do: Do }>) => string };
 
-const andRecordIt = ({ say }: { say: boolean }): string => (say ? ' and say so (key P)' : '');
+const andRecordIt = ({ say }: { say: boolean }): string => (say ? ' and enter it (key P)' : '');
 
 const steps: StepTexts = {
   'wait-for-board': () => 'Plug the board in and switch the bench on; this page is listening for it.',
@@ -13,7 +13,7 @@ const steps: StepTexts = {
   'put-right': (step) => step.text,
   'close-key': () => 'Close the driver key and check that the ammeter shows a current.',
   'choose-cell': (step) =>
-    `Turn the two-way key to cell ${step.cell}${step.say ? ` and say so (key ${step.cell})` : ''} (set ${step.set}).`,
+    `Turn the two-way key to cell ${step.cell}${step.say ? ` and enter it (key ${step.cell})` : ''} (set ${step.set}).`,
   'read-voltages': () =>
     'Read the driver and the cells with the voltmeter and enter them on the Bench page: the driver must read more than either cell.',
   'tap-end': (step) =>
@@ -169,7 +169,7 @@ export const en = {
     loadOut: 'off',
     loadOhm: 'Load / Ω',
     loadU: 'Standard uncertainty of the load / Ω',
-    from: { board: 'sensed', operator: 'said', unknown: 'not known' },
+    from: { board: 'sensed', operator: 'entered', unknown: 'not known' },
     nextSet: 'begin the next set',
     rowUp: 'one row up',
     rowDown: 'one row down',
@@ -286,7 +286,7 @@ export const en = {
       `${samples} samples, ${lost} lost, ${bad} damaged lines, ${boots === 1 ? 'one start' : `${boots} starts`} of the board`,
   },
   history: {
-    heading: 'What was said',
+    heading: 'Events',
     undo: 'Take back',
     undone: 'taken back',
     note: 'Note',
@@ -323,7 +323,7 @@ export const en = {
       ['S', 'begin the next set'],
       ['L', 'type a length'],
       ['X', 'reject the newest null'],
-      ['U', 'take back the last word'],
+      ['U', 'take back the last event'],
     ] as [string, string][],
   },
   cautions: {

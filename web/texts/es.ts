@@ -284,7 +284,7 @@ export const es: Texts = {
       `${samples} muestras, ${lost} perdidas, ${bad} líneas dañadas, ${boots === 1 ? 'un arranque' : `${boots} arranques`} de la placa`,
   },
   history: {
-    heading: 'Lo indicado',
+    heading: 'Sucesos',
     undo: 'Retirar',
     undone: 'retirado',
     note: 'Nota',

@@ -134,10 +134,12 @@ function referenceRow({ cell, emfV, uEmfV, weston }: ReferenceCellView, label: s
   return [`cell ${cell}`, [label, kind, emf].filter((part) => part !== undefined).join('; '), DASH, DASH];
 }
 
-/** Loads as they were said, each once. */
+/** Loads as recorded, each once. */
 function loadRows(events: ReportedRun['view']['events']): Row[] {
-  const said = events.flatMap(({ event, undone }) => (event?.kind === 'load' && !undone ? [event] : []));
-  const loads = new Map(said.flatMap(({ ohm, uOhm }) => (ohm === undefined ? [] : [[ohm, uOhm] as const])));
+  const recorded = events.flatMap(({ event, undone }) => (event?.kind === 'load' && !undone ? [event] : []));
+  const loads = new Map(
+    recorded.flatMap(({ ohm, uOhm }) => (ohm === undefined ? [] : [[ohm, uOhm] as const])),
+  );
   return [...loads].map(([ohm, uOhm]): Row => {
     const stated = uOhm === undefined ? 'uncertainty not stated' : `standard uncertainty ${uOhm} Ω`;
     return ['load resistance', `${ohm} Ω; ${stated}`, DASH, DASH];

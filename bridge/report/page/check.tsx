@@ -1,7 +1,7 @@
 import type { IntervalCheck, Outcome } from '../../calc-core/outcome.ts';
 import { roundTogether } from '../../calc-core/rounding.ts';
 
-/** What the Monte Carlo run said of an interval (JCGM 101, clause 8). */
+/** The Monte Carlo run's verdict on an interval (JCGM 101, clause 8). */
 export function Check({ result, check }: { result: Outcome; check: IntervalCheck }) {
   const [low, high] = [check.low, check.high].map((end) => roundTogether(end, result.U).value);
   const interval = `${low} to ${high}`;

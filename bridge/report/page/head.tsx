@@ -35,7 +35,7 @@ export function Head({ view }: { view: RunView }) {
   );
 }
 
-/** `2026-03-02T09:30:00Z` as 2026-03-02 09:30 UTC; what is no such date stays as it was said. */
+/** `2026-03-02T09:30:00Z` as 2026-03-02 09:30 UTC; what is no such date stays as it stands. */
 const readable = (utc: string): string =>
   /^\d{4}-\d\d-\d\dT\d\d:\d\d/.test(utc) && utc.endsWith('Z')
     ? `${utc.slice(0, 10)} ${utc.slice(11, 16)} UTC`
