@@ -20,6 +20,11 @@ export interface PortListener {
 
 type Opening = { ok: true; link: PortLink } | { ok: false; fault: SourceFault };
 
+/**
+ * Most that one read takes: what was read and not yet recorded is lost if this process is killed. A read takes less unless
+ * lines have piled up; smaller ones would then keep up worse, and the operating system's own buffer is small.
+ */
+const READ_BYTES = 2048;
 const CLOSE_MS = 2000;
 /** A port is read up once so many turns in a row brought nothing. A board that goes on sending is cut off after the most. */
 const TURN_MS = 10;
@@ -76,7 +81,7 @@ export class PortLink {
     this.#lose(why);
   }
 
-  /** Nothing waits between the read and the listener: what was read and not yet recorded is lost if this process is killed. */
+  /** Nothing waits between the read and the listener. */
   #deliver(bytes: Buffer): void {
     if (this.#gone) return;
     this.#readBytes += bytes.length;
@@ -102,7 +107,7 @@ export function openPort(path: string, baudRate: number, listener: PortListener)
   const unfit = unfitPath(path);
   if (unfit !== null) return Promise.resolve({ ok: false, fault: unfit });
   return new Promise((resolve) => {
-    const port = new SerialPort({ path, baudRate, autoOpen: false });
+    const port = new SerialPort({ path, baudRate, autoOpen: false, highWaterMark: READ_BYTES });
     port.open((error) => {
       if (error) resolve({ ok: false, fault: portFault(path, error.message) });
       else resolve({ ok: true, link: new PortLink(port, listener) });
