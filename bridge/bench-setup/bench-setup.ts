@@ -168,7 +168,8 @@ export class BenchSetup implements Routed {
   async replay({ file }: Asked<'replay'>) {
     const path = this.#pathOf(file);
     if (path === null) return refused('no-recording-named');
-    if (this.#replays.size >= MOST_REPLAYS) return refused('too-busy');
+    if (this.#replays.size >= MOST_REPLAYS)
+      return { ok: false, ...message('replays-many', { most: String(MOST_REPLAYS) }) } as const;
     this.#replaysBegun += 1;
     const id = `replay-${this.#replaysBegun}`;
     const { background, sessions } = this.#options;

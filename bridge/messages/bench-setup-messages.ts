@@ -6,6 +6,7 @@ export const BENCH_SETUP_MESSAGES = {
   'job-given-up': ({ minutes }: { minutes: string }) =>
     `It was not done in ${minutes} minutes and was given up.`,
   'bridge-ends': () => 'The bridge is ending.',
+  'replays-many': ({ most }: { most: string }) => `${most} replays are open: close one of them first.`,
   'too-busy': () => 'Too much is being worked out at once: ask again in a minute.',
   'run-gone': () => 'That run is not here any more.',
   'no-run-open': () => 'No run is open on this page.',

@@ -7,6 +7,7 @@ export const setup = {
   'bridge-failed': ({ message }) => `El puente falló en ello: ${message}`,
   'job-given-up': ({ minutes }) => `No se terminó en ${minutes} minutos y se abandonó.`,
   'bridge-ends': () => 'El puente está terminando.',
+  'replays-many': ({ most }) => `Hay ${most} reproducciones abiertas: cierre primero una de ellas.`,
   'too-busy': () => 'Se está calculando demasiado a la vez: pídalo de nuevo dentro de un minuto.',
   'run-gone': () => 'Esa medida ya no está aquí.',
   'no-run-open': () => 'No hay ninguna medida abierta en esta página.',
