@@ -103,12 +103,12 @@ const CARELESS = 0.03;
 const CARELESS_CM = 1;
 /** The joint's log-normal distribution at steps of its standard deviation; what is below the first is no end correction to speak of. */
 const JOINT_NODES = [
-  { node: -1.5, weight: 0.158 },
-  { node: -0.5, weight: 0.341 },
-  { node: 0.5, weight: 0.321 },
-  { node: 1.5, weight: 0.136 },
-  { node: 2.5, weight: 0.04 },
-  { node: 3.3, weight: 0.004 },
+  { node: -1.5, weight: 0.15 },
+  { node: -0.5, weight: 0.32 },
+  { node: 0.5, weight: 0.335 },
+  { node: 1.5, weight: 0.17 },
+  { node: 2.5, weight: 0.024 },
+  { node: 3.3, weight: 0.001 },
 ];
 /** Standard deviation of a part, as a share of its mean: neighbouring parts run into each other. */
 const PART_SPREAD = 0.6;

@@ -36,10 +36,10 @@ const WIRE_KINDS = [
   { walk: 0.25, rows: 1, probability: 0.25 },
 ];
 const CELL_SIZES: readonly Size[] = [
-  { factor: 0.3, probability: 0.35 },
-  { factor: 1.5, probability: 0.4 },
-  { factor: 8, probability: 0.17 },
-  { factor: 40, probability: 0.08 },
+  { factor: 0.3, probability: 0.33 },
+  { factor: 1.5, probability: 0.37 },
+  { factor: 8, probability: 0.21 },
+  { factor: 40, probability: 0.09 },
 ];
 
 /** The combinations of sizes of walk, rows and cells, in this order. */

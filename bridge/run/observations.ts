@@ -1,4 +1,5 @@
 import chiSquareQuantile from '@stdlib/stats-base-dists-chisquare-quantile';
+import { ORDINARY } from '../calc-core/assumed-sizes.ts';
 import type { BalancingLength } from '../calc-core/balancing-length.ts';
 import type { Message } from '../calc-core/message.ts';
 import { message } from '../messages/catalogue.ts';
@@ -200,17 +201,33 @@ function scatterOf(
   const dof = nulls.length - 1;
   if (dof === 0) return null;
   const spread = nulls[0].by === 'eye' ? 0 : placeSpreadCm(nulls, correlationCm);
+  const middleS = nulls.reduce((sum, { tS }) => sum + tS, 0) / nulls.length;
   let chiSquare = 0;
   let squares = 0;
   nulls.forEach((nullPoint, index) => {
     const off = broughtTo(nullPoint, current) - meanCm;
-    const drift = driftCm(nullPoint, current);
-    chiSquare += off ** 2 / (1 / weights[index] + drift ** 2 + nullPoint.lagCm ** 2 + spread ** 2);
+    const moved = Math.hypot(
+      driftCm(nullPoint, current),
+      nullPoint.lagCm,
+      spread,
+      cellChangeCm(nullPoint, middleS),
+    );
+    chiSquare += off ** 2 / (1 / weights[index] + moved ** 2);
     squares += off ** 2;
   });
   const ratio = chiSquare / dof;
   if (ratio <= chiSquareLimit(dof)) return null;
   return { ratio, dof, cm: Math.sqrt(squares / dof), nulls: nulls.length };
+}
+
+/** So many times an ordinary change of a cell is still no scatter: taken as 1-2-2-1, it drops out of the mean. */
+const CHANGE_ALLOWED = 4;
+
+/** How far a cell that changes moves a null from one at the middle of their times, in cm. */
+function cellChangeCm({ labels, touch, tS, lengthCm }: ResolvedNull, middleS: number): number {
+  const stated = labels.cell === 1 || labels.cell === 2 ? touch.bench.bench.cells?.[labels.cell] : undefined;
+  const perMin = stated?.steadyRelativePerMin ?? CHANGE_ALLOWED * ORDINARY.steadyRelativePerMin;
+  return ((lengthCm ?? 0) * perMin * Math.abs(tS - middleS)) / 60;
 }
 
 /** 99 % point of chi-square over its degrees of freedom. */
