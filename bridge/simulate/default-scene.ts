@@ -2,7 +2,10 @@ import type { Bench } from '../bench/bench-file.ts';
 import type { Scene } from './scene.ts';
 import type { StudentTask } from './student-task.ts';
 
-/** Our own invented bench: no such bench, cells or readings exist. */
+/**
+ * Our own invented bench: no such bench, cells or readings exist. Its laboratory has measured rows and strips with a four-wire
+ * ohmmeter, and leaves out what it has not: how even the wire is along a row, the joint at A, how steady the cells are.
+ */
 export const INVENTED_BENCH: Bench = {
   format: 'tenwire-bench/1',
   name: 'Bench 7 (invented)',
@@ -11,8 +14,8 @@ export const INVENTED_BENCH: Bench = {
     rowLengthCm: 100,
     resistanceOhm: 19.6,
     zeroEnd: 'left',
-    uniformityRelative: 0.0001,
-    turnCorrectionCm: { valueCm: 0, standardUncertaintyCm: 0.02 },
+    rowSpreadRelative: 0.002,
+    turnCorrectionCm: { valueCm: 0.09, standardUncertaintyCm: 0.04 },
   },
   position: {
     points: [
@@ -21,9 +24,7 @@ export const INVENTED_BENCH: Bench = {
       { counts: 3992, scaleCm: 100 },
     ],
     standardUncertaintyCm: 0.03,
-    correlationCm: 15,
   },
-  endCorrection: { valueCm: 0, standardUncertaintyCm: 1 },
   galvanometer: { zeroCounts: 2048, microampsPerCount: 0.05, resistanceOhm: 118 },
   protectiveResistanceOhm: 4700,
   ammeter: { zeroCounts: 10, milliampsPerCount: 0.05, leastCountMa: 2, zeroCorrectionMa: 0 },
@@ -63,25 +64,34 @@ export const INTERNAL_RESISTANCE: StudentTask = {
   order: [1],
 };
 
-/** The scene that `tenwire demo` shows: two cells at four driver currents on a sound bench. */
+/**
+ * The scene that `tenwire demo` shows: two cells at four driver currents on a sound bench, which errs by ordinary amounts of its own
+ * and not by those that its file states.
+ */
 export const DEFAULT_SCENE: Scene = {
   seed: 1,
   bench: INVENTED_BENCH,
   about: { startedUtc: '2026-03-02T09:30:00Z', by: ['simulated student (invented)'], temperatureC: 21.5 },
   apparatus: {
-    wire: { resistanceOhm: 19.6, walkPer10Cm: 0, rowSpread: 0, stripOhm: 0, stripSpreadOhm: 0 },
-    scaleZeroCm: 0,
+    wire: {
+      resistanceOhm: 19.63,
+      walkPer10Cm: 0.0025,
+      rowSpread: 0.0015,
+      stripOhm: 0.0018,
+      stripSpreadOhm: 0.0006,
+    },
+    scaleZeroCm: 0.06,
     endAOhm: 0.0068,
     endBOhm: 0.009,
     driver: { emfV: 3.0612, resistanceOhm: 0.38, driftPercentPerMin: -0.04 },
     cells: {
-      1: { emfV: 1.5437, resistanceOhm: 0.42, driftPercentPerMin: 0 },
-      2: { emfV: 1.3386, resistanceOhm: 0.88, driftPercentPerMin: 0 },
+      1: { emfV: 1.5437, resistanceOhm: 0.42, driftPercentPerMin: -0.003 },
+      2: { emfV: 1.3386, resistanceOhm: 0.88, driftPercentPerMin: 0.002 },
     },
     loadOhm: 10,
     protectiveOhm: 4700,
     galvanometerOhm: 118,
-    thermalEmfUv: { 1: 2, 2: 2 },
+    thermalEmfUv: { 1: 3, 2: -4 },
     faults: {
       cellsReversed: [],
       driverReversed: false,
@@ -102,7 +112,7 @@ export const DEFAULT_SCENE: Scene = {
       spikes: { share: 0.0005, rmsUa: 3 },
       lagMs: 5,
     },
-    position: { noiseCm: 0.02, backlashCm: 0.004, scaleErrorCm: null, scaleCorrelationCm: null },
+    position: { noiseCm: 0.02, backlashCm: 0.004, scaleErrorCm: 0.025, scaleCorrelationCm: 19 },
     driver: { noiseMa: 0.03 },
   },
   board: {
@@ -133,8 +143,11 @@ export const DEFAULT_SCENE: Scene = {
 export type ScenePatch = Patch<Scene>;
 type Patch<T> = T extends readonly unknown[] ? T : T extends object ? { [K in keyof T]?: Patch<T[K]> } : T;
 
-/** The default scene with a patch laid over it. A `task` of another kind is given whole. */
-export const sceneWith = (patch: ScenePatch): Scene => overlay(DEFAULT_SCENE, patch) as Scene;
+/** A scene with a patch laid over it. A `task` of another kind is given whole. */
+export const patched = (scene: Scene, patch: ScenePatch): Scene => overlay(scene, patch) as Scene;
+
+/** The default scene with a patch laid over it. */
+export const sceneWith = (patch: ScenePatch): Scene => patched(DEFAULT_SCENE, patch);
 
 const isPlain = (value: unknown): value is Record<string, unknown> =>
   typeof value === 'object' && value !== null && !Array.isArray(value);

@@ -58,8 +58,11 @@ describe('tenwire demo', () => {
     expect(sets).toHaveLength(4);
     const stated = /^E1\/E2 = ([\d.]+) ± ([\d.]+)$/m.exec(demo.out());
     expect(Number(stated?.[1])).toBeCloseTo(result?.value ?? 0, 5);
-    const { ratio } = truthOf(sceneWith({ seed: 1 }));
-    expect(demo.out()).toContain(`= ${ratio.toFixed(6)}`);
+    const ratio = Number(/ V = ([\d.]+), end correction/.exec(demo.out())?.[1]);
+    // Averaged over the time of the nulls: between what it was when the run began and what it would be ten minutes later.
+    const scene = sceneWith({ seed: 1 });
+    expect(ratio).toBeLessThan(truthOf(scene).ratio);
+    expect(ratio).toBeGreaterThan(truthOf(scene, { fromS: 0, toS: 600 }).ratio);
     expect(Math.abs((result?.value ?? 0) - ratio)).toBeLessThan(result?.U ?? 0);
   });
 

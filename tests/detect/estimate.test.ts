@@ -14,7 +14,7 @@ import { shapeOf } from '../../bridge/detect/estimate/shape.ts';
 import { noiseKept, smoothed } from '../../bridge/detect/estimate/smooth.ts';
 import { circuitOf, profileOf, restingSwitches } from '../../bridge/simulate/apparatus.ts';
 import { currentsAt } from '../../bridge/simulate/circuit.ts';
-import { DEFAULT_SCENE } from '../../bridge/simulate/default-scene.ts';
+import { EVEN_SCENE } from '../simulate/even-bench.ts';
 import { remembering, times, whiteNoise } from './noises.ts';
 
 /** The parts of the estimator against answers known beforehand. */
@@ -154,7 +154,7 @@ describe('smoothed places', () => {
 });
 
 describe("the circuit's known bending", () => {
-  const scene = DEFAULT_SCENE;
+  const scene = EVEN_SCENE;
   const circuit = circuitOf(
     scene.apparatus,
     profileOf(scene),

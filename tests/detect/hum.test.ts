@@ -4,9 +4,9 @@ import { loadFormulas } from '../../bridge/calc-core/formulas.ts';
 import { aliasesHum, findHum } from '../../bridge/detect/estimate/hum.ts';
 import { Run } from '../../bridge/run/run.ts';
 import type { RunView } from '../../bridge/run/view.ts';
-import { sceneWith } from '../../bridge/simulate/default-scene.ts';
 import { simulateRun } from '../../bridge/simulate/simulate-run.ts';
 import { trueLengthCm } from '../../bridge/simulate/truth.ts';
+import { evenScene } from '../simulate/even-bench.ts';
 import { sweepSteps } from '../simulate/readings.ts';
 import { times, whiteNoise } from './noises.ts';
 
@@ -71,7 +71,7 @@ interface HumRun {
 
 /** Four passes across a null with hum of 40 uA, twice the current that a centimetre makes. */
 function runWithHum(humHz: number, rateHz: number, cmPerS = 2.5): HumRun {
-  const scene = sceneWith({
+  const scene = evenScene({
     frontEnd: {
       galvanometer: { hum: { amplitudeUa: 40, frequencyHz: humHz } },
       position: { scaleErrorCm: 0, backlashCm: 0 },

@@ -3,7 +3,7 @@ import { resultText } from '../../bridge/calc-core/rounding.ts';
 import { PacedSource } from '../../bridge/session/paced-source.ts';
 import { sceneWith } from '../../bridge/simulate/default-scene.ts';
 import { simulateRun } from '../../bridge/simulate/simulate-run.ts';
-import { truthOf } from '../../bridge/simulate/truth.ts';
+import { spanOf, truthOf } from '../../bridge/simulate/truth.ts';
 import { addSimulated, openAt, openStage, type Stage } from './stage.ts';
 
 let stage: Stage;
@@ -25,9 +25,10 @@ describe('the demonstration, from simulated bench to browser', () => {
     await page.waitForFunction(
       () => document.querySelectorAll('[data-testid=observations] tbody tr').length === 4,
     );
-    const result = session.view().work.outcome?.result;
+    const view = session.view();
+    const result = view.work.outcome?.result;
     if (result == null) throw new Error('no result');
-    expect(Math.abs(result.value - truthOf(scene).ratio)).toBeLessThan(result.U);
+    expect(Math.abs(result.value - truthOf(scene, spanOf(view.nulls)).ratio)).toBeLessThan(result.U);
     const shown = `E1/E2 = ${resultText(result)}`;
     await page.waitForFunction(
       (text) => document.querySelector('[data-testid=result]')?.textContent === text,

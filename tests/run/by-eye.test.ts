@@ -3,7 +3,7 @@ import { loadFormulas } from '../../bridge/calc-core/formulas.ts';
 import { Run } from '../../bridge/run/run.ts';
 import { COMPARISON, sceneWith } from '../../bridge/simulate/default-scene.ts';
 import { simulateRun } from '../../bridge/simulate/simulate-run.ts';
-import { truthOf } from '../../bridge/simulate/truth.ts';
+import { spanOf, truthOf } from '../../bridge/simulate/truth.ts';
 
 /** Runs on a board without a position sensor, whose student reads the scale and says the lengths. */
 
@@ -22,7 +22,8 @@ function runOf(seed: number, driftPercentPerMin: number) {
   const fold = new Run({ formulas });
   for (const record of simulateRun(scene)) fold.addRecord(record);
   fold.end();
-  return { view: fold.view(), ratio: truthOf(scene).ratio };
+  const view = fold.view();
+  return { view, ratio: truthOf(scene, spanOf(view.nulls)).ratio };
 }
 
 const SEEDS = Array.from({ length: 12 }, (_, index) => index + 1);

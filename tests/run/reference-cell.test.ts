@@ -5,13 +5,13 @@ import { type NextStep, nextStep } from '../../bridge/run/next-step.ts';
 import type { Run } from '../../bridge/run/run.ts';
 import type { RunView } from '../../bridge/run/view.ts';
 import { runMaker } from '../../bridge/session/make-run.ts';
-import { INVENTED_BENCH } from '../../bridge/simulate/default-scene.ts';
 import { referenceScene } from '../../bridge/simulate/reference-scene.ts';
 import type { Scene } from '../../bridge/simulate/scene.ts';
 import { simulateRun } from '../../bridge/simulate/simulate-run.ts';
-import { truthOf } from '../../bridge/simulate/truth.ts';
+import { spanOf, truthOf } from '../../bridge/simulate/truth.ts';
 import { eye } from '../report/runs.ts';
 import { sampleComparison, sampleNull, sampleView } from '../serve/sample-view.ts';
+import { EVEN_BENCH, EVEN_SCENE } from '../simulate/even-bench.ts';
 import { comparisonOf } from './work-of.ts';
 
 /** A cell of known EMF on the bench: what it gives, and that nobody is led to work it. */
@@ -41,17 +41,17 @@ function runOfEvents(events: readonly object[]): RunView {
 const CERTIFIED = { emfV: 1.0186, standardUncertaintyV: 0.0001 };
 const benchWith = (cells: object, changes: object = {}) => ({
   kind: 'bench',
-  bench: { ...INVENTED_BENCH, protectiveResistanceOhm: 100_000, cells, ...changes },
+  bench: { ...EVEN_BENCH, protectiveResistanceOhm: 100_000, cells, ...changes },
 });
 
 describe('a whole run against a Weston cell', () => {
-  const scene = referenceScene(2);
+  const scene = referenceScene(2, EVEN_SCENE);
   const steps: { step: NextStep; cell: number | null; set: number }[] = [];
   const view = folded(scene, (fold) => {
     const now = fold.view();
     steps.push({ step: nextStep(now), cell: now.labels.cell.value, set: now.labels.set.value });
   });
-  const truth = truthOf(scene);
+  const truth = truthOf(scene, spanOf(view.nulls));
 
   test('gives the other cell’s EMF, with the certificate in its budget', () => {
     const result = comparisonOf(view).emf?.result;

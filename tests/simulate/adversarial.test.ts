@@ -1,13 +1,14 @@
 import { describe, expect, test } from 'vitest';
-import { type ScenePatch, sceneWith } from '../../bridge/simulate/default-scene.ts';
+import type { ScenePatch } from '../../bridge/simulate/default-scene.ts';
 import type { Meanwhile, Step } from '../../bridge/simulate/steps.ts';
 import { trueLengthCm } from '../../bridge/simulate/truth.ts';
+import { evenScene } from './even-bench.ts';
 import { type Readings, simulateReadings, sweepSteps } from './readings.ts';
 
 /** Things that look like a null and are none: the bench must be able to make them. */
 
 const START = { rheostatOhm: 4.1, protect: false };
-const NULL_SCALE_CM = (trueLengthCm(sceneWith({}), START) as number) - 600;
+const NULL_SCALE_CM = (trueLengthCm(evenScene({}), START) as number) - 600;
 
 const slide = (fromCm: number, toCm: number, meanwhile: Meanwhile[] = [], row = 7): Step[] => [
   { do: 'move', to: { row: 7, scaleCm: fromCm }, seconds: 1, profile: 'smooth' },
@@ -20,7 +21,7 @@ const slide = (fromCm: number, toCm: number, meanwhile: Meanwhile[] = [], row = 
 
 const see = (steps: Step[], patch: ScenePatch = {}): Readings =>
   simulateReadings(
-    sceneWith({ ...patch, task: { kind: 'script', procedure: 'emf-comparison', start: START, steps } }),
+    evenScene({ ...patch, task: { kind: 'script', procedure: 'emf-comparison', start: START, steps } }),
   );
 
 const currents = (readings: Readings): number[] =>

@@ -4,6 +4,7 @@ import { sceneWith } from '../../bridge/simulate/default-scene.ts';
 import { drawnScene } from '../../bridge/simulate/drawn-scene.ts';
 import type { Scene } from '../../bridge/simulate/scene.ts';
 import { truthOf } from '../../bridge/simulate/truth.ts';
+import { evenScene } from './even-bench.ts';
 
 const DRAWS = 2000;
 const drawsOf = (scene: Scene): Scene[] =>
@@ -65,7 +66,7 @@ describe('a bench drawn from its bench file', () => {
 
   test('end corrections, thermal EMFs and drifts of cells scatter as stated, each on its own', () => {
     const scenes = drawsOf(
-      sceneWith({
+      evenScene({
         bench: {
           endCorrection: { valueCm: 0.3, standardUncertaintyCm: 0.5 },
           thermalEmfUv: 7,

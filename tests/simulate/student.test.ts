@@ -10,6 +10,7 @@ import {
 import { moments } from '../../bridge/simulate/moments.ts';
 import type { Scene } from '../../bridge/simulate/scene.ts';
 import { trueLengthCm, truthOf } from '../../bridge/simulate/truth.ts';
+import { evenScene } from './even-bench.ts';
 import { simulateReadings, tapSteps } from './readings.ts';
 
 /** What came of a run, touch by touch: what really happened, not what the board said of it. */
@@ -161,7 +162,7 @@ describe('a student at a bench with a fault gives the cell up', () => {
 
 describe('the truth', () => {
   test('obeys (l1 + alpha)/(l2 + alpha) = E1/E2 and l + alpha ~ 1/I exactly', () => {
-    const truth = truthOf(sceneWith({ apparatus: { thermalEmfUv: { 1: 0, 2: 0 } } }));
+    const truth = truthOf(evenScene({ apparatus: { thermalEmfUv: { 1: 0, 2: 0 } } }));
     const products = truth.sets.map((set) => {
       const [l1, l2] = [set.l1Cm as number, set.l2Cm as number];
       expect((l1 + truth.endACm) / (l2 + truth.endACm)).toBeCloseTo(truth.ratio, 12);
@@ -171,7 +172,7 @@ describe('the truth', () => {
   });
 
   test('obeys r = R (l0/l - 1) with the end correction added to both lengths', () => {
-    const truth = truthOf(sceneWith({ apparatus: { thermalEmfUv: { 1: 0, 2: 0 } } }));
+    const truth = truthOf(evenScene({ apparatus: { thermalEmfUv: { 1: 0, 2: 0 } } }));
     const { l1Cm, loaded1Cm } = truth.sets[0];
     const ratio = ((l1Cm as number) + truth.endACm) / ((loaded1Cm as number) + truth.endACm);
     expect(truth.loadOhm * (ratio - 1)).toBeCloseTo(truth.r1Ohm, 9);

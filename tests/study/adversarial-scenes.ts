@@ -1,8 +1,9 @@
 import { placeOnWire } from '../../bridge/bench/geometry.ts';
-import { type ScenePatch, sceneWith } from '../../bridge/simulate/default-scene.ts';
+import type { ScenePatch } from '../../bridge/simulate/default-scene.ts';
 import type { Scene } from '../../bridge/simulate/scene.ts';
 import type { Step } from '../../bridge/simulate/steps.ts';
 import { trueLengthCm } from '../../bridge/simulate/truth.ts';
+import { evenScene } from '../simulate/even-bench.ts';
 import { tapSteps } from '../simulate/readings.ts';
 import type { Act } from './adversarial-acts.ts';
 import { across, type Draw, drawing } from './null-scenes.ts';
@@ -28,7 +29,7 @@ export type BoardKind = keyof typeof BOARDS;
 export function adversarialScene(act: Act, board: BoardKind, seed: number): AdversarialScene {
   const draw = drawing(seed, act.name);
   const own = overlaid(circumstances(draw), act.patch?.(draw) ?? {});
-  const base = sceneWith({ ...own, seed, board: { ...own.board, senses: BOARDS[board] } });
+  const base = evenScene({ ...own, seed, board: { ...own.board, senses: BOARDS[board] } });
   const { scene, rheostatOhm, row, scaleCm } = withNull(base, draw);
   const opening = openingSteps(row, scaleCm);
   const doing = [...act.steps(draw, row, scaleCm), { do: 'wait', seconds: 1 } as const];

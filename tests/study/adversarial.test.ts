@@ -1,6 +1,6 @@
 import { expect, test } from 'vitest';
 import { loadFormulas } from '../../bridge/calc-core/formulas.ts';
-import { sceneWith } from '../../bridge/simulate/default-scene.ts';
+import { evenScene } from '../simulate/even-bench.ts';
 import { ACTS } from './adversarial-acts.ts';
 import { judged, nullsOf } from './adversarial-run.ts';
 import { BOARDS } from './adversarial-scenes.ts';
@@ -27,7 +27,7 @@ test.each(ACTS.map((act) => ({ name: act.name, act })))(
 );
 
 test('a student at a board that senses nothing: every null is one, and every set has its four for each cell', () => {
-  const scene = sceneWith({
+  const scene = evenScene({
     seed: 7,
     board: { senses: BOARDS['senses nothing'] },
     frontEnd: { position: { scaleErrorCm: 0 } },

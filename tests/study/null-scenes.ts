@@ -1,9 +1,10 @@
 import { placeOnWire } from '../../bridge/bench/geometry.ts';
-import { INVENTED_BENCH, type ScenePatch, sceneWith } from '../../bridge/simulate/default-scene.ts';
+import { INVENTED_BENCH, type ScenePatch } from '../../bridge/simulate/default-scene.ts';
 import { randomStream } from '../../bridge/simulate/random.ts';
 import type { Scene } from '../../bridge/simulate/scene.ts';
 import type { Step } from '../../bridge/simulate/steps.ts';
 import { trueLengthCm } from '../../bridge/simulate/truth.ts';
+import { evenScene } from '../simulate/even-bench.ts';
 import { sweepSteps, tapSteps } from '../simulate/readings.ts';
 
 /**
@@ -85,7 +86,7 @@ const endTap = (row: number, scaleCm: number): Step[] => [
 ];
 
 function withBench(seed: number, frame: Frame, galvanometerOhm: number): Scene {
-  const scene = sceneWith({ ...frame.patch, seed });
+  const scene = evenScene({ ...frame.patch, seed });
   const position = INVENTED_BENCH.position ?? { points: [], standardUncertaintyCm: 0.03, correlationCm: 15 };
   return {
     ...scene,

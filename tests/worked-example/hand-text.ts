@@ -3,7 +3,7 @@ import { roundTogether } from '../../bridge/calc-core/rounding.ts';
 import type { ComparisonSetView, RunView } from '../../bridge/run/view.ts';
 import { comparisonOf } from '../run/work-of.ts';
 
-/** The demo's run as a hand calculation, in print: docs/worked-example.md is this text. */
+/** A run on an even bench as a hand calculation, in print: docs/worked-example.md is this text. */
 
 /** Decimals of the lengths in print; enough for the last printed digit of the result. */
 const CM = 4;
@@ -65,7 +65,7 @@ export function handText(view: RunView): string {
 
 const INTRODUCTION = `# One run, worked by hand
 
-The numbers are those of \`npm start -- --once\`: the simulated bench with seed 1. Bench, cells and readings are invented. What a
+The numbers are those of a run of the simulated student, with seed 1, on a bench whose wire is even. Bench, cells and readings are invented. What a
 program is needed for is the fit that weighs the sets; with its weights the rest can be worked on paper, and comes out equal to the
 program to the last printed digit. \`tests/worked-example\` keeps this page equal to the program and works every step again from
 the numbers printed here. The method and its sources are in [uncertainty.md](uncertainty.md).`;

@@ -5,12 +5,12 @@ import { loadFormulas } from '../../bridge/calc-core/formulas.ts';
 import { roundTogether } from '../../bridge/calc-core/rounding.ts';
 import { Run } from '../../bridge/run/run.ts';
 import type { RunView } from '../../bridge/run/view.ts';
-import { sceneWith } from '../../bridge/simulate/default-scene.ts';
 import { simulateRun } from '../../bridge/simulate/simulate-run.ts';
+import { evenScene } from '../simulate/even-bench.ts';
 import { handText, runOf } from './hand-text.ts';
 
 /**
- * docs/worked-example.md: equal to what the program makes of the demo's run, and right when worked by hand from what is
+ * docs/worked-example.md: equal to what the program makes of the run it is about, and right when worked by hand from what is
  * printed. After a change that is meant, `npx vitest run tests/worked-example -u` writes it anew, `-u` last: it takes the next
  * word as its own, and every test would run.
  */
@@ -20,7 +20,7 @@ let view: RunView;
 
 beforeAll(async () => {
   const fold = new Run({ formulas: await loadFormulas() });
-  for (const record of simulateRun(sceneWith({ seed: 1 }))) fold.addRecord(record);
+  for (const record of simulateRun(evenScene({ seed: 1 }))) fold.addRecord(record);
   view = fold.view();
 });
 
