@@ -20,7 +20,7 @@ import { damaged } from './mutate.ts';
 import { shipped } from './shipped.ts';
 
 /** Longer without a frame, and the second client counts as not served; frames come some ten times a second. */
-const SERVED_WITHIN_MS = 10_000;
+const SERVED_WITHIN_MS = 30_000;
 
 const pick = <Item>(random: RandomStream, items: readonly Item[]): Item =>
   items[Math.floor(items.length * random.uniform())];
