@@ -82,7 +82,7 @@ class NewsOfReplay {
   #arrange(): void {
     const something = this.#stale || this.#readings.length > 0;
     if (this.#told === null || this.#underWay || this.#timer !== null || !something) return;
-    const wait = this.#readings.length > 0 ? NEWS_MS : Math.max(NEWS_MS, this.#lookAtMs - performance.now());
+    const wait = this.#readings.length > 0 ? NEWS_MS : Math.max(NEWS_MS, this.#restMs());
     this.#timer = setTimeout(() => {
       this.#timer = null;
       this.#tell();
@@ -105,7 +105,7 @@ class NewsOfReplay {
 
   #changes(): ReplayNews['changes'] {
     const began = performance.now();
-    if (!this.#stale || this.#told === null || began < this.#lookAtMs) return [];
+    if (!this.#stale || this.#told === null || this.#restMs() > 0) return [];
     const state = this.#state();
     const changes = changesBetween(this.#told, state);
     this.#told = state;
@@ -113,6 +113,11 @@ class NewsOfReplay {
     const now = performance.now();
     this.#lookAtMs = now + Math.max(LOOK_MS, REST * (now - began));
     return changes;
+  }
+
+  /** Until the view may be looked at again; at the end nothing more will come, and nobody has to wait. */
+  #restMs(): number {
+    return this.#ended ? 0 : this.#lookAtMs - performance.now();
   }
 
   #state(): ReplayState {
