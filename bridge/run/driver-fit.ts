@@ -54,9 +54,10 @@ export function currentsAt(
   const levelMa = together(blocks).mA;
   const seen = seenIn(blocks, levelMa, stepMa);
   const moments = apart(atS);
+  const shapes = STEADY_S.map((steadyS) => driftShape(seen.tS, moments, steadyS));
   const fits = RATES.flatMap((rate) =>
-    STEADY_S.flatMap((steadyS) =>
-      SCATTERS.map((scatter) => fitOf(seen, moments, { rate: rate * DRIFT_USUAL, steadyS, scatter })),
+    shapes.flatMap((shape) =>
+      SCATTERS.map((scatter) => fitOf(seen, shape, { rate: rate * DRIFT_USUAL, scatter })),
     ),
   ).filter((fit) => fit !== null);
   const weighted = weightedBy(fits);
@@ -168,7 +169,6 @@ function hiddenBy(tS: readonly number[], off: readonly number[], variance: numbe
 interface Hypothesis {
   /** Relative drift in 1/s: its standard deviation. */
   rate: number;
-  steadyS: number;
   scatter: number;
 }
 
@@ -180,11 +180,11 @@ interface Fit {
 }
 
 /** Null where rounding leaves no covariance. */
-function fitOf(seen: Seen, atS: readonly number[], hypothesis: Hypothesis): Fit | null {
-  const { tS, off, noise, hidden } = seen;
-  const drift = driftCovariance(hypothesis, tS[0]);
-  const covariance = tS.map((at, i) =>
-    tS.map((other, j) => drift(at, other) + hidden[i][j] + (i === j ? hypothesis.scatter * noise[i] : 0)),
+function fitOf(seen: Seen, shape: DriftShape, { rate, scatter }: Hypothesis): Fit | null {
+  const { off, noise, hidden } = seen;
+  const size = rate ** 2;
+  const covariance = shape.seen.map((row, i) =>
+    row.map((drift, j) => size * drift + hidden[i][j] + (i === j ? scatter * noise[i] : 0)),
   );
   const lower = cholesky(covariance);
   if (lower === null) return null;
@@ -193,36 +193,52 @@ function fitOf(seen: Seen, atS: readonly number[], hypothesis: Hypothesis): Fit 
   const weight = dot(ones, ones);
   const constant = dot(ones, seenOff) / weight;
   const rest = seenOff.map((value, index) => value - constant * ones[index]);
-  const reached = atS.map((moment) =>
+  const reached = shape.between.map((row) =>
     solveLower(
       lower,
-      tS.map((at) => drift(moment, at)),
+      row.map((drift) => size * drift),
     ),
   );
   const unreached = reached.map((row) => 1 - dot(row, ones));
   return {
     off: reached.map((row) => constant + dot(row, rest)),
-    covariance: atS.map((one, i) =>
-      atS.map(
-        (other, j) =>
-          drift(one, other) - dot(reached[i], reached[j]) + (unreached[i] * unreached[j]) / weight,
+    covariance: shape.moments.map((row, i) =>
+      row.map(
+        (drift, j) => size * drift - dot(reached[i], reached[j]) + (unreached[i] * unreached[j]) / weight,
       ),
     ),
-    logWeight: logPrior(hypothesis) - (dot(rest, rest) + logDeterminant(lower) + Math.log(weight)) / 2,
+    logWeight:
+      logPrior(rate, shape.steadyS) - (dot(rest, rest) + logDeterminant(lower) + Math.log(weight)) / 2,
   };
 }
 
 const logDeterminant = (lower: Matrix): number =>
   lower.reduce((sum, row, index) => sum + 2 * Math.log(row[index]), 0);
 
-const logPrior = ({ rate, steadyS }: Hypothesis): number =>
+const logPrior = (rate: number, steadyS: number): number =>
   (steadyS === SELDOM_S ? Math.log(SELDOM) : 0) - (Math.log(rate / DRIFT_USUAL) / DRIFT_LOG_SPREAD) ** 2 / 2;
 
+/** Covariance of the drift, for a rate of 1/s, between the moments that were read, those that are asked for, and one and the other. */
+interface DriftShape {
+  steadyS: number;
+  seen: Matrix;
+  between: Matrix;
+  moments: Matrix;
+}
+
 /** Of a current at two times, from where it was at the first: half the variogram of either, less half that between them. */
-function driftCovariance({ rate, steadyS }: Hypothesis, fromS: number): (a: number, b: number) => number {
+function driftShape(seenS: readonly number[], atS: readonly number[], steadyS: number): DriftShape {
   const variogram = (apartS: number): number => {
     const times = Math.abs(apartS) / steadyS;
-    return 2 * (rate * steadyS) ** 2 * (times + Math.expm1(-times));
+    return 2 * steadyS ** 2 * (times + Math.expm1(-times));
   };
-  return (a, b) => (variogram(a - fromS) + variogram(b - fromS) - variogram(a - b)) / 2;
+  const [fromS] = seenS;
+  const between = (rows: readonly number[], columns: readonly number[]): Matrix =>
+    rows.map((a) => columns.map((b) => (variogram(a - fromS) + variogram(b - fromS) - variogram(a - b)) / 2));
+  return {
+    steadyS,
+    seen: between(seenS, seenS),
+    between: between(atS, seenS),
+    moments: between(atS, atS),
+  };
 }

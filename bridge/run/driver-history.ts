@@ -73,7 +73,8 @@ export class DriverHistory {
 
 /** Readings that count for a moment lie within this time of it, or of another moment of its set (common practice, no source). */
 const REACH_S = 60;
-const MOST_KNOWN = 1000;
+/** Answers that are kept: those of more sets than a run has. */
+const MOST_KNOWN = 300;
 
 /** All readings of the driver current, and what they say of some moments. */
 export class DriverReadings {
@@ -90,14 +91,23 @@ export class DriverReadings {
   currents(atS: readonly number[], partedS: readonly number[], untilS: number, looseMa: number): CurrentAt[] {
     const from = Math.min(...atS) - REACH_S;
     const to = Math.min(Math.max(...atS) + REACH_S, untilS);
-    const key = [from, to, looseMa, ...atS, 'parted', ...partedS].join();
-    const known = this.known.get(key);
-    if (known !== undefined) return known;
-    const stretches = stretchesOf(this.blocks.between(from, to), this.stepMa, partedS);
-    const found = currentsIn(stretches, atS, this.stepMa, looseMa);
-    if (this.known.size > MOST_KNOWN) this.known.clear();
-    this.known.set(key, found);
+    const blocks = this.blocks.between(from, to);
+    if (blocks.length === 0) return currentsIn([], atS, this.stepMa, looseMa);
+    const parted = partedS.filter((tS) => tS > blocks[0].tS && tS <= to);
+    // What is measured or said later, or about other sets, is no part of it: their answers stand.
+    const key = [from, to, ...atS, 'parted', ...parted].join();
+    const found =
+      this.known.get(key) ?? currentsIn(stretchesOf(blocks, this.stepMa, parted), atS, this.stepMa, looseMa);
+    this.keep(key, found);
     return found;
+  }
+
+  /** The one not asked for longest is dropped first. */
+  private keep(key: string, found: CurrentAt[]): void {
+    this.known.delete(key);
+    this.known.set(key, found);
+    const [oldest] = this.known.keys();
+    if (this.known.size > MOST_KNOWN) this.known.delete(oldest);
   }
 }
 
