@@ -14,15 +14,15 @@ import { BLOCK_S, together } from './driver-blocks.ts';
 
 /** Relative drift in 1/s that must be reckoned with where nothing tells: 0.2 % a minute (common practice, no source). */
 export const DRIFT_UNKNOWN = 0.002 / 60;
-/** Of a driver before it has been watched: median 0.015 % a minute, a factor of six either way likely (common practice, no source). */
-const DRIFT_USUAL = 0.00015 / 60;
+/** Of a driver before it has been watched: median 0.02 % a minute, a factor of six either way likely (common practice, no source). */
+const DRIFT_USUAL = 0.0002 / 60;
 const DRIFT_LOG_SPREAD = Math.log(6);
 /** Rates tried, in units of the usual one. */
 const RATES = [0.1, 0.3, 1, 3, 10, 30, 100, 300];
 /** Times in s within which a drift's rate changes: mostly a cell that warms, now and then a contact that settles (common practice, no source). */
 const STEADY_S = [10, 100];
 const SELDOM_S = 10;
-const SELDOM = 0.1;
+const SELDOM = 0.3;
 /** How many times the white noise's variance the readings scatter: neighbours may repeat each other. */
 const SCATTERS = [1, 5, 25];
 const MOST_POINTS = 48;

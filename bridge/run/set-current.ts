@@ -20,6 +20,8 @@ export interface SetCurrent {
 const UNWATCHED = 0.01 / 60;
 /** The same where nothing watches at all and the operator is trusted to have let the driver settle (common practice, no source). */
 const SETTLED = 0.0001 / 60;
+/** A drift beyond so many standard deviations of what was known of it is something else. */
+const MOST_PRIORS = 4;
 /** What even a perfect bench scatters from pass to pass, in cm: the blade's play (common practice, no source). */
 export const PLAY_CM = 0.0003;
 
@@ -108,6 +110,8 @@ function rateOf(
   equations.addPrior(0, 0, 1);
   const solution = equations.solve();
   if (solution === null) return { ratePerS: 0, uRatePerS: prior };
+  // Far beyond what the ammeter leaves open it is no drift: a sensor that is late or has play moves places by direction.
+  if (Math.abs(solution.coefficients[0]) > MOST_PRIORS) return { ratePerS: 0, uRatePerS: prior };
   const spare = nulls.length - places.length;
   const widening = Math.max(1, solution.residualSquares / spare);
   return {

@@ -64,6 +64,23 @@ describe('a touch', () => {
   });
 });
 
+describe('what a blade does while it makes and breaks contact', () => {
+  test('counts no sample within 30 ms of the first: it may bounce', () => {
+    const settling = new Settling(0, 0);
+    expect([0.001, 0.015, 0.029].map((tS) => settling.isOver(tS, 0))).toEqual([false, false, false]);
+    expect(settling.isOver(0.031, 0)).toBe(true);
+  });
+
+  test('leaves the last two samples of a touch out: they may have been taken while it broke', () => {
+    const tap = new Touch(atOnce(), 0);
+    for (let index = 0; index < 50; index += 1) tap.add(index / 200, 45, index < 48 ? 100 : 3, 0);
+    expect(tap.asTap()?.y).toEqual(new Float64Array(48).fill(100));
+    const swept = new Touch(atOnce(), 0);
+    for (let index = 0; index < 400; index += 1) swept.add(index / 200, 45 + 0.02 * index, 100 - index, 0);
+    expect([...(swept.finish()?.fitted ?? [])].at(-1)).toBe(397);
+  });
+});
+
 describe('settling', () => {
   test('takes a large current longer than a small one', () => {
     const settling = new Settling(0, 0.02);

@@ -52,6 +52,13 @@ describe('sets by the driver current', () => {
     expect(driver.track.history.setAt(12.5)).toBe(2);
   });
 
+  it.each([1.2, 1.4])('begins one where it is more than 1 %: at %f %', (percent) => {
+    const driver = atWork();
+    driver.hold(1, 100);
+    driver.hold(5, 100 + percent);
+    expect(driver.set).toBe(2);
+  });
+
   it('begins none for less than 1 %, nor for a change that does not hold', () => {
     const driver = atWork();
     driver.hold(5, 100.8);

@@ -14,6 +14,8 @@ import { indicesInUse, picked } from './window.ts';
 export interface RobustFit extends Fit {
   /** What the fit was told of the bending in the end. */
   told: Told;
+  /** The fit that the sensor's error has bent, too, and how likely it is; null where more bending is sure. */
+  other: { fit: Fit; share: number } | null;
 }
 
 /** Of normal noise one sample in 16,000 lies further off. */
@@ -50,19 +52,18 @@ const toldOf = (before: Fit, bending: Bending): Told => ({
 });
 
 /**
- * The bending of the circuit alone, and that of the sensor's error beside it, averaged: which of them bent a pass a few samples can't
- * tell. More than both is believed only where it is earned.
+ * The circuit's bending alone, until more is earned; beside it the fit with what the sensor's error may bend, and how likely that is:
+ * which of them bent a pass a few samples can't tell.
  */
 function withEarnedBending(window: Window, loose: Fit, shape: Shape, hum: Hum | null): RobustFit | null {
-  const told = [toldOf(loose, shape.tight), toldOf(loose, shape.sensed)];
-  const fits = told.map((each) => fitWindow(window, each, hum));
-  const [tight, sensed] = fits;
+  const told = toldOf(loose, shape.tight);
+  const tight = fitWindow(window, told, hum);
+  const sensed = fitWindow(window, toldOf(loose, shape.sensed), hum);
   if (tight === null || sensed === null) return null;
-  const earned = BENDING_EARNED * loose.sigma ** 2;
-  if (Math.min(tight.squares, sensed.squares) - loose.squares > earned)
-    return { ...loose, told: toldOf(loose, shape.loose) };
+  if (tight.squares - loose.squares > BENDING_EARNED * loose.sigma ** 2)
+    return { ...loose, told: toldOf(loose, shape.loose), other: null };
   const share = likelier(tight, sensed, correlationFactor(loose.residuals));
-  return { ...averaged(sensed, tight, share), told: told[share < 0.5 ? 0 : 1] };
+  return { ...tight, told, other: { fit: sensed, share } };
 }
 
 /** Probability of the second of two fits that were equally likely before the samples (their marginal likelihoods). */
@@ -70,24 +71,6 @@ function likelier(tight: Fit, sensed: Fit, factor: number): number {
   const chiSquare = (tight.squares - sensed.squares) / (sensed.sigma ** 2 * Math.max(1, factor));
   const odds = chiSquare / 2 + (tight.logDeterminants - sensed.logDeterminants) / 2;
   return 1 / (1 + Math.exp(-odds));
-}
-
-/** Coefficients weighted by probability; what the fits differ in adds to their covariance. */
-function averaged(fit: Fit, other: Fit, share: number): Fit {
-  const mean = (a: number, b: number) => share * a + (1 - share) * b;
-  const [c, d] = [fit.curve.coefficients, other.curve.coefficients];
-  const apart = share * (1 - share) * fit.sigma ** -2;
-  const inverse = fit.inverse.map((value, index) => {
-    const [i, j] = [Math.floor(index / fit.size), index % fit.size];
-    const between = i < 4 && j < 4 ? apart * (c[i] - d[i]) * (c[j] - d[j]) : 0;
-    return mean(value, other.inverse[index]) + between;
-  });
-  return {
-    ...fit,
-    curve: { ...fit.curve, coefficients: c.map((value, index) => mean(value, d[index])) },
-    inverse,
-    residuals: fit.residuals.map((value, index) => mean(value, other.residuals[index])),
-  };
 }
 
 function humIn(window: Window, fit: Fit, near: Hum | null): Hum | null {

@@ -116,7 +116,7 @@ function conclude(pass: Pass, { window, fit, rootCm }: Attempt, trials: LagTrial
     rootCm,
     rootsCm: trials.rootsCm,
     lag: trials.lag,
-    varianceCm2: fit.sigma ** 2 * factor * rootVariance(fit.curve, fit.inverse, fit.size, rootCm),
+    varianceCm2: varianceOf(fit, rootCm, factor),
     dof: Math.max(1, fit.dof / Math.max(1, factor)),
     slope: slopeAt(fit.curve, rootCm),
     noiseCounts: fit.sigma,
@@ -126,6 +126,18 @@ function conclude(pass: Pass, { window, fit, rootCm }: Attempt, trials: LagTrial
     curve: fit.curve,
     shown: { x: picked(window.x, shown), y: picked(window.y, shown) },
   };
+}
+
+/** About the root of the fit, over both fits that may be right. */
+function varianceOf(fit: RobustFit, rootCm: number, factor: number): number {
+  const own = fit.sigma ** 2 * factor * rootVariance(fit.curve, fit.inverse, fit.size, rootCm);
+  if (fit.other === null) return own;
+  const { fit: other, share } = fit.other;
+  const otherRoot = rootOf(other.curve);
+  if (!Number.isFinite(otherRoot)) return own;
+  const variance =
+    other.sigma ** 2 * factor * rootVariance(other.curve, other.inverse, other.size, otherRoot);
+  return (1 - share) * own + share * (variance + (otherRoot - rootCm) ** 2);
 }
 
 const MOST_SHOWN = 60;

@@ -173,6 +173,19 @@ export const NULLS: ShownOf<
       says: /, at 20 a second\. Let the board sample faster, sweep more slowly, and hold taps longer\.$/,
     },
     {
+      when: 'a sweep so fast crossed the null, and not where it stayed on one side of it',
+      has: () => sampledAt(20, { ...SLOW, seconds: 0.5 }),
+      hasNot: () =>
+        run({ board: { rateHz: 20 } }, (made) => {
+          made.useProtection(false);
+          made.sweep(610, 618, 0.5);
+        }),
+      severity: 'warn',
+      set: 1,
+      cell: 1,
+      says: /, at 20 a second\./,
+    },
+    {
       when: 'taps are held for some six samples, and not for sixty',
       has: () => sampledAt(8, TAPS),
       hasNot: () => sampledAt(80, TAPS),
