@@ -2,8 +2,7 @@ import { basename } from 'node:path';
 import type { Worker } from 'node:worker_threads';
 import type { Message } from '../calc-core/message.ts';
 import { message } from '../messages/catalogue.ts';
-import type { LiveReading, RunView } from '../run/view.ts';
-import { Broadcast } from '../session/broadcast.ts';
+import type { RunView } from '../run/view.ts';
 import type {
   Answer,
   PlaybackCommand,
@@ -12,6 +11,7 @@ import type {
   Session,
   SessionSummary,
 } from '../session/session.ts';
+import { SessionEvents } from '../session/session-events.ts';
 import { withChanges } from '../session/view-patch.ts';
 import type { Background } from './background.ts';
 import type { ReplayBegun, ReplayNews, ReplayState, ToReplay } from './background-jobs.ts';
@@ -25,18 +25,15 @@ export interface BackgroundReplayOptions {
 }
 
 /** A replay that a worker plays: here is only what it shows. */
-export class BackgroundReplay implements Session {
+export class BackgroundReplay extends SessionEvents implements Session {
   readonly summary: SessionSummary;
   readonly #path: string;
   readonly #worker: Worker;
-  readonly #changed = new Broadcast<void>();
-  readonly #readings = new Broadcast<LiveReading>();
-  readonly #anew = new Broadcast<void>();
-  readonly #ended = new Broadcast<void>();
   #state: ReplayState;
   #trouble: Message | null = null;
 
   private constructor({ id, path }: BackgroundReplayOptions, worker: Worker, state: ReplayState) {
+    super();
     this.summary = { id, title: basename(path), kind: 'replay' };
     this.#path = path;
     this.#worker = worker;
@@ -44,7 +41,7 @@ export class BackgroundReplay implements Session {
     worker.on('message', (news: ReplayNews) => this.#take(news));
     worker.on('error', (error) => {
       this.#trouble = message('bridge-failed', { message: error.message });
-      this.#changed.tell();
+      this.changed.tell();
     });
   }
 
@@ -90,32 +87,16 @@ export class BackgroundReplay implements Session {
     return this.#path;
   }
 
-  onChange(listener: () => void): () => void {
-    return this.#changed.on(listener);
-  }
-
-  onReading(listener: (reading: LiveReading) => void): () => void {
-    return this.#readings.on(listener);
-  }
-
-  onAnew(listener: () => void): () => void {
-    return this.#anew.on(listener);
-  }
-
-  onEnded(listener: () => void): () => void {
-    return this.#ended.on(listener);
-  }
-
   async close(): Promise<void> {
     await this.#worker.terminate();
   }
 
   #take({ anew, readings, changes, ended }: ReplayNews): void {
     this.#state = withChanges(this.#state, changes);
-    if (anew) this.#anew.tell();
-    for (const reading of readings) this.#readings.tell(reading);
-    if (changes.length > 0) this.#changed.tell();
-    if (ended) this.#ended.tell();
+    if (anew) this.anew.tell();
+    for (const reading of readings) this.readings.tell(reading);
+    if (changes.length > 0) this.changed.tell();
+    if (ended) this.ended.tell();
     this.#send('taken');
   }
 

@@ -5,7 +5,6 @@ import { openRecording } from '../recording/read.ts';
 import type { RecordLine } from '../recording/record.ts';
 import type { Run } from '../run/run.ts';
 import type { LiveReading, RunView } from '../run/view.ts';
-import { Broadcast } from './broadcast.ts';
 import type { MakeRun } from './make-run.ts';
 import { PacedSource } from './paced-source.ts';
 import { runFromRecording, surveyRecording } from './run-from-recording.ts';
@@ -17,6 +16,7 @@ import type {
   Session,
   SessionSummary,
 } from './session.ts';
+import { SessionEvents } from './session-events.ts';
 
 export interface ReplayOptions {
   id: string;
@@ -31,13 +31,9 @@ type NullMark = PlaybackView['nulls'][number];
 const NOTHING_LISTENS = { lines: () => {}, sent: () => {}, link: () => {} };
 
 /** A recording played back at any speed. Takes the very records that a report takes, so it ends at the same result. */
-export class ReplaySession implements Session {
+export class ReplaySession extends SessionEvents implements Session {
   readonly summary: SessionSummary;
   readonly #options: ReplayOptions;
-  readonly #changed = new Broadcast<void>();
-  readonly #readings = new Broadcast<LiveReading>();
-  readonly #anew = new Broadcast<void>();
-  readonly #ended = new Broadcast<void>();
   #events: readonly RecordLine[] = [];
   #run: Run;
   #source: PacedSource | null = null;
@@ -49,6 +45,7 @@ export class ReplaySession implements Session {
   #nulls: NullMark[] = [];
 
   constructor(options: ReplayOptions) {
+    super();
     this.#options = options;
     this.#speed = options.speed;
     this.#run = options.makeRun([]);
@@ -101,24 +98,8 @@ export class ReplaySession implements Session {
     if (seekS !== undefined) this.#seek(seekS < this.#atS, () => this.#atS >= seekS);
     else if (step !== undefined) this.#step(step);
     if (playing !== undefined) this.#goOnOrPause();
-    this.#changed.tell();
+    this.changed.tell();
     return { ok: true };
-  }
-
-  onChange(listener: () => void): () => void {
-    return this.#changed.on(listener);
-  }
-
-  onReading(listener: (reading: LiveReading) => void): () => void {
-    return this.#readings.on(listener);
-  }
-
-  onAnew(listener: () => void): () => void {
-    return this.#anew.on(listener);
-  }
-
-  onEnded(listener: () => void): () => void {
-    return this.#ended.on(listener);
   }
 
   async close(): Promise<void> {
@@ -134,7 +115,7 @@ export class ReplaySession implements Session {
     const view = whole.run.view();
     this.#durationS = view.durationS;
     this.#nulls = view.nulls.map(({ id, atS, cell }) => ({ id, atS, cell }));
-    this.#changed.tell();
+    this.changed.tell();
   }
 
   /**
@@ -157,7 +138,7 @@ export class ReplaySession implements Session {
     this.#run = run;
     this.#source = source;
     this.#atS = 0;
-    this.#anew.tell();
+    this.anew.tell();
     void source.start({
       ...NOTHING_LISTENS,
       records: (records) => this.#take(run, records),
@@ -172,19 +153,19 @@ export class ReplaySession implements Session {
   #take(run: Run, records: (RecordLine | 'unreadable')[]): void {
     const before = run.state;
     for (const record of records) run.addRecord(record, (reading) => this.#tellReading(reading));
-    if (run.state !== before) this.#changed.tell();
+    if (run.state !== before) this.changed.tell();
   }
 
   #tellReading(reading: LiveReading): void {
     this.#atS = reading.atS;
-    this.#readings.tell(reading);
+    this.readings.tell(reading);
   }
 
   #end(): void {
     this.#playing = false;
     this.#source = null;
-    this.#changed.tell();
-    this.#ended.tell();
+    this.changed.tell();
+    this.ended.tell();
   }
 
   /** Where a search for a place has just come to the end of the recording, it stays there. */
@@ -198,7 +179,7 @@ export class ReplaySession implements Session {
   /** Goes on, or begins anew and goes on, as fast as it can until a place is reached. */
   #seek(back: boolean, reached: () => boolean): void {
     if (back || this.#source === null) this.#begin();
-    void this.#source?.skipUntil(reached).then(() => this.#changed.tell());
+    void this.#source?.skipUntil(reached).then(() => this.changed.tell());
   }
 
   /** To the moment when the next null is found, or the one before the last; lengths that were taken back are none. */

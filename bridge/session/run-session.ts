@@ -23,6 +23,7 @@ import type {
   SessionSummary,
 } from './session.ts';
 import { KEPT_READINGS } from './session.ts';
+import { SessionEvents } from './session-events.ts';
 
 export interface RunSessionOptions {
   id: string;
@@ -46,14 +47,10 @@ export interface RunSessionOptions {
  * One bench's live run: its source, its recording and who listens. Each record is appended to the file first and taken into
  * the run then, so that what is shown is a function of the recording alone.
  */
-export class RunSession implements Session {
+export class RunSession extends SessionEvents implements Session {
   readonly summary: SessionSummary;
   readonly #options: RunSessionOptions;
   readonly #recording: RecordingWriter;
-  readonly #changed = new Broadcast<void>();
-  readonly #readings = new Broadcast<LiveReading>();
-  readonly #anew = new Broadcast<void>();
-  readonly #ended = new Broadcast<void>();
   readonly #linked = new Broadcast<LinkStatus>();
   readonly #heard = new Broadcast<string>();
   /** The newest lines by which the board introduced itself. */
@@ -67,11 +64,12 @@ export class RunSession implements Session {
   #lastMs = 0;
 
   constructor(options: RunSessionOptions) {
+    super();
     this.#options = options;
     this.#run = options.run;
     this.summary = { id: options.id, title: options.title, kind: options.kind };
     this.#recording = options.recording({
-      stateChanged: () => this.#changed.tell(),
+      stateChanged: () => this.changed.tell(),
       openingAnew: (cutPath, latestMs) => this.#openingAnew(cutPath, latestMs),
       // What is being appended now is in the file already.
       wentOn: () => void setImmediate(() => this.#beginAnew()),
@@ -88,8 +86,8 @@ export class RunSession implements Session {
       ended: () => {
         this.#hasEnded = true;
         this.#run.end();
-        this.#changed.tell();
-        this.#ended.tell();
+        this.changed.tell();
+        this.ended.tell();
       },
     });
     if (fault === null) this.#begin();
@@ -144,18 +142,6 @@ export class RunSession implements Session {
     return { ok: false, ...message('live-not-played') };
   }
 
-  onChange(listener: () => void): () => void {
-    return this.#changed.on(listener);
-  }
-
-  onReading(listener: (reading: LiveReading) => void): () => void {
-    return this.#readings.on(listener);
-  }
-
-  onAnew(listener: () => void): () => void {
-    return this.#anew.on(listener);
-  }
-
   onLink(listener: (status: LinkStatus) => void): () => void {
     return this.#linked.on(listener);
   }
@@ -167,10 +153,6 @@ export class RunSession implements Session {
   onLine(listener: (line: string) => void): () => void {
     for (const line of this.#introduction.values()) listener(line);
     return this.#heard.on(listener);
-  }
-
-  onEnded(listener: () => void): () => void {
-    return this.#ended.on(listener);
   }
 
   async close(): Promise<void> {
@@ -189,8 +171,8 @@ export class RunSession implements Session {
 
   #addToRun(records: readonly RecordLine[]): void {
     const before = this.#run.state;
-    for (const record of records) this.#run.addRecord(record, (reading) => this.#readings.tell(reading));
-    if (this.#run.state !== before) this.#changed.tell();
+    for (const record of records) this.#run.addRecord(record, (reading) => this.readings.tell(reading));
+    if (this.#run.state !== before) this.changed.tell();
   }
 
   /** The recording has gone on in a new file: the run is what that file says, and shown once all of it has been read. */
@@ -214,9 +196,9 @@ export class RunSession implements Session {
   #takeOver(run: Run, readings: readonly LiveReading[]): void {
     this.#run = run;
     if (this.#hasEnded) run.end();
-    this.#anew.tell();
-    for (const reading of readings.slice(-KEPT_READINGS)) this.#readings.tell(reading);
-    this.#changed.tell();
+    this.anew.tell();
+    for (const reading of readings.slice(-KEPT_READINGS)) this.readings.tell(reading);
+    this.changed.tell();
   }
 
   #hear(line: string): void {
@@ -246,6 +228,6 @@ export class RunSession implements Session {
     this.#link = status;
     if (changed) this.#receive(() => [this.#event({ kind: 'link', up: status.up === true })]);
     this.#linked.tell(status);
-    this.#changed.tell();
+    this.changed.tell();
   }
 }
