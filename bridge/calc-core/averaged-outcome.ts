@@ -8,6 +8,7 @@ import {
   varianceBySlips,
   type WorkedPart,
   workOutParts,
+  workOutVariance,
 } from './breakdown.ts';
 import type { Matrix } from './cholesky.ts';
 import { columnAt, columnsOf, type Effect } from './effects.ts';
@@ -19,7 +20,14 @@ import { halfWidth, moments, type NormalPart } from './mixture.ts';
 import type { BudgetRow, Outcome } from './outcome.ts';
 import { type MeasurementModel, propagate } from './propagate.ts';
 import type { RatioSet } from './ratio-sets.ts';
-import { type NamedScaled, type NamedSlip, scaledEffects, sizeScenarios, slipsOf } from './scaled-effects.ts';
+import {
+  type NamedScaled,
+  type NamedSlip,
+  type ScaledName,
+  scaledEffects,
+  sizeScenarios,
+  slipsOf,
+} from './scaled-effects.ts';
 import { roundedWeights } from './weights.ts';
 
 /** From sets to an outcome by averaging over models: what both procedures share. */
@@ -192,10 +200,21 @@ const endEffect = ({ inputs, bench }: AveragingTask, estimate: number, u: number
   columns: [columnAt(inputs.length + 1, inputs.length, u)],
 });
 
+/** What the rows of the scaled effects are called. */
+export const SCALED_MEANINGS: Readonly<Record<ScaledName, Message>> = {
+  walk: message('row-walk'),
+  rows: message('row-rows'),
+  cells: message('row-cells'),
+};
+
 const SCALED_ROWS = {
   walk: { symbol: 'd_walk', unit: '1', base: (bench: FullKnowledge) => bench.uniformityRelative },
   rows: { symbol: 'd_rows', unit: '1', base: (bench: FullKnowledge) => bench.rowSpreadRelative },
-  cells: { symbol: 'd_cells', unit: '1/min', base: (bench: FullKnowledge) => bench.steadyRelativePerMin[1] },
+  cells: {
+    symbol: 'd_cells',
+    unit: '1/min',
+    base: (bench: FullKnowledge) => Math.max(bench.steadyRelativePerMin[1], bench.steadyRelativePerMin[2]),
+  },
 } as const;
 
 function scaledEffect(scaled: NamedScaled, factor: number, task: AveragingTask): Effect {
@@ -205,7 +224,7 @@ function scaledEffect(scaled: NamedScaled, factor: number, task: AveragingTask):
   const beyond = new Array<number>(task.inputs.length + 1 - task.lengths.length).fill(0);
   return {
     symbol,
-    meaning: message(`row-${scaled.name}`),
+    meaning: SCALED_MEANINGS[scaled.name],
     estimate: 0,
     unit,
     standardUncertainty: factor * base(task.bench),
@@ -226,22 +245,33 @@ const slipEffect = (slip: NamedSlip, u: number): Effect => ({
   columns: [slip.column.map((step) => step * u)],
 });
 
+/** What the contributions of a budget are worked out from. */
+interface VarianceSource {
+  fit: NamedFit;
+  parts: readonly WorkedPart[];
+  /** Change of the result for each unit of θ. */
+  rate: number;
+}
+
 /** A row for each effect, averaged over the models; and one for what differs between them. The rows add up to u. */
 function budgetOf(task: AveragingTask, fit: NamedFit, within: number, between: number): BudgetRow[] {
   const { bench, conversion } = task;
   const rate = conversion === undefined ? 1 : Math.abs(conversion.rate(fit.theta));
+  const source: VarianceSource = { fit, parts: workOutVariance(fit), rate };
   const rows = [
-    ...task.effects.map((effect) => knownRow(effect, fit, bench, rate)),
-    ...fit.scaled.map((scaled, which) => scaledRow(scaled, which, task, fit, rate)),
-    slipRow(fit, rate),
-    endRow(task, fit, rate),
-    ...(conversion === undefined ? [] : [conversionRow(conversion, fit.theta)]),
+    ...task.effects.map((effect) => knownRow(effect, source, bench)),
+    ...fit.scaled.map((scaled, which) => scaledRow(scaled, which, task, source)),
+    slipRow(source),
+    endRow(task, source),
   ].filter(({ symbol, contribution }) => !symbol.startsWith('d_') || contribution > 0);
-  // Only the heaviest models are worked out in full, so their rows are brought to the variance within all of them.
-  const squares = rows.reduce((sum, { contribution }) => sum + contribution ** 2, 0);
-  const factor = squares > 0 ? Math.sqrt(within / squares) : 1;
-  return [...rows.map((row) => scaleRow(row, factor)), modelsRow(Math.sqrt(between))];
+  const converted = conversion === undefined ? [] : [conversionRow(conversion, fit.theta)];
+  // Only the models that hold most of the variance are worked out in full, so their rows are brought to the whole of it.
+  const factor = Math.sqrt(Math.max(0, within - squaresOf(converted)) / (squaresOf(rows) || 1));
+  return [...rows.map((row) => scaleRow(row, factor)), ...converted, modelsRow(Math.sqrt(between))];
 }
+
+const squaresOf = (rows: readonly BudgetRow[]): number =>
+  rows.reduce((sum, { contribution }) => sum + contribution ** 2, 0);
 
 const scaleRow = (row: BudgetRow, factor: number): BudgetRow => ({
   ...row,
@@ -281,9 +311,9 @@ const ASSUMABLE_ROWS: Readonly<
   d_thermal: 'thermalEmfUv',
 };
 
-function knownRow(effect: Effect, fit: NamedFit, bench: FullKnowledge, rate: number): BudgetRow {
+function knownRow(effect: Effect, { fit, parts, rate }: VarianceSource, bench: FullKnowledge): BudgetRow {
   const stated = ASSUMABLE_ROWS[effect.symbol];
-  const contribution = rate * Math.sqrt(varianceByColumns(fit.worked, fit, effect.columns));
+  const contribution = rate * Math.sqrt(varianceByColumns(parts, fit, effect.columns));
   return rowOf(effect, contribution, stated !== undefined && bench.assumed.has(stated));
 }
 
@@ -291,8 +321,7 @@ function scaledRow(
   scaled: NamedScaled,
   which: number,
   task: AveragingTask,
-  fit: NamedFit,
-  rate: number,
+  { fit, parts, rate }: VarianceSource,
 ): BudgetRow {
   const { symbol, unit, base } = SCALED_ROWS[scaled.name];
   const square = fit.worked.reduce(
@@ -302,20 +331,20 @@ function scaledRow(
   return rowOf(
     {
       symbol,
-      meaning: message(`row-${scaled.name}`),
+      meaning: SCALED_MEANINGS[scaled.name],
       estimate: 0,
       unit,
       standardUncertainty: Math.sqrt(square) * base(task.bench),
       distribution: 'normal',
       dof: Number.POSITIVE_INFINITY,
     },
-    rate * Math.sqrt(varianceByScaled(fit.worked, fit, which)),
+    rate * Math.sqrt(varianceByScaled(parts, fit, which)),
     task.bench.assumed.has(scaled.stated),
   );
 }
 
-const slipRow = (fit: NamedFit, rate: number): BudgetRow => {
-  const contribution = rate * Math.sqrt(varianceBySlips(fit.worked, fit));
+const slipRow = ({ fit, parts, rate }: VarianceSource): BudgetRow => {
+  const contribution = rate * Math.sqrt(varianceBySlips(parts, fit));
   return rowOf(lumpedRow('d_slips', message('row-slips'), contribution), contribution, true);
 };
 
@@ -333,14 +362,10 @@ const lumpedRow = (symbol: string, meaning: Message, u: number) => ({
   dof: Number.POSITIVE_INFINITY,
 });
 
-function endRow(task: AveragingTask, fit: NamedFit, rate: number): BudgetRow {
+function endRow(task: AveragingTask, { fit, parts, rate }: VarianceSource): BudgetRow {
   const prior = fit.problem.endCorrection[fit.worked[0].part.endPart];
   const effect = endEffect(task, prior.mean, Math.sqrt(prior.variance));
-  return rowOf(
-    effect,
-    rate * Math.sqrt(varianceByEnd(fit.worked, fit)),
-    task.bench.assumed.has('endCorrection'),
-  );
+  return rowOf(effect, rate * Math.sqrt(varianceByEnd(parts, fit)), task.bench.assumed.has('endCorrection'));
 }
 
 const conversionRow = ({ input, byInput }: Conversion, theta: number): BudgetRow =>

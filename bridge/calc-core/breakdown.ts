@@ -13,20 +13,36 @@ export interface WorkedPart {
   pulls: number[];
 }
 
-/** The heaviest combinations stand for the others in the budget. */
+/** Some combinations stand for all: those that hold this share of what is asked for, and no more than so many. */
 const WHOLE = 0.95;
 const MOST_PARTS = 60;
 
 /** The heaviest combinations; their weights are scaled up to add to 1. */
 export function workOutParts(fit: AveragedFit): WorkedPart[] {
-  const heavy: FittedPart[] = [];
-  let whole = 0;
-  for (const part of fit.parts) {
-    if (whole >= WHOLE || heavy.length >= MOST_PARTS) break;
-    heavy.push(part);
-    whole += part.weight;
-  }
+  const heavy = mostOf(fit.parts, ({ weight }) => weight);
+  const whole = heavy.reduce((sum, { weight }) => sum + weight, 0);
   return heavy.map((part) => workOut(fit, { ...part, weight: part.weight / whole }));
+}
+
+/** The heaviest combinations and those that hold most of the variance, with their own weights: a slip is seldom and moves θ far. */
+export function workOutVariance(fit: AveragedFit): WorkedPart[] {
+  const matter = new Set([
+    ...mostOf(fit.parts, ({ weight }) => weight),
+    ...mostOf(fit.parts, ({ weight, variance }) => weight * variance),
+  ]);
+  return [...matter].map((part) => workOut(fit, part));
+}
+
+function mostOf(parts: readonly FittedPart[], measure: (part: FittedPart) => number): FittedPart[] {
+  const all = parts.reduce((sum, part) => sum + measure(part), 0);
+  const most: FittedPart[] = [];
+  let held = 0;
+  for (const part of parts.toSorted((a, b) => measure(b) - measure(a))) {
+    if (held >= WHOLE * all || most.length >= MOST_PARTS) break;
+    most.push(part);
+    held += measure(part);
+  }
+  return most;
 }
 
 export function workOut(
@@ -107,7 +123,7 @@ export function varianceBySlips(parts: readonly WorkedPart[], { linear, problem 
   );
 }
 
-/** Posterior mean of the amount of a column of a scaled effect, in standard deviations of its size 1. */
+/** Posterior mean of how much of a column there is, over the variance that the column's amount has at the size 1. */
 export function amountOf(
   parts: readonly WorkedPart[],
   { linear }: AveragedFit,

@@ -1,5 +1,5 @@
 import type { FullKnowledge } from './assumed-sizes.ts';
-import { endCorrectionOf, endStatementHolds, type NamedFit } from './averaged-outcome.ts';
+import { endCorrectionOf, endStatementHolds, type NamedFit, SCALED_MEANINGS } from './averaged-outcome.ts';
 import type { FittedPart } from './averaged-problem.ts';
 import { amountOf } from './breakdown.ts';
 import type { NamedLength } from './length-effects.ts';
@@ -32,7 +32,7 @@ export function causes(
   const before = grossBefore(fit);
   // the odds, without a division: where everything speaks for it there is no number for them
   const isWrong = wrong > LIKELY && wrong * (1 - before) > RAISED * before * (1 - wrong);
-  const named = [unevenWire(fit, lengths, bench), changedCell(fit, lengths), ...offSets(fit)].filter(
+  const named = [unevenWire(fit, lengths, bench), changedCell(fit, lengths, bench), ...offSets(fit)].filter(
     (cause) => cause !== null,
   );
   const found = !isWrong
@@ -104,10 +104,10 @@ const columnOver = (
   of: (named: NamedLength) => number,
 ): number[] => fit.slips[0].column.map((_, index) => (index < lengths.length ? of(lengths[index]) : 0));
 
-function changedCell(fit: NamedFit, lengths: readonly NamedLength[]): Cause {
+function changedCell(fit: NamedFit, lengths: readonly NamedLength[], bench: FullKnowledge): Cause {
   const jumping = shareOf(fit, ({ slips }) => slips.some(({ slip }) => fit.slips[slip].name === 'jump'));
   const drifting = largeShare(fit, 'cells');
-  const rates = ([1, 2] as const).map((cell) => rateOf(fit, lengths, cell));
+  const rates = ([1, 2] as const).map((cell) => rateOf(fit, lengths, bench, cell));
   const falling = Math.abs(rates[0]) > Math.abs(rates[1]) ? 0 : 1;
   const text = jumping > drifting ? jumpMessage(fit) : driftMessage(falling + 1, rates[falling]);
   return {
@@ -128,7 +128,7 @@ function jumpMessage(fit: NamedFit): Message {
 }
 
 /** What the sets say of a cell's steady drift: relative change a minute. */
-function rateOf(fit: NamedFit, lengths: readonly NamedLength[], cell: 1 | 2): number {
+function rateOf(fit: NamedFit, lengths: readonly NamedLength[], bench: FullKnowledge, cell: 1 | 2): number {
   const which = fit.scaled.findIndex(({ name }) => name === 'cells');
   if (which < 0) return 0;
   const minutes = timesMin(lengths);
@@ -137,20 +137,19 @@ function rateOf(fit: NamedFit, lengths: readonly NamedLength[], cell: 1 | 2): nu
     named.cell === cell ? named.length.lengthCm * (minutes[index] - middle) : 0,
   );
   const padded = fit.slips[0].column.map((_, index) => column[index] ?? 0);
-  return amountOf(fit.worked, fit, which, padded);
+  return amountOf(fit.worked, fit, which, padded) * bench.steadyRelativePerMin[cell] ** 2;
 }
 
 function offSets(fit: NamedFit): Cause[] {
-  return fit.slips.flatMap((slip, index) => {
-    if (slip.name !== 'set-off') return [];
-    const probability = shareOf(fit, ({ slips }) => slips.some((picked) => picked.slip === index));
-    return [
-      {
-        probability,
-        fault: { code: 'set-outlying', severity: 'warn', ...message('set-off', { set: slip.set }) },
-      },
-    ];
-  });
+  const sets = new Set(fit.slips.flatMap((slip) => (slip.name === 'set-off' ? [slip.set] : [])));
+  const isOff = (set: number, at: number) => {
+    const slip = fit.slips[at];
+    return slip.name === 'set-off' && slip.set === set;
+  };
+  return [...sets].map((set) => ({
+    probability: shareOf(fit, ({ slips }) => slips.some(({ slip }) => isOff(set, slip))),
+    fault: { code: 'set-outlying', severity: 'warn', ...message('set-off', { set }) },
+  }));
 }
 
 /** What a bench file states and the sets deny. */
@@ -163,7 +162,7 @@ function contradictions(fit: NamedFit, bench: FullKnowledge): CalculationFault[]
   return denied.map(({ name }) => ({
     code: 'bench-file-contradicted',
     severity: 'warn',
-    ...message('statement-contradicted', { what: message(`row-${name}`) }),
+    ...message('statement-contradicted', { what: SCALED_MEANINGS[name] }),
   }));
 }
 

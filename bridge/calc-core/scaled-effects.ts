@@ -186,32 +186,44 @@ const JUMP = [
 
 export type NamedSlip = Slip & ({ name: 'set-off'; set: number } | { name: 'jump'; afterSet: number });
 
-/** @param sets what each set is called, and which input its upper length is */
+/** What a set is called, and which inputs its lengths are. */
+interface NamedSet {
+  set: number;
+  upperAt: number;
+  lowerAt: number;
+}
+
 export function slipsOf(
-  sets: readonly { set: number; upperAt: number }[],
+  sets: readonly NamedSet[],
   lengths: readonly NamedLength[],
   size: number,
 ): NamedSlip[] {
-  const misread = sets.map(
-    ({ set, upperAt }): NamedSlip => ({
+  const misread = misreadable(sets).map(
+    ({ set, at }): NamedSlip => ({
       name: 'set-off',
       set,
-      column: columnAt(size, upperAt, 1),
+      column: columnAt(size, at, 1),
       sizes: MISREAD,
     }),
   );
   return sets.length < 2 ? misread : [...misread, ...jumps(sets, lengths, size)];
 }
 
+/** One length stands for both of its set, for nobody could tell which was misread; where sets share their upper one, each has its own. */
+const misreadable = (sets: readonly NamedSet[]): { set: number; at: number }[] =>
+  sets.flatMap((one) => {
+    const [first, ...others] = sets.filter(({ upperAt }) => upperAt === one.upperAt);
+    const upper = { set: one.set, at: one.upperAt };
+    if (others.length === 0) return [upper];
+    const lower = { set: one.set, at: one.lowerAt };
+    return first === one ? [upper, lower] : [lower];
+  });
+
 /** Between two sets, where in the gap a jump may lie: the average over the run depends on it. */
 const MOMENTS = [0.15, 0.85];
 
 /** The EMF of the upper lengths' cell jumps between two sets that follow in time; which cell it was the sets can't tell. */
-function jumps(
-  sets: readonly { set: number; upperAt: number }[],
-  lengths: readonly NamedLength[],
-  size: number,
-): NamedSlip[] {
+function jumps(sets: readonly NamedSet[], lengths: readonly NamedLength[], size: number): NamedSlip[] {
   const minutes = timesMin(lengths);
   const ordered = sets.toSorted((a, b) => minutes[a.upperAt] - minutes[b.upperAt]);
   const first = Math.min(...minutes);

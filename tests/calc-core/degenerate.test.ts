@@ -36,9 +36,10 @@ describe('sets at one driver current', () => {
       const pairs = [1, 2, 3, 4].map((set) => [855.7 + off(set), 742 + off(set + 4)] as const);
       const { result, faults, endCorrectionCm } = compareEmfs(byEye(pairs), BENCH, options);
       expect(result?.value).toBeCloseTo(855.7 / 742, 3);
-      // 1 cm of end correction moves the ratio by (1.153 - 1) cm / 742 cm
-      expect(result?.u).toBeGreaterThan(2.0e-4);
-      expect(result?.u).toBeLessThan(2.6e-4);
+      // 1 cm of end correction moves the ratio by (1.153 - 1) cm / 742 cm = 2.06e-4. The prior's standard deviation is 1.40 cm: as
+      // stated (1 cm, 80 %), looser (2.5 cm, 17 %), or that of an unmeasured bench (3 %); the readings leave 0.5e-4.
+      expect(result?.u).toBeGreaterThan(2.8e-4);
+      expect(result?.u).toBeLessThan(3.2e-4);
       expect(Math.abs(endCorrectionCm?.value ?? 9)).toBeLessThan(0.1);
       expect(codes(faults)).toContain('too-few-sets');
       expect(codes(faults)).not.toContain('set-outlying');
@@ -56,24 +57,28 @@ describe('sets at one driver current', () => {
 });
 
 describe('one set among four', () => {
-  test('that stands apart is named, and the result is widened', () => {
+  test('that stands apart is named, and the result rests on the others', () => {
     const sets = setsOf(1.153, 0, [500, 600, 700, 800]);
     const [third] = setsOf(1.153, 0, [700]).map((set) => ({ ...set, set: 3, l1: readByEye(907.1, 0.05) }));
     const { result, faults } = compareEmfs([sets[0], sets[1], third, sets[3]], BENCH, options);
-    const fault = faults.find(({ code }) => code === 'set-outlying');
-    expect(fault?.text).toContain('Without set 3 the others agree');
-    expect(result?.U).toBeGreaterThan(0.05);
+    const told = faults.find(({ code }) => code === 'set-outlying');
+    expect(told?.text).toContain('Set 3 ');
+    const plain = (500 * 3 * 1.153 + 500 * (907.1 / 700)) / 2000 - 1.153;
+    expect(Math.abs((result?.value ?? 9) - 1.153)).toBeLessThan(Math.min(result?.U ?? 0, 0.05 * plain));
   });
 
-  test('is not named where more than one disturbs', () => {
+  test('two of four sets off, and alike: every cause left is named, and U grows to the size of the contradiction', () => {
     const sets = byEye([
       [576.5, 500],
       [720, 600],
       [807.1, 700],
       [960, 800],
     ]);
-    const fault = compareEmfs(sets, BENCH, options).faults.find(({ code }) => code === 'set-outlying');
-    expect(fault?.text).toContain('Look for a set that was disturbed');
+    const { result, faults } = compareEmfs(sets, BENCH, options);
+    const told = faults.filter(({ code }) => code === 'set-outlying').map(({ text }) => text.slice(0, 6));
+    expect(told).toEqual(['Set 2 ', 'Set 4 ']);
+    expect(codes(faults)).toContain('cell-changed');
+    expect(result?.U).toBeGreaterThan(0.01);
   });
 });
 
@@ -104,8 +109,10 @@ describe('loads that no cell could show', () => {
       options,
     );
     expect(Math.abs(endCorrectionCm?.value ?? 99)).toBeLessThan(5);
-    expect(codes(faults)).toContain('set-outlying');
-    expect(Math.abs((result?.value ?? 9) - 0.3)).toBeLessThan(result?.U ?? 0);
+    expect(faults.find(({ code }) => code === 'set-outlying')?.text).toContain('Set 2 ');
+    // the two loads that agree: 10·(855.7/821.2 - 1) = 0.42012 and 5·(855.7/789.4 - 1) = 0.41994
+    expect(Math.abs((result?.value ?? 9) - 0.42)).toBeLessThan(result?.U ?? 0);
+    expect(result?.U).toBeLessThan(0.01);
   });
 });
 
@@ -114,6 +121,6 @@ test('a bench file that the sets contradict is a warning', () => {
   const { faults, endCorrectionCm } = compareEmfs(setsOf(1.153, 6, [400, 550, 700, 800]), bench, options);
   expect(endCorrectionCm?.value).toBeCloseTo(6, 0);
   expect(faults).toContainEqual(
-    expect.objectContaining({ code: 'end-correction-significant', severity: 'warn' }),
+    expect.objectContaining({ code: 'bench-file-contradicted', severity: 'warn' }),
   );
 });

@@ -19,6 +19,18 @@ export const BENCH: BenchKnowledge = {
   steadyRelativePerMin: { 1: 0, 2: 0 },
 };
 
+/** The same bench, of which nobody has measured anything but the wire's length and resistance. */
+export const SILENT: BenchKnowledge = {
+  ...BENCH,
+  position: null,
+  endCorrection: null,
+  uniformityRelative: null,
+  rowSpreadRelative: null,
+  turnCorrectionCm: null,
+  thermalEmfUv: null,
+  steadyRelativePerMin: { 1: null, 2: null },
+};
+
 export const readByEye = (lengthCm: number, uCm: number): BalancingLength => ({
   lengthCm,
   uOwnCm: uCm,

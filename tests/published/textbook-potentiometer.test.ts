@@ -3,6 +3,7 @@ import type { BenchKnowledge } from '../../bridge/calc-core/balancing-length.ts'
 import { compareEmfs } from '../../bridge/calc-core/comparison.ts';
 import { loadFormulas } from '../../bridge/calc-core/formulas.ts';
 import { internalResistance } from '../../bridge/calc-core/internal-resistance.ts';
+import type { Outcome } from '../../bridge/calc-core/outcome.ts';
 import { emfByReference } from '../../bridge/calc-core/reference-cell.ts';
 import {
   HAMER_1972,
@@ -21,12 +22,18 @@ const IDEAL: BenchKnowledge = {
   wireResistanceOhm: 10,
   position: null,
   endCorrection: { valueCm: 0, standardUncertaintyCm: 0 },
-  uniformityRelative: null,
-  rowSpreadRelative: null,
-  turnCorrectionCm: null,
+  uniformityRelative: 0,
+  rowSpreadRelative: 0,
+  turnCorrectionCm: { valueCm: 0, standardUncertaintyCm: 0 },
   thermalEmfUv: 0,
-  steadyRelativePerMin: { 1: null, 2: null },
+  steadyRelativePerMin: { 1: 0, 2: 0 },
 };
+/** The most probable model is the textbook's: no end correction. The average, which doubts that a little, is within its U. */
+function byTheBook(result: Outcome | null): number {
+  const { value, U, singleModel } = result ?? { value: 0, U: 0, singleModel: { value: 1 } };
+  expect(Math.abs(value - singleModel.value)).toBeLessThan(U);
+  return singleModel.value;
+}
 const pair = (first: number, second: number) => [
   { set: 1, driverMa: null, l1: readByEye(first, 0.05), l2: readByEye(second, 0.05) },
 ];
@@ -34,7 +41,7 @@ const pair = (first: number, second: number) => [
 describe('NCERT, Physics, class XII, part I, chapter 3 (Current Electricity)', () => {
   test('3.12: 1.25 V balances at 35.0 cm, the other cell at 63.0 cm: 2.25 V', () => {
     const { result } = compareEmfs(pair(63, 35), IDEAL, { formulas });
-    expect(1.25 * (result?.value ?? 0)).toBeCloseTo(2.25, 12);
+    expect(1.25 * byTheBook(result)).toBeCloseTo(2.25, 12);
   });
 
   test('3.22: 1.02 V balances at 67.3 cm, the cell at 82.3 cm: 1.247 V', () => {
@@ -44,14 +51,14 @@ describe('NCERT, Physics, class XII, part I, chapter 3 (Current Electricity)', (
       { cell: 2, emfV: 1.02, uEmfV: 0.005 },
       { formulas },
     );
-    expect(result?.value).toBeCloseTo(1.247, 3);
+    expect(byTheBook(result)).toBeCloseTo(1.247, 3);
     expect(result?.quantity).toBe('E1');
     expect(result?.budget.map((row) => row.symbol)).toContain('E_ref');
   });
 
   test('3.23: 10.0 ohm balances at 58.3 cm, X at 68.5 cm: 11.75 ohm, a comparison of voltages like any other', () => {
     const { result } = compareEmfs(pair(68.5, 58.3), IDEAL, { formulas });
-    expect(10 * (result?.value ?? 0)).toBeCloseTo(11.75, 2);
+    expect(10 * byTheBook(result)).toBeCloseTo(11.75, 2);
   });
 
   test('3.24: open 76.3 cm, with 9.5 ohm 64.8 cm: r = 1.69 ohm', () => {
@@ -66,8 +73,7 @@ describe('NCERT, Physics, class XII, part I, chapter 3 (Current Electricity)', (
       },
     ];
     const { result } = internalResistance(sets, IDEAL, { formulas });
-    expect(result?.value).toBeCloseTo(1.69, 2);
-    expect(result?.value).toBeCloseTo(1.6859567901, 9);
+    expect(byTheBook(result)).toBeCloseTo(1.6859567901, 9);
   });
 });
 
@@ -79,14 +85,14 @@ describe('OpenStax, College Physics, null measurements: E_x = E_s·R_x/R_s', () 
     { standard: 3.1, x: 9.68, s: 15, expected: 2.0005333333 },
   ])('$standard V, $x and $s ohm', ({ standard, x, s, expected }) => {
     const { result } = emfByReference(pair(x, s), IDEAL, { cell: 2, emfV: standard, uEmfV: 0 }, { formulas });
-    expect(result?.value).toBeCloseTo(expected, 9);
+    expect(byTheBook(result)).toBeCloseTo(expected, 9);
     const turned = emfByReference(
       pair(s, x),
       IDEAL,
       { cell: 1, emfV: standard, uEmfV: 0 },
       { formulas },
     ).result;
-    expect(turned?.value).toBeCloseTo(expected, 9);
+    expect(byTheBook(turned)).toBeCloseTo(expected, 9);
     expect(turned?.quantity).toBe('E2');
   });
 });

@@ -44,13 +44,14 @@ describe('a report for scripts', () => {
     }
   });
 
-  it('gives the interval of the Monte Carlo run where its ends differ, and says so', () => {
-    const { result, check } = jsonOf(corrected);
-    expect(check.agrees).toBe(false);
-    expect(result).toMatchObject({ intervalBy: 'monte-carlo' });
-    expect(result.U).toBeCloseTo(Math.max(check.high - result.value, result.value - check.low), 12);
-    expect(result.method).toContain('Monte Carlo');
-    expect(jsonOf(comparison)).toMatchObject({ result: { intervalBy: 'student' }, check: { agrees: true } });
+  it('gives the interval of the average over models, and whether a Monte Carlo run agrees', () => {
+    const averaged = { intervalBy: 'model-average', model: 2, dof: null };
+    expect(jsonOf(comparison)).toMatchObject({ result: averaged, check: { agrees: true } });
+    const vague = { ...eye(2, 1, 5, 30), uCm: 150 };
+    const skew = jsonOf(runOfEvents([{ kind: 'bench', bench: INVENTED_BENCH }, eye(1, 1, 6, 40), vague]));
+    expectValid(skew);
+    expect(skew).toMatchObject({ result: averaged, check: { agrees: false } });
+    expect(skew.check.high).toBeGreaterThan(skew.result.value + skew.result.U);
   });
 
   it('has value and standard uncertainty of the live view whatever the check says', () => {
@@ -99,14 +100,17 @@ describe('a report for scripts', () => {
     }
   });
 
-  it('writes degrees of freedom that nothing limits as null', () => {
+  it('writes null for the degrees of freedom, which an average has not, and k as U over u', () => {
     const lengths = [eye(1, 1, 6, 40), eye(2, 1, 5, 30), eye(1, 2, 8, 20), eye(2, 2, 6, 1.1)];
     const report = jsonOf(runOfEvents([{ kind: 'bench', bench: INVENTED_BENCH }, ...lengths]));
     expectValid(report);
     expect(report.result).not.toBeNull();
     expect(report.result.dof).toBeNull();
-    // Student's t for infinite degrees of freedom is the normal distribution's 97.5 % point (GUM table G.2: 1.960)
-    expect(report.result.k).toBeCloseTo(1.96, 3);
+    expect(report.result.k).toBeCloseTo(report.result.U / report.result.u, 12);
+    expect(report.result.singleModel.probability).toBeGreaterThan(0);
+    const squares = report.budget.map(({ contribution }: { contribution: number }) => contribution ** 2);
+    const sum = squares.reduce((total: number, square: number) => total + square, 0);
+    expect(Math.sqrt(sum) / report.result.u).toBeCloseTo(1, 9);
   });
 
   it('gives the EMF by a reference cell, and the wire as a measure of voltage', () => {

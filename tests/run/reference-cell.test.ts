@@ -154,7 +154,7 @@ describe('what is known of a reference cell', () => {
     const view = runOfEvents([benchWith({ '1': { reference: CERTIFIED } }), ...lengths]);
     // rows run to and fro from the left: row 4 at 40 cm is 360 cm from A, row 6 at 50 cm is 550 cm
     expect(comparisonOf(view).emf?.result).toMatchObject({ quantity: 'E2' });
-    expect(comparisonOf(view).emf?.result?.value).toBeCloseTo((1.0186 * 550) / 360, 6);
+    expect(comparisonOf(view).emf?.result?.singleModel.value).toBeCloseTo((1.0186 * 550) / 360, 6);
     expect(comparisonOf(view).emf?.byTheBook?.mean).toBeCloseTo((1.0186 * 550) / 360, 9);
   });
 
@@ -171,7 +171,7 @@ describe('what is known of a reference cell', () => {
     }
     expect(
       comparisonOf(runOfEvents([benchWith(weston()), { kind: 'about', temperatureC: 20 }, ...lengths])).emf
-        ?.result?.value,
+        ?.result?.singleModel.value,
     ).toBeCloseTo((1.0186 * 360) / 550, 6);
   });
 
@@ -185,6 +185,7 @@ describe('what is known of a reference cell', () => {
     expect(comparisonOf(view).emf).toBeNull();
     expect(comparisonOf(view).wireLines[0]).toMatchObject({ set: 1, dof: 1 });
     expect(comparisonOf(view).wireLines[0].gradientVPerCm).toBeCloseTo(0.002, 5);
-    expect(comparisonOf(view).wireLines[0].endCorrectionCm).toBeCloseTo(0, 3);
+    // the bench file says 0 cm, and is believed but for a small chance
+    expect(comparisonOf(view).wireLines[0].endCorrectionCm).toBeCloseTo(0, 1);
   });
 });

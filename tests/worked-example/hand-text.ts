@@ -6,7 +6,7 @@ import { comparisonOf } from '../run/work-of.ts';
 /** A run on an even bench as a hand calculation, in print: docs/worked-example.md is this text. */
 
 /** Decimals of the lengths in print; enough for the last printed digit of the result. */
-const CM = 4;
+const CM = 5;
 
 interface Run {
   sets: ComparisonSetView[];
@@ -57,7 +57,8 @@ export function handText(view: RunView): string {
     INTRODUCTION,
     lengthsPart(run),
     bookPart(run),
-    adoptedPart(run),
+    singlePart(run),
+    averagePart(run),
     budgetPart(run),
     resultPart(run),
   ].join('\n\n');
@@ -66,8 +67,8 @@ export function handText(view: RunView): string {
 const INTRODUCTION = `# One run, worked by hand
 
 The numbers are those of a run of the simulated student, with seed 1, on a bench whose wire is even. Bench, cells and readings are invented. What a
-program is needed for is the fit that weighs the sets; with its weights the rest can be worked on paper, and comes out equal to the
-program to the last printed digit. \`tests/worked-example\` keeps this page equal to the program and works every step again from
+program is needed for are the fits that weigh the sets; with the weights of one of them, the most probable, its ratio can be worked on paper
+and comes out equal to the last printed digit. \`tests/worked-example\` keeps this page equal to the program and works every step again from
 the numbers printed here. The method and its sources are in [uncertainty.md](uncertainty.md).`;
 
 const lengthsPart = ({ sets }: Run): string => `## 1. Balancing lengths
@@ -95,15 +96,17 @@ The mean of the ratios is ${book.mean.toFixed(6)}, their experimental standard d
 moves all four ratios the same way, so that no mean over sets can average it away.`;
 }
 
-function adoptedPart(run: Run): string {
+function singlePart(run: Run): string {
   const { rows, weights, first, second } = sums(run);
-  const alpha = run.result.budget.find((row) => row.symbol === 'alpha');
-  if (alpha === undefined) throw new Error('no end correction in the budget');
-  const value = (first + weights * alpha.estimate) / (second + weights * alpha.estimate);
-  return `## 3. Adopted: with the end correction
+  const { singleModel } = run.result;
+  const alpha = endRow(run);
+  const end = printedEnd(alpha.estimate);
+  const value = (first + weights * end) / (second + weights * end);
+  return `## 3. The most probable model
 
-E1/E2 = Σ w (l1 + α) / Σ w (l2 + α). Of α it is known beforehand that it is ${alpha.estimate} cm with a standard uncertainty of ${digits(alpha.standardUncertainty, 3)} cm. The fit
-chose the weights so that α troubles the result little: sets with short lengths, where α counts for more, take part with a minus sign.
+One explanation of the four sets is more probable than any other; it has ${percent(singleModel.probability)} of the whole. Like every other it is the formula
+E1/E2 = Σ w (l1 + α) / Σ w (l2 + α), here with α = ${end} cm before the sets are looked at, and weights w from a least-squares fit. The weights
+carry what the sets say of α: sets with short lengths, where α counts for more, may take part with a minus sign.
 
 ${table(
   ['set', 'w', 'w l1', 'w l2'],
@@ -117,43 +120,61 @@ ${table(
 
 Sums: Σ w = ${weights.toFixed(4)}, Σ w l1 = ${first.toFixed(6)}, Σ w l2 = ${second.toFixed(6)}.
 
-E1/E2 = (${first.toFixed(6)} + ${weights.toFixed(4)} · ${alpha.estimate}) / (${second.toFixed(6)} + ${weights.toFixed(4)} · ${alpha.estimate}) = ${value.toFixed(6)}.
+E1/E2 = (${first.toFixed(6)} + ${weights.toFixed(4)} · ${end}) / (${second.toFixed(6)} + ${weights.toFixed(4)} · ${end}) = ${value.toFixed(6)}.
 
-The same fit puts α at ${(run.outcome.endCorrectionCm?.value ?? 0).toFixed(2)} cm with a standard uncertainty of ${(run.outcome.endCorrectionCm?.u ?? 0).toFixed(2)} cm.`;
+If that were the truth, its standard uncertainty would be ${digits(singleModel.u, 4)}.`;
 }
 
-function budgetPart(run: Run): string {
-  const { result } = run;
-  const { weights, second } = sums(run);
-  const squares = result.budget.reduce((sum, row) => sum + Number(digits(row.contribution, 4)) ** 2, 0);
-  return `## 4. Budget
+function endRow({ result }: Run) {
+  const alpha = result.budget.find((row) => row.symbol === 'alpha');
+  if (alpha === undefined) throw new Error('no end correction in the budget');
+  return alpha;
+}
 
-Sensitivities are the derivatives of that formula: for l1 of a set w / Σ w l2, for l2 the same times -E1/E2, for α
-(1 - E1/E2) Σ w / Σ w l2 = (1 - ${result.value.toFixed(6)}) · ${weights.toFixed(4)} / ${second.toFixed(6)} = ${digits(((1 - Number(result.value.toFixed(6))) * Number(weights.toFixed(4))) / Number(second.toFixed(6)), 4)} per cm. An effect that several lengths share acts through all of
-them; its row gives the root of the sum of squares over its independent parts. A contribution is sensitivity times standard uncertainty.
+const printedEnd = (cm: number): number => Number(cm.toFixed(CM));
+const percent = (share: number): string => `${digits(100 * share, 2)} %`;
+
+function averagePart({ result, outcome }: Run): string {
+  const { value, singleModel } = result;
+  const end = outcome.endCorrectionCm ?? { value: 0, u: 0 };
+  return `## 4. The average
+
+Nobody knows which explanation is the true one, so the value is the average over all of them, each weighted by its probability. It is
+${value.toFixed(7)}: the most probable model is off it by ${digits(singleModel.value - value, 3)}. Over all of them α is ${end.value.toFixed(2)} cm with a standard uncertainty of
+${end.u.toFixed(2)} cm.`;
+}
+
+function budgetPart({ result }: Run): string {
+  const squares = result.budget.reduce((sum, row) => sum + Number(digits(row.contribution, 5)) ** 2, 0);
+  return `## 5. Budget
+
+A contribution is how far an input moves the average: sensitivity times standard uncertainty, as a root mean square over the models. An effect that
+several lengths share acts through all of them; its row gives the root of the sum of squares over its independent parts. The last row
+is how far the models lie apart. "Assumed" marks what nobody stated of the bench: an ordinary size stands in.
 
 ${table(
-  ['input', 'what it is', 'standard uncertainty', 'unit', 'sensitivity', 'contribution'],
+  ['input', 'what it is', 'standard uncertainty', 'unit', 'sensitivity', 'contribution', 'assumed'],
   result.budget.map((row) => [
     row.symbol,
     row.meaning.text,
-    digits(row.standardUncertainty, 4),
+    digits(row.standardUncertainty, 5),
     row.unit,
-    digits(row.sensitivity, 4),
-    digits(row.contribution, 4),
+    digits(row.sensitivity, 5),
+    digits(row.contribution, 5),
+    row.assumed ? 'yes' : '',
   ]),
 )}
 
-The root of the sum of the squares of the last column: u = ${digits(Math.sqrt(squares), 4)}.`;
+The root of the sum of the squares of the contributions: u = ${digits(Math.sqrt(squares), 5)}.`;
 }
 
 function resultPart({ result }: Run): string {
   const rounded = roundTogether(result.value, result.U);
-  const dof = result.dof === null ? 'without limit' : digits(result.dof, 3);
-  return `## 5. Result
+  const printed = Number(result.k.toFixed(4)) * Number(digits(result.u, 5));
+  return `## 6. Result
 
-Degrees of freedom by Welch and Satterthwaite: ${dof}. Student's t for ${result.coverage * 100} %: k = ${result.k.toFixed(3)}.
-U = k u = ${result.k.toFixed(3)} · ${digits(result.u, 4)} = ${digits(Number(result.k.toFixed(3)) * Number(digits(result.u, 4)), 4)}. Rounded to two digits, and the value to the same place (GUM 7.2.6):
+The smallest half-width that holds ${result.coverage * 100} % of the average over the models is k = ${result.k.toFixed(4)} times u. It is not Student's t: few models lie far out.
+U = k u = ${result.k.toFixed(4)} · ${digits(result.u, 5)} = ${digits(printed, 4)}. Rounded to two digits, and the value to the same place (GUM 7.2.6):
 
 **E1/E2 = ${rounded.value} ± ${rounded.uncertainty}** (k = ${result.k.toFixed(2)}, 95 %)
 `;

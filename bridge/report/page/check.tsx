@@ -16,8 +16,8 @@ export function Check({ result, check }: { result: Outcome; check: IntervalCheck
   return (
     <p class="caveat">
       <b>A Monte Carlo run gives another interval</b> (JCGM 101:2008, {check.trials} trials): {interval} (
-      {percent} %). The end correction or a length is so uncertain that the result is no longer straight in
-      it.
+      {percent} %). The average over the models is skew, or a length so uncertain that the result is no longer
+      straight in it.
     </p>
   );
 }

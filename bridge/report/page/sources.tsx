@@ -41,9 +41,15 @@ const ERROR_SOURCES: readonly ErrorSource[] = [
       'calibrate at more points of the metre scale; choose driver currents whose nulls lie at different scale readings',
   },
   {
-    symbols: /^d_wire/,
+    symbols: /^d_(walk|rows|taper)/,
     name: 'uneven wire',
-    remedy: 'calibrate the wire, or exchange it where it is worn or kinked',
+    remedy:
+      'more sets whose nulls lie elsewhere; measure how even the wire is and state it; exchange it where it is worn or kinked',
+  },
+  {
+    symbols: /^d_cells/,
+    name: 'change of the EMFs during the run',
+    remedy: 'let the cells rest, take them in the order 1-2-2-1, and work quickly',
   },
   {
     symbols: /^d_turns/,
@@ -63,9 +69,20 @@ const ERROR_SOURCES: readonly ErrorSource[] = [
       'sets at more widely different driver currents; clean and tighten the terminal at A; state in the bench file what is known of it',
   },
   {
-    symbols: /^d_scatter/,
-    name: 'scatter between sets beyond what their uncertainties allow',
-    remedy: 'look for a set that was disturbed, a loose contact, a cell that is used up',
+    symbols: /^d_slips/,
+    name: 'a length misread, or a cell that jumps',
+    remedy: 'more sets, so that one that is off stands out',
+  },
+  {
+    symbols: /^d_models/,
+    name: 'what the sets cannot tell apart',
+    remedy:
+      'measure the end correction and state it; sets at more widely different driver currents; the order 1-2-2-1',
+  },
+  {
+    symbols: /^E_ref/,
+    name: 'EMF of the reference cell',
+    remedy: 'use a cell of smaller stated uncertainty',
   },
   { symbols: /^R_/, name: 'load resistance', remedy: 'use a resistor of smaller stated uncertainty' },
 ];

@@ -28,12 +28,13 @@ const disagree = (said: Message, where: Pick<Finding, 'set' | 'cell'> = {}): Fin
   ...said,
 });
 
-function againstVoltmeter(bench: Bench, { value, u }: Outcome): Finding[] {
+/** A blunder is looked for here, so what blunders add to the result's standard uncertainty is left out: half of U stands for it. */
+function againstVoltmeter(bench: Bench, { value, U }: Outcome): Finding[] {
   const [first, second] = [statedEmfV(bench, 1), statedEmfV(bench, 2)];
   if (first === undefined || second === undefined) return [];
   const stated = first / second;
   const uStated = stated * (voltmeterUV(bench) ?? 0) * Math.hypot(1 / first, 1 / second);
-  if (Math.abs(value - stated) < 3 * Math.hypot(uStated, u) + VOLTMETER_RELATIVE * stated) return [];
+  if (Math.abs(value - stated) < 3 * Math.hypot(uStated, U / 2) + VOLTMETER_RELATIVE * stated) return [];
   const values = { ratio: value.toFixed(4), stated: stated.toFixed(3) };
   return [disagree(message('ratio-unlike-voltmeter', { ...values, why: likelyBlunder(value, stated) }))];
 }

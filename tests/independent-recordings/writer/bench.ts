@@ -67,6 +67,7 @@ export function outsideBench(choice: BenchChoice = {}): OutsideBench {
         resistanceOhm: 20,
         zeroEnd,
         uniformityRelative: 0.0001,
+        rowSpreadRelative: 0,
         turnCorrectionCm: { valueCm: 0, standardUncertaintyCm: 0.01 },
       },
       position: { points, standardUncertaintyCm: 0.03, correlationCm: 15 },
@@ -74,7 +75,12 @@ export function outsideBench(choice: BenchChoice = {}): OutsideBench {
       protectiveResistanceOhm: choice.protectOhm ?? 4700,
       ammeter: { zeroCounts: drvZero, milliampsPerCount: maPerCount, leastCountMa: 1, zeroCorrectionMa: 0 },
       driver: { emfV: 3.1 },
-      cells: { '1': { voltmeterV: 1.52 }, '2': { voltmeterV: 1.2 } },
+      endCorrection: { valueCm: 0, standardUncertaintyCm: 1 },
+      thermalEmfUv: 0,
+      cells: {
+        '1': { voltmeterV: 1.52, steadyRelativePerMin: 0 },
+        '2': { voltmeterV: 1.2, steadyRelativePerMin: 0 },
+      },
       ...choice.file,
     },
     circuit: {

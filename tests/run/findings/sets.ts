@@ -9,13 +9,30 @@ const RATIO = 2;
 /** Lengths of cell 2 that a cell 1 of twice the EMF leaves on the wire. */
 const SECOND_CM = [240, 320, 400, 480];
 
+/** A bench of which everything is stated that a budget asks for. */
+const STATED = {
+  wire: {
+    ...INVENTED_BENCH.wire,
+    uniformityRelative: 0.0001,
+    rowSpreadRelative: 0.0001,
+    turnCorrectionCm: { valueCm: 0, standardUncertaintyCm: 0.02 },
+  },
+  endCorrection: { valueCm: 0, standardUncertaintyCm: 1 },
+  cells: { '1': { steadyRelativePerMin: 1e-5 }, '2': { steadyRelativePerMin: 1e-5 } },
+};
+/** The same, and so much of its end correction. */
+const stated = (valueCm: number, standardUncertaintyCm: number) => ({
+  ...STATED,
+  endCorrection: { valueCm, standardUncertaintyCm },
+});
+
 /** Sets of cells in the ratio of 2 at an end correction; the first length of the last set is misread by so much. */
-function sets(endCm: number, misreadCm = 0, end = INVENTED_BENCH.endCorrection, second = SECOND_CM) {
+function sets(endCm: number, misreadCm = 0, bench: object = {}, second = SECOND_CM) {
   const events = second.flatMap((l2, index) => {
     const l1 = RATIO * (l2 + endCm) - endCm;
     return [eye(1, index + 1, l1 + (index === second.length - 1 ? misreadCm : 0)), eye(2, index + 1, l2)];
   });
-  return runOfEvents(benchWith({ endCorrection: end }), { kind: 'ammeter', readingMa: 120 }, ...events);
+  return runOfEvents(benchWith(bench), { kind: 'ammeter', readingMa: 120 }, ...events);
 }
 
 /** An open length of 480 cm, and one with 10 ohm across the cell. */
@@ -50,7 +67,10 @@ const falling = (perMin: number) =>
   );
 
 const sound = once(() => sets(0));
-const { uniformityRelative, ...unstated } = INVENTED_BENCH.wire;
+const { uniformityRelative, ...unstated } = STATED.wire;
+/** One set on such a bench, or one nearly so, and the ammeter's word. */
+const oneSet = (bench: object, ammeter: object[] = [{ kind: 'ammeter', readingMa: 120 }]) =>
+  runOfEvents(benchWith({ ...STATED, ...bench }), ...ammeter, eye(1, 1, 480), eye(2, 1, 240));
 
 export const SETS: ShownOf<
   | 'too-few-sets'
@@ -66,8 +86,8 @@ export const SETS: ShownOf<
   'too-few-sets': [
     {
       when: 'there is one set, and not two',
-      has: () => sets(0, 0, undefined, [240]),
-      hasNot: () => sets(0, 0, undefined, [240, 320]),
+      has: () => sets(0, 0, {}, [240]),
+      hasNot: () => sets(0, 0, {}, [240, 320]),
       severity: 'warn',
       says: /^There is one set only/,
     },
@@ -125,26 +145,26 @@ export const SETS: ShownOf<
   'result-outside-sets': [
     {
       when: 'a known end correction of 12 cm moves it, and not one of a millimetre',
-      has: () => sets(12, 0, { valueCm: 12, standardUncertaintyCm: 0.02 }),
-      hasNot: () => sets(0.1, 0, { valueCm: 0.1, standardUncertaintyCm: 0.02 }),
+      has: () => sets(12, 0, stated(12, 0.02)),
+      hasNot: () => sets(0.1, 0, stated(0.1, 0.02)),
       severity: 'warn',
       says: /^The result lies outside the ratios of its own sets, by 0\.\d+/,
     },
   ],
   'bench-file-contradicted': [
     {
-      when: 'the file denies an end correction of 12 cm, and not one of half a millimetre',
-      has: () => sets(12, 0, { valueCm: 0, standardUncertaintyCm: 0.05 }),
-      hasNot: () => sets(0.05, 0, { valueCm: 0, standardUncertaintyCm: 0.05 }),
+      when: 'the file denies an end correction of 4 cm, and not one of half a millimetre',
+      has: () => sets(4, 0, stated(0, 0.05)),
+      hasNot: () => sets(0.05, 0, stated(0, 0.05)),
       severity: 'warn',
-      says: /^The sets put the end correction at 1\d\.\d\d cm .* which contradicts the bench file/,
+      says: /^The sets put the end correction at [34]\.\d\d cm .* which contradicts the bench file/,
     },
   ],
   'end-correction-significant': [
     {
       when: 'it is more than twice its standard uncertainty',
-      has: () => sets(0.6),
-      hasNot: () => sets(0.3),
+      has: () => sets(0.6, 0, stated(0.6, 0.15)),
+      hasNot: () => sets(0.2, 0, stated(0.2, 0.15)),
       severity: 'note',
       says: /^The end correction is \d\.\d\d cm with standard uncertainty 0\.\d+ cm: it counts/,
     },
@@ -152,21 +172,15 @@ export const SETS: ShownOf<
   'budget-row-absent': [
     {
       when: 'nobody states how uniform the wire is',
-      has: () =>
-        runOfEvents(
-          benchWith({ wire: unstated }),
-          { kind: 'ammeter', readingMa: 120 },
-          eye(1, 1, 480),
-          eye(2, 1, 240),
-        ),
-      hasNot: sound,
+      has: () => oneSet({ wire: unstated }),
+      hasNot: () => oneSet({}),
       severity: 'note',
-      says: /^The budget has no row for the uniformity of the wire \(wire\.uniformityRelative\); it is taken as zero\.$/,
+      says: /^Nobody stated the unevenness along the wire \(wire\.uniformityRelative\); an ordinary size of benches that nobody has measured is taken\.$/,
     },
     {
       when: 'no driver current turns microvolts into length',
-      has: () => runOfEvents(benchWith(), eye(1, 1, 480), eye(2, 1, 240)),
-      hasNot: sound,
+      has: () => oneSet({}, []),
+      hasNot: () => oneSet({}),
       severity: 'note',
       says: /^The budget has no row for thermal EMFs/,
     },
