@@ -1,5 +1,11 @@
 /** What the connection check says, in English. */
 export const CONNECTION_MESSAGES = {
+  'zero-end-wrong': () =>
+    'The nulls of each cell agree with one another only if the metre scale begins at its other end: mend the zero end of the wire in the bench file (the lengths now shown are wrong).',
+  'row-wrong': ({ id, row, said }: { id: string; row: number; said: number }) =>
+    `${id} was found on row ${said}, and agrees with the other sets only on row ${row}: look at the row and assign the null to it, or reject it.`,
+  'mark-off': ({ mark, offCm }: { mark: string; offCm: string }) =>
+    `The calibration mark at ${mark} cm lies ${offCm} cm off the line through its neighbours: was it mistyped, or the jockey held beside it? Hold it again.`,
   'leads-turned': ({ id, cause }: { id: string | null; cause: string }) =>
     `The galvanometer goes - towards A and + towards B${id === null ? '' : ` (${id})`}: ${cause}. The nulls are sound and are used.`,
   'no-deflection': () =>

@@ -10,6 +10,7 @@ import { referenceFindings } from './findings/reference-cell.ts';
 import { streamFindings } from './findings/stream.ts';
 import { voltmeterFindings } from './findings/voltmeter.ts';
 import { wastedFindings } from './findings/wasted-touches.ts';
+import { placeFindings } from './findings/wrong-place.ts';
 import { guidance } from './guidance.ts';
 import { labelsView } from './labels-view.ts';
 import { nullView, pictureOf } from './null-view.ts';
@@ -114,6 +115,7 @@ function findingsOf(state: RunState, evaluation: Evaluation, zero: Zero | null):
           ...connectionFindings(inForce, nulls, maps, state.stillCell),
           ...referenceFindings(bench, procedure, references, maps),
           ...meterFindings(bench, worked.work),
+          ...placeFindings(bench, nulls),
         ]),
     ...qualityFindings(evaluation, zero, state.driver),
     ...wastedFindings(state, evaluation),

@@ -41,6 +41,8 @@ export type FindingCode =
   | 'set-outlying'
   | 'result-outside-sets'
   | 'bench-file-contradicted'
+  | 'calibration-mark-off'
+  | 'zero-end-or-row-wrong'
   // ours, beyond the codes of the format
   | 'bench-unknown'
   | 'bench-senseless'

@@ -3,6 +3,7 @@ import type { FindingCode } from '../../bridge/run/view.ts';
 import { CONNECTIONS } from './findings/connections.ts';
 import { METERS } from './findings/meters.ts';
 import { NULLS } from './findings/nulls.ts';
+import { PLACES } from './findings/places.ts';
 import { REFERENCE_CELLS } from './findings/reference-cells.ts';
 import { SETS } from './findings/sets.ts';
 import type { ShownOf } from './findings/shown.ts';
@@ -17,6 +18,7 @@ const SHOWN: ShownOf<FindingCode> = {
   ...STREAM,
   ...REFERENCE_CELLS,
   ...METERS,
+  ...PLACES,
 };
 
 describe.each(Object.entries(SHOWN))('%s', (code, shown) => {

@@ -83,6 +83,8 @@ const findings: Record<FindingCode, string> = {
   'set-outlying': 'Set off the others',
   'result-outside-sets': 'Result outside its sets',
   'bench-file-contradicted': 'Bench file contradicted',
+  'calibration-mark-off': 'Calibration mark off',
+  'zero-end-or-row-wrong': 'Zero end or row wrong',
   'sets-senseless': 'Sets senseless',
   'too-few-sets': 'Too few sets',
   'end-correction-significant': 'End correction matters',

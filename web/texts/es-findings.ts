@@ -2,6 +2,12 @@ import type { MessageCatalogue } from '../../bridge/serve/page-protocol.ts';
 
 /** Los avisos de una medida y por qué un cero no cuenta. */
 export const findings = {
+  'zero-end-wrong': () =>
+    'Los ceros de cada pila concuerdan entre sí solo si la escala métrica empieza por su otro extremo: corrija el extremo del cero en el archivo de banco (las longitudes que se muestran son erróneas).',
+  'row-wrong': ({ id, row, said }) =>
+    `${id} se halló en la fila ${said} y solo concuerda con las demás series en la fila ${row}: mire la fila y asígnele el cero, o rechácelo.`,
+  'mark-off': ({ mark, offCm }) =>
+    `La marca de calibración en ${mark} cm queda a ${offCm} cm de la línea entre sus vecinas: ¿se tecleó mal, o el cursor no estaba en ella? Vuelva a tomarla.`,
   'leads-turned': ({ id, cause }) =>
     `El galvanómetro va a - hacia A y a + hacia B${id === null ? '' : ` (${id})`}: ${cause}. Los ceros son buenos y cuentan.`,
   'no-deflection': () =>

@@ -265,6 +265,8 @@ export const es: Texts = {
       'set-outlying': 'Serie discordante',
       'result-outside-sets': 'Resultado fuera de sus series',
       'bench-file-contradicted': 'Archivo de banco contradicho',
+      'calibration-mark-off': 'Marca de calibración desviada',
+      'zero-end-or-row-wrong': 'Extremo del cero o fila erróneos',
       'sets-senseless': 'Series sin sentido',
       'too-few-sets': 'Pocas series',
       'end-correction-significant': 'La corrección de extremo importa',

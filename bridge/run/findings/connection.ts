@@ -9,6 +9,7 @@ import type { Finding } from '../view.ts';
 import { wireJumps } from './broken-wire.ts';
 import { LEADS, NO_AMMETER } from './causes.ts';
 import { sameSign } from './same-sign.ts';
+import { zeroEndLooksWrong } from './wrong-place.ts';
 
 /**
  * The connection check: at the wire's ends the galvanometer must deflect opposite ways. Where it does not, sign,
@@ -32,7 +33,8 @@ export function connectionFindings(
   const judged = maps.flatMap((map) => (nullOf(map) === undefined ? judge(inForce, map) : []));
   const findings = [...judged, ...neverDeflected(stillCell, maps)];
   const swapped = nulls.find(runsBackward);
-  if (swapped === undefined) return onceTurned(findings);
+  // The wrong zero end turns the sign along the wire, too.
+  if (swapped === undefined || zeroEndLooksWrong(nulls)) return onceTurned(findings);
   const map = maps.find(({ set, cell }) => set === swapped.set && cell === swapped.labels.cell);
   return onceTurned([turnedAbout(map?.driver ?? 'unknown', swapped.id), ...findings]);
 }
