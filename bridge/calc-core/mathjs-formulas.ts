@@ -18,8 +18,12 @@ import {
 } from 'mathjs/number';
 import type { Formula, Formulas, Scope } from './formula.ts';
 import { mathMl } from './mathml.ts';
+import { RecentlyUsed } from './recently-used.ts';
 
 /** Import this file only through `loadFormulas`: it pulls in the library. */
+
+/** Each number of sets has a formula of its own: a run with many sets would fill memory with those of its past. */
+const MOST_KNOWN = 16;
 
 /** Formulas that remember what they compiled: a live result evaluates the same few shapes again and again. */
 export function mathjsFormulas(): Formulas {
@@ -39,7 +43,7 @@ export function mathjsFormulas(): Formulas {
     sumDependencies,
     unaryMinusDependencies,
   });
-  const known = new Map<string, Formula>();
+  const known = new RecentlyUsed<Formula>(MOST_KNOWN);
 
   function compile(text: string): Formula {
     const node = math.parse(text);
@@ -62,11 +66,5 @@ export function mathjsFormulas(): Formulas {
     };
   }
 
-  return {
-    compile(text) {
-      const formula = known.get(text) ?? compile(text);
-      known.set(text, formula);
-      return formula;
-    },
-  };
+  return { compile: (text) => known.get(text, () => compile(text)) };
 }

@@ -1,3 +1,4 @@
+import { RecentlyUsed } from '../calc-core/recently-used.ts';
 import type { DriverBlock } from './driver-blocks.ts';
 import { DriverBlocks, stretchesOf } from './driver-blocks.ts';
 import type { CurrentAt } from './driver-fit.ts';
@@ -81,7 +82,7 @@ export class DriverReadings {
   readonly blocks = new DriverBlocks();
   private readonly stepMa: number;
   /** Answers given before: a view asks for those of every set again. */
-  private readonly known = new Map<string, CurrentAt[]>();
+  private readonly known = new RecentlyUsed<CurrentAt[]>(MOST_KNOWN);
 
   constructor(stepMa: number) {
     this.stepMa = stepMa;
@@ -96,18 +97,9 @@ export class DriverReadings {
     const parted = partedS.filter((tS) => tS > blocks[0].tS && tS <= to);
     // What is measured or said later, or about other sets, is no part of it: their answers stand.
     const key = [from, to, ...atS, 'parted', ...parted].join();
-    const found =
-      this.known.get(key) ?? currentsIn(stretchesOf(blocks, this.stepMa, parted), atS, this.stepMa, looseMa);
-    this.keep(key, found);
-    return found;
-  }
-
-  /** The one not asked for longest is dropped first. */
-  private keep(key: string, found: CurrentAt[]): void {
-    this.known.delete(key);
-    this.known.set(key, found);
-    const [oldest] = this.known.keys();
-    if (this.known.size > MOST_KNOWN) this.known.delete(oldest);
+    return this.known.get(key, () =>
+      currentsIn(stretchesOf(blocks, this.stepMa, parted), atS, this.stepMa, looseMa),
+    );
   }
 }
 
