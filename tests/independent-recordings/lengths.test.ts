@@ -1,7 +1,7 @@
 import { describe, expect, it } from 'vitest';
 import type { NullView } from '../../bridge/run/view.ts';
 import { codes, viewOf } from './fold-text.ts';
-import { placeOf } from './writer/bench.ts';
+import { outsideBench, placeOf } from './writer/bench.ts';
 import { ALL, CONTACT, ROW } from './writer/board.ts';
 import type { OutsideRun } from './writer/run.ts';
 import type { Choice, Comparison, Fine } from './writer/student.ts';
@@ -61,6 +61,19 @@ const VARIANTS: [string, Choice, Comparison, string[]?][] = [
   ['slow drift of the driver', { driftPerS: -8e-6 }, { order: [1, 2, 2, 1] }],
 ];
 
+/** The same bench with a file that is silent of nothing: no default stands in for what nobody stated. */
+function stated(choice: Choice): Choice {
+  const { wire, cells } = outsideBench(choice.bench).file as Record<string, Record<string, object>>;
+  const steady = (cell: '1' | '2') => ({ ...cells[cell], steadyRelativePerMin: 1e-6 });
+  const file = {
+    wire: { ...wire, rowSpreadRelative: 1e-5 },
+    cells: { '1': steady('1'), '2': steady('2') },
+    endCorrection: { valueCm: 0.4, standardUncertaintyCm: 0.2 },
+    thermalEmfUv: 0.1,
+  };
+  return { ...choice, bench: { ...choice.bench, file } };
+}
+
 const RHEOSTATS = [8, 10.5];
 const RUNS = 2;
 
@@ -93,7 +106,7 @@ describe('lengths of recordings written outside', () => {
     const expected = rest.length > 1 ? (rest[0] as string[]) : [];
     const scores: Score[] = [];
     for (let seed = 1; seed <= RUNS; seed += 1) {
-      const run = begin({ ...choice, seed: 100 * index + seed });
+      const run = begin({ ...stated(choice), seed: 100 * index + seed });
       const method = { rheostatsOhm: RHEOSTATS, fine: SHORT, ...how };
       const truth = compare(run, method);
       run.lift(2);
