@@ -1,5 +1,5 @@
 import type { Outcome } from '../calc-core/outcome.ts';
-import { dofText, fixed, plusMinus, resultText } from '../calc-core/rounding.ts';
+import { fixed, plusMinus, resultText } from '../calc-core/rounding.ts';
 import { setRows } from '../run/set-rows.ts';
 import type { RunView, RunWork } from '../run/view.ts';
 
@@ -45,7 +45,7 @@ function outcomeLines(work: RunWork, result: Outcome | null): string[] {
   const coverage = `U at ${Math.round(100 * result.coverage)} % coverage, k = ${fixed(result.k, 2)}`;
   return [
     `${result.quantity} = ${resultText(result)}`,
-    `  ${coverage}, ${dofText(result.dof)} degrees of freedom, ${work.sets.length} sets`,
+    `  ${coverage}, averaged over models, ${work.sets.length} sets`,
   ];
 }
 

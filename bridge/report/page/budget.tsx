@@ -72,7 +72,7 @@ export function Budget({ result }: { result: Outcome }) {
           '',
           '',
           uncertaintyText(result.u),
-          dofText(result.dof),
+          '',
           '100.0',
         ]}
       />
