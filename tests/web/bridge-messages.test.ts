@@ -20,7 +20,9 @@ import { viewOf } from '../independent-recordings/fold-text.ts';
 import type { BoardSpec } from '../independent-recordings/writer/board.ts';
 import type { Setting } from '../independent-recordings/writer/circuit.ts';
 import { begin, type Choice } from '../independent-recordings/writer/student.ts';
+import { CONNECTIONS } from '../run/findings/connections.ts';
 import { NULLS } from '../run/findings/nulls.ts';
+import { PLACES } from '../run/findings/places.ts';
 import { SETS } from '../run/findings/sets.ts';
 
 /** Everything that the bridge says, said in Spanish. */
@@ -140,7 +142,9 @@ const DRIFTING = sceneWith({
 });
 
 const views = (): RunView[] => [
-  ...[...Object.values(SETS), ...Object.values(NULLS)].map(([shown]) => shown.has()),
+  ...[CONNECTIONS, NULLS, PLACES, SETS].flatMap((shown) =>
+    Object.values(shown).map(([first]) => first.has()),
+  ),
   ...['comparison-four-sets.rec', 'internal-resistance.rec', 'operator-words.rec'].map((name) =>
     viewOf(fixture(name)),
   ),
