@@ -74,6 +74,8 @@ export interface NamedFit extends AveragedFit {
   scaled: readonly NamedScaled[];
   slips: readonly NamedSlip[];
   worked: readonly WorkedPart[];
+  /** How many inputs the columns run over. */
+  inputs: number;
 }
 
 /** Null where nothing weighs the sets. */
@@ -89,7 +91,7 @@ export function averageSets(task: AveragingTask): NamedFit | null {
     endCorrection: task.bench.endCorrection,
     slips,
   });
-  return fit && { ...fit, scaled, slips, worked: workOutParts(fit) };
+  return fit && { ...fit, scaled, slips, worked: workOutParts(fit), inputs: size };
 }
 
 /** Covariance of the inputs in a scenario, without slips and end correction. */

@@ -102,7 +102,8 @@ const columnOver = (
   fit: NamedFit,
   lengths: readonly NamedLength[],
   of: (named: NamedLength) => number,
-): number[] => fit.slips[0].column.map((_, index) => (index < lengths.length ? of(lengths[index]) : 0));
+): number[] =>
+  Array.from({ length: fit.inputs }, (_, index) => (index < lengths.length ? of(lengths[index]) : 0));
 
 function changedCell(fit: NamedFit, lengths: readonly NamedLength[], bench: FullKnowledge): Cause {
   const jumping = shareOf(fit, ({ slips }) => slips.some(({ slip }) => fit.slips[slip].name === 'jump'));
@@ -136,7 +137,7 @@ function rateOf(fit: NamedFit, lengths: readonly NamedLength[], bench: FullKnowl
   const column = lengths.map((named, index) =>
     named.cell === cell ? named.length.lengthCm * (minutes[index] - middle) : 0,
   );
-  const padded = fit.slips[0].column.map((_, index) => column[index] ?? 0);
+  const padded = Array.from({ length: fit.inputs }, (_, index) => column[index] ?? 0);
   return amountOf(fit.worked, fit, which, padded) * bench.steadyRelativePerMin[cell] ** 2;
 }
 

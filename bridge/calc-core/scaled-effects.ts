@@ -193,11 +193,13 @@ interface NamedSet {
   lowerAt: number;
 }
 
+/** None with one set: nothing would show a slip, and reckoned with it would be all of u and nothing of U. A finding says that nothing tests one set. */
 export function slipsOf(
   sets: readonly NamedSet[],
   lengths: readonly NamedLength[],
   size: number,
 ): NamedSlip[] {
+  if (sets.length < 2) return [];
   const misread = misreadable(sets).map(
     ({ set, at }): NamedSlip => ({
       name: 'set-off',
@@ -206,7 +208,7 @@ export function slipsOf(
       sizes: MISREAD,
     }),
   );
-  return sets.length < 2 ? misread : [...misread, ...jumps(sets, lengths, size)];
+  return [...misread, ...jumps(sets, lengths, size)];
 }
 
 /** One length stands for both of its set, for nobody could tell which was misread; where sets share their upper one, each has its own. */
