@@ -2,7 +2,7 @@ import { type AveragingTask, inputCovariance, type NamedFit } from './averaged-o
 import type { FittedPart, SizeScenario } from './averaged-problem.ts';
 import { workOut } from './breakdown.ts';
 import { columnsOf } from './effects.ts';
-import { monteCarlo } from './monte-carlo.ts';
+import { monteCarlo, numericalTolerance } from './monte-carlo.ts';
 import type { IntervalCheck, Outcome } from './outcome.ts';
 import { type Draw, randomDraws } from './random-draws.ts';
 
@@ -14,14 +14,13 @@ import { type Draw, randomDraws } from './random-draws.ts';
 export function checkInterval(
   task: AveragingTask,
   fit: NamedFit,
-  { value, U, coverage }: Outcome,
+  { value, u, U, coverage }: Outcome,
   seed: number,
 ): IntervalCheck {
   const draws = randomDraws(seed);
-  const { trials, low, high, tolerance, noise } = monteCarlo(
-    trialsOf(task, fit, draws.normal, draws.uniform),
-    coverage,
-  );
+  const { trials, low, high, noise } = monteCarlo(trialsOf(task, fit, draws.normal, draws.uniform), coverage);
+  // of the average's own u: that of the trials has no bound where a length is hugely uncertain
+  const tolerance = numericalTolerance(u, 2);
   const off = Math.max(Math.abs(value - U - low), Math.abs(value + U - high));
   // Value ± U is symmetric and the trials' interval need not be: what the two may differ by is a tenth of U.
   return { trials, low, high, tolerance, agrees: off <= Math.max(tolerance + noise, 0.1 * U) };

@@ -20,7 +20,7 @@ export const CALCULATION_MESSAGES = {
     `balancing length with the load in (${ohm} ohm), set ${set}`,
   'row-load': ({ ohm }: { ohm: number }) => `load of ${ohm} ohm`,
   'row-end-correction': () => 'end correction, as known before the run',
-  'row-end-assumed': () => 'end correction, assumed: nobody measured it',
+  'row-end-assumed': () => 'end correction of a bench that nobody measured',
   'row-slips': () => 'a length misread or a cell that jumps',
   'row-models': () => 'what the sets cannot tell apart',
   'row-lag': () => 'lag of the galvanometer behind the moving jockey',

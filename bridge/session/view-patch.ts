@@ -41,9 +41,18 @@ function compareRecords(
   path: Path,
   changes: Change[],
 ): void {
-  for (const name of Object.keys(before)) if (after[name] === undefined) changes.push([[...path, name]]);
+  for (const name of Object.keys(before)) if (own(after, name) === undefined) changes.push([[...path, name]]);
   for (const [name, value] of Object.entries(after))
-    if (value !== undefined) compare(before[name], value, [...path, name], changes);
+    if (value !== undefined) compare(own(before, name), value, [...path, name], changes);
+}
+
+/** A bench file may hold any field, `__proto__` too, which every object seems to have. */
+const own = (record: Record<string, Json>, name: string): Json =>
+  Object.hasOwn(record, name) ? record[name] : undefined;
+
+function setOwn(holder: Record<string | number, Json>, name: string | number, value: Json): void {
+  if (Array.isArray(holder)) holder[name as number] = value;
+  else Object.defineProperty(holder, name, { value, writable: true, enumerable: true, configurable: true });
 }
 
 /** A view with changes put in. What they do not touch is the very same value as before. */
@@ -61,7 +70,7 @@ export function withChanges<View>(view: View, changes: readonly Change[]): View 
       }
       const last = path[path.length - 1];
       if (given.length === 0) delete holder[last];
-      else holder[last] = given[0];
+      else setOwn(holder, last, given[0]);
     }
   }
   return root as View;

@@ -19,6 +19,13 @@ describe('changes of a view', () => {
     );
   });
 
+  it('hold a field of a bench file that is called __proto__', () => {
+    const after = JSON.parse('{"bench":{"__proto__":{"a":1}}}');
+    const changes = throughJson(changesBetween({ bench: {} }, after));
+    expect(Object.hasOwn(withChanges({ bench: {} }, changes).bench, '__proto__')).toBe(true);
+    expect(({} as { a?: number }).a).toBeUndefined();
+  });
+
   it('name the place that changed and nothing else', () => {
     const before = { nulls: [{ id: 'n1', used: true }, { id: 'n2' }], about: { by: ['a'] }, zero: null };
     const after = { nulls: [{ id: 'n1', used: false }, { id: 'n2' }, { id: 'n3' }], about: {}, zero: null };

@@ -20,7 +20,7 @@ test('the examples run and print what they say', async () => {
   const log = vi.spyOn(console, 'log').mockImplementation((...values) => printed.push(values));
   try {
     const input = join(folder, 'example.ts');
-    writeFileSync(input, text.replaceAll("'../bridge/", `'${root.replaceAll('\\', '/')}bridge/`));
+    writeFileSync(input, text.replaceAll(/'\.\.\/(bridge|tests)\//g, `'${root.replaceAll('\\', '/')}$1/`));
     const file = join(folder, 'example.mjs');
     await build({ input, platform: 'node', output: { file, format: 'esm' }, logLevel: 'silent' });
     await import(/* @vite-ignore */ pathToFileURL(file).href);

@@ -130,7 +130,11 @@ function BudgetLine({ row, outcome }: { row: BudgetRow; outcome: Outcome }) {
   return (
     <tr>
       <th scope="row">
-        <code>{row.symbol}</code> <span class="quiet">{texts.localise(row.meaning)}</span>
+        <code>{row.symbol}</code>{' '}
+        <span class="quiet">
+          {texts.localise(row.meaning)}
+          {row.assumed ? ` ${texts.result.assumed}` : ''}
+        </span>
       </th>
       <td>
         {estimateText(row)}

@@ -259,6 +259,7 @@ export const en = {
       dof: 'Degrees of freedom',
     },
     share: 'share of the variance',
+    assumed: '(assumed)',
     setsPlot: 'The sets beside the result',
     byReference: 'By the reference cell',
     referenceEmf: (cell: number) => `EMF of reference cell ${cell}`,

@@ -215,6 +215,7 @@ export const es: Texts = {
       dof: 'Grados de libertad',
     },
     share: 'parte de la varianza',
+    assumed: '(supuesto)',
     setsPlot: 'Las series junto al resultado',
     byReference: 'Por la pila de referencia',
     referenceEmf: (cell) => `FEM de la pila de referencia ${cell}`,
