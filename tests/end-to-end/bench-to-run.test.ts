@@ -217,7 +217,7 @@ describe('a run begun on the page', () => {
     await bench.work({ to: { row, scaleCm: scaleCm + 12 } });
     await bench.work({ pressed: false });
     const card = page.locator('[data-null=n1]');
-    await card.getByRole('img', { name: /^picture n1: 61\d\.\d{3} ± 0\.0\d+ cm/ }).waitFor();
+    await card.getByRole('img', { name: /^picture n1: 61\d\.\d+ ± 0\.0\d+ cm/ }).waitFor();
     await card.getByText('coarse').waitFor();
     await page.waitForSelector('.next-text[data-step=protect-out]');
     expect(await axeFaults(page)).toEqual([]);

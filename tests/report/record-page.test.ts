@@ -74,6 +74,20 @@ describe('the record of a run', () => {
     }
   });
 
+  it('ranks the sources of error, and says what U would be without each', async () => {
+    const run = fixtures['comparison-four-sets'];
+    const result = run.view.work.outcome?.result;
+    if (result == null) throw new Error('this fixture has a result');
+    await page.setContent(recordPage(run));
+    const table = page.locator('table', { hasText: 'U without it' });
+    const cells = await table.locator('tbody tr').first().locator('td').allTextContents();
+    expect(cells[0]).toContain('end correction');
+    const alpha = result.budget.find(({ symbol }) => symbol === 'alpha')?.contribution ?? 0;
+    const without = result.k * Math.sqrt(result.u ** 2 - alpha ** 2);
+    expect(Number(cells[2]) / without).toBeCloseTo(1, 1);
+    expect(Number(cells[2])).toBeLessThan(result.U);
+  });
+
   it('shows every null, and why one does not count', async () => {
     const run = fixtures['comparison-four-sets'];
     await page.setContent(recordPage(run));

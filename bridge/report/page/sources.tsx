@@ -1,5 +1,5 @@
 import type { BudgetRow, Outcome } from '../../calc-core/outcome.ts';
-import { fixed } from '../../calc-core/rounding.ts';
+import { fixed, uncertaintyText } from '../../calc-core/rounding.ts';
 import { Section, Table } from './figures.tsx';
 
 /** Sources of error, the largest first, by this run's own budget. */
@@ -98,8 +98,8 @@ export function SourcesOfError({ result }: { result: Outcome | null }) {
         <Ranked result={result} />
       )}
       <p class="small">
-        Not in the budget: heating of the wire by the current (close the key only while reading), a worn or
-        heavy edge of the jockey, and cells whose EMF changes while they are measured.
+        Not in the budget: heating of the wire by the current (close the key only while reading), and a worn
+        or heavy edge of the jockey.
       </p>
     </Section>
   );
@@ -109,15 +109,17 @@ function Ranked({ result }: { result: Outcome }) {
   const ranked = rankedSources(result.budget);
   return (
     <Table
-      caption="Ranked by their share of the combined variance of this run."
+      caption="Ranked by their share of the combined variance of this run, with what U would be if the source were gone."
       columns={[
         { head: 'source', words: true },
         { head: 'share / %' },
+        { head: 'U without it' },
         { head: 'what would make it smaller', words: true },
       ]}
       rows={ranked.map(({ source, variance }) => [
         source.name,
         fixed(100 * (variance / result.u ** 2), 1),
+        uncertaintyText(result.k * Math.sqrt(Math.max(0, result.u ** 2 - variance))),
         source.remedy,
       ])}
     />
