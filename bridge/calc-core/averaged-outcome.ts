@@ -70,7 +70,6 @@ export interface Conversion {
 
 /** A fit with the names of what was averaged over. */
 export interface NamedFit extends AveragedFit {
-  parts: AveragedFit['parts'];
   scaled: readonly NamedScaled[];
   slips: readonly NamedSlip[];
   worked: readonly WorkedPart[];
@@ -174,15 +173,15 @@ function singleModel(task: AveragingTask, fit: NamedFit, formulas: Formulas): Me
     ...part.slips.map(({ slip, size }) => slipEffect(fit.slips[slip], fit.slips[slip].sizes[size].u)),
     endEffect(task, prior.mean, Math.sqrt(prior.variance)),
   ];
-  const text = conversion === undefined ? task.formula : conversion.formula(task.formula);
+  const constants = Object.fromEntries(task.weightNames.map((name, index) => [name, rounded[index]]));
+  if (conversion === undefined)
+    return { formula: formulas.compile(task.formula), inputs, constants, effects };
+  const { symbol, estimate } = conversion.input;
   return {
-    formula: formulas.compile(text),
-    inputs:
-      conversion === undefined
-        ? inputs
-        : [...inputs, { symbol: conversion.input.symbol, estimate: conversion.input.estimate }],
-    constants: Object.fromEntries(task.weightNames.map((name, index) => [name, rounded[index]])),
-    effects: conversion === undefined ? effects : [...effects, conversionEffect(task, conversion)],
+    formula: formulas.compile(conversion.formula(task.formula)),
+    inputs: [...inputs, { symbol, estimate }],
+    constants,
+    effects: [...effects, conversionEffect(task, conversion)],
   };
 }
 

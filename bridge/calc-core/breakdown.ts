@@ -96,15 +96,12 @@ export function varianceByScaled(
 ): number {
   const { covariance } = problem.scaled[which];
   const matrix = linear.projectCovariance(covariance);
-  return averageOf(parts, ({ part, weights }) => {
-    return (
-      part.scenario.factors[which] ** 2 *
-      dot(
-        weights,
-        matrix.map((row) => dot(row, weights)),
-      )
+  const squareOf = (weights: readonly number[]) =>
+    dot(
+      weights,
+      matrix.map((row) => dot(row, weights)),
     );
-  });
+  return averageOf(parts, ({ part, weights }) => part.scenario.factors[which] ** 2 * squareOf(weights));
 }
 
 export const varianceByEnd = (parts: readonly WorkedPart[], { linear, problem }: AveragedFit): number =>

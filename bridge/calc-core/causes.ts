@@ -32,12 +32,10 @@ export function causes(
   const before = grossBefore(fit);
   // the odds, without a division: where everything speaks for it there is no number for them
   const isWrong = wrong > LIKELY && wrong * (1 - before) > RAISED * before * (1 - wrong);
-  const named = [unevenWire(fit, lengths, bench), changedCell(fit, lengths, bench), ...offSets(fit)].filter(
-    (cause) => cause !== null,
-  );
-  const found = !isWrong
-    ? []
-    : named.filter(({ probability }) => probability > POSSIBLE).map(({ fault }) => fault);
+  const named = [unevenWire(fit, lengths, bench), changedCell(fit, lengths, bench), ...offSets(fit)];
+  const found = named
+    .filter(({ probability }) => isWrong && probability > POSSIBLE)
+    .map(({ fault }) => fault);
   return [...found, ...contradictions(fit, bench), ...endFaults(fit, bench)];
 }
 
@@ -66,9 +64,12 @@ const isGross = (fit: NamedFit, part: FittedPart): boolean =>
 const isLarge = ({ scaled }: NamedFit, part: FittedPart, which: number): boolean =>
   part.scenario.factors[which] > GROSS[scaled[which].name];
 
+const placeOf = ({ scaled }: NamedFit, name: ScaledName): number =>
+  scaled.findIndex((effect) => effect.name === name);
+
 const largeShare = (fit: NamedFit, name: ScaledName): number => {
-  const which = fit.scaled.findIndex((scaled) => scaled.name === name);
-  return which < 0 ? 0 : shareOf(fit, (part) => isLarge(fit, part, which));
+  const which = placeOf(fit, name);
+  return shareOf(fit, (part) => isLarge(fit, part, which));
 };
 
 function unevenWire(fit: NamedFit, lengths: readonly NamedLength[], bench: FullKnowledge): Cause {
@@ -82,9 +83,9 @@ function unevenWire(fit: NamedFit, lengths: readonly NamedLength[], bench: FullK
 
 /** The row that the sets want changed most, and by how many per cent of its resistance. */
 function worstRow(fit: NamedFit, lengths: readonly NamedLength[], bench: FullKnowledge) {
-  const which = fit.scaled.findIndex(({ name }) => name === 'rows');
+  const which = placeOf(fit, 'rows');
   const rows = Math.ceil(bench.wireLengthCm / bench.rowLengthCm);
-  const amounts = Array.from({ length: which < 0 ? 0 : rows }, (_, index) => {
+  const amounts = Array.from({ length: rows }, (_, index) => {
     const column = columnOver(fit, lengths, (named) =>
       partOfRow(index + 1, named.length.lengthCm, bench.rowLengthCm),
     );
@@ -95,15 +96,15 @@ function worstRow(fit: NamedFit, lengths: readonly NamedLength[], bench: FullKno
     (most, amount, index) => (Math.abs(amount) > Math.abs(amounts[most]) ? index : most),
     0,
   );
-  return { row: worst + 1, percent: (100 * (amounts[worst] ?? 0)).toPrecision(2) };
+  return { row: worst + 1, percent: (100 * amounts[worst]).toPrecision(2) };
 }
 
 const columnOver = (
   fit: NamedFit,
   lengths: readonly NamedLength[],
-  of: (named: NamedLength) => number,
+  of: (named: NamedLength, index: number) => number,
 ): number[] =>
-  Array.from({ length: fit.inputs }, (_, index) => (index < lengths.length ? of(lengths[index]) : 0));
+  Array.from({ length: fit.inputs }, (_, index) => (index < lengths.length ? of(lengths[index], index) : 0));
 
 function changedCell(fit: NamedFit, lengths: readonly NamedLength[], bench: FullKnowledge): Cause {
   const jumping = shareOf(fit, ({ slips }) => slips.some(({ slip }) => fit.slips[slip].name === 'jump'));
@@ -130,15 +131,12 @@ function jumpMessage(fit: NamedFit): Message {
 
 /** What the sets say of a cell's steady drift: relative change a minute. */
 function rateOf(fit: NamedFit, lengths: readonly NamedLength[], bench: FullKnowledge, cell: 1 | 2): number {
-  const which = fit.scaled.findIndex(({ name }) => name === 'cells');
-  if (which < 0) return 0;
   const minutes = timesMin(lengths);
   const middle = (Math.min(...minutes) + Math.max(...minutes)) / 2;
-  const column = lengths.map((named, index) =>
+  const column = columnOver(fit, lengths, (named, index) =>
     named.cell === cell ? named.length.lengthCm * (minutes[index] - middle) : 0,
   );
-  const padded = Array.from({ length: fit.inputs }, (_, index) => column[index] ?? 0);
-  return amountOf(fit.worked, fit, which, padded) * bench.steadyRelativePerMin[cell] ** 2;
+  return amountOf(fit.worked, fit, placeOf(fit, 'cells'), column) * bench.steadyRelativePerMin[cell] ** 2;
 }
 
 function offSets(fit: NamedFit): Cause[] {
