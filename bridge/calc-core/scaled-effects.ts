@@ -124,8 +124,8 @@ export const partOfRow = (row: number, lengthCm: number, rowLengthCm: number): n
   Math.min(rowLengthCm, Math.max(0, lengthCm - (row - 1) * rowLengthCm));
 
 /** An EMF that changes does so faster at first, by this share of its steady change, and wanders besides as much as it changes in so many minutes. */
-const BEND = 0.5;
-const WANDER_MIN = 0.1;
+export const BEND = 0.5;
+export const WANDER_MIN = 0.1;
 
 /** Each cell's EMF drifts, bends and wanders; all are counted from its average over the run. */
 function cells(lengths: readonly NamedLength[], bench: FullKnowledge): NamedScaled {

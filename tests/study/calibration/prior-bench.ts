@@ -1,6 +1,6 @@
 import { type FullKnowledge, ORDINARY } from '../../../bridge/calc-core/assumed-sizes.ts';
 import type { NormalPart } from '../../../bridge/calc-core/mixture.ts';
-import { sizeScenarios } from '../../../bridge/calc-core/scaled-effects.ts';
+import { BEND, sizeScenarios, WANDER_MIN } from '../../../bridge/calc-core/scaled-effects.ts';
 import { smoothError } from '../../independent-recordings/writer/noise.ts';
 import type { Bench } from '../reality/bench.ts';
 import type { InTime } from '../reality/cells.ts';
@@ -40,10 +40,6 @@ function drawEndCm(parts: readonly NormalPart[], chance: Chance): number {
   );
   return mean + Math.sqrt(variance) * chance.normal();
 }
-
-/** An EMF's bend beside its steady change, and its wander in minutes, as the model has them. */
-const BEND = 0.5;
-const WANDER_MIN = 0.1;
 
 /** A random walk, a taper, rows of their own, strips and an end correction. */
 export function priorWire(bench: FullKnowledge, sizes: DrawnSizes, chance: Chance): Wire {
