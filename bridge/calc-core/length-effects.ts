@@ -126,11 +126,14 @@ function covarianceOver(
   lengths: readonly NamedLength[],
   between: (a: BalancingLength, b: BalancingLength) => number,
 ): Matrix {
-  return Array.from({ length: size }, (_, i) =>
-    Array.from({ length: size }, (_, j) =>
-      i < lengths.length && j < lengths.length ? between(lengths[i].length, lengths[j].length) : 0,
-    ),
-  );
+  const covariance = Array.from({ length: size }, () => new Array<number>(size).fill(0));
+  lengths.forEach((one, i) => {
+    for (let j = 0; j <= i; j += 1) {
+      covariance[i][j] = between(one.length, lengths[j].length);
+      covariance[j][i] = covariance[i][j];
+    }
+  });
+  return covariance;
 }
 
 /** A kernel of ours is positive semi-definite by construction, so its factor always exists. */

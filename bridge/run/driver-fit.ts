@@ -1,5 +1,5 @@
 import type { Matrix } from '../calc-core/cholesky.ts';
-import { cholesky, dot, solveLower } from '../calc-core/cholesky.ts';
+import { cholesky, dot, solveLower, solveUpper } from '../calc-core/cholesky.ts';
 import { hiddenByStep } from '../detect/tap.ts';
 import type { DriverBlock } from './driver-blocks.ts';
 import { BLOCK_S, together } from './driver-blocks.ts';
@@ -54,7 +54,8 @@ export function currentsAt(
   const levelMa = together(blocks).mA;
   const seen = seenIn(blocks, levelMa, stepMa);
   const moments = apart(atS);
-  const shapes = STEADY_S.map((steadyS) => driftShape(seen.tS, moments, steadyS));
+  const slope = slopeWeights(moments);
+  const shapes = STEADY_S.map((steadyS) => driftShape(seen.tS, moments, slope, steadyS));
   const fits = RATES.flatMap((rate) =>
     shapes.flatMap((shape) =>
       SCATTERS.map((scatter) => fitOf(seen, shape, { rate: rate * DRIFT_USUAL, scatter })),
@@ -62,9 +63,8 @@ export function currentsAt(
   ).filter((fit) => fit !== null);
   const weighted = weightedBy(fits);
   const off = moments.map((_, index) => weighted((fit) => fit.off[index]));
-  const rates = ratesOver(moments);
-  const rateOf = (of: readonly number[]) => dot(rates, of);
-  const variance = weighted((fit) => rateVariance(fit, rates) + (rateOf(fit.off) - rateOf(off)) ** 2);
+  const drift = dot(slope, off);
+  const variance = weighted((fit) => fit.driftVariance + (dot(slope, fit.off) - drift) ** 2);
   const uDriftPerS = Math.sqrt(variance);
   return atS.map((_, index) => ({ mA: levelMa * (1 + off[index]), uDriftPerS, uAlone: 0 }));
 }
@@ -75,14 +75,11 @@ function apart(atS: readonly number[]): number[] {
 }
 
 /** Weights by which a straight line through values at these moments has its slope. */
-function ratesOver(moments: readonly number[]): number[] {
+function slopeWeights(moments: readonly number[]): number[] {
   const middle = moments.reduce((sum, tS) => sum + tS, 0) / moments.length;
   const squares = moments.reduce((sum, tS) => sum + (tS - middle) ** 2, 0);
   return moments.map((tS) => (tS - middle) / squares);
 }
-
-const rateVariance = ({ covariance }: Fit, rates: readonly number[]): number =>
-  rates.reduce((sum, rate, index) => sum + rate * dot(covariance[index], rates), 0);
 
 /** The mean over the fits, each as likely as it explains the readings. */
 function weightedBy(fits: readonly Fit[]): (of: (fit: Fit) => number) => number {
@@ -173,9 +170,10 @@ interface Hypothesis {
 }
 
 interface Fit {
-  /** Relative to the level, at each moment, with their covariance. */
+  /** Relative to the level, at each moment. */
   off: number[];
-  covariance: Matrix;
+  /** Of the slope of a straight line through these. */
+  driftVariance: number;
   logWeight: number;
 }
 
@@ -193,20 +191,15 @@ function fitOf(seen: Seen, shape: DriftShape, { rate, scatter }: Hypothesis): Fi
   const weight = dot(ones, ones);
   const constant = dot(ones, seenOff) / weight;
   const rest = seenOff.map((value, index) => value - constant * ones[index]);
-  const reached = shape.between.map((row) =>
-    solveLower(
-      lower,
-      row.map((drift) => size * drift),
-    ),
+  const pulls = solveUpper(lower, rest);
+  const reached = solveLower(
+    lower,
+    shape.slopeToSeen.map((drift) => size * drift),
   );
-  const unreached = reached.map((row) => 1 - dot(row, ones));
   return {
-    off: reached.map((row) => constant + dot(row, rest)),
-    covariance: shape.moments.map((row, i) =>
-      row.map(
-        (drift, j) => size * drift - dot(reached[i], reached[j]) + (unreached[i] * unreached[j]) / weight,
-      ),
-    ),
+    off: shape.between.map((row) => constant + size * dot(row, pulls)),
+    // The weights of a slope add up to nothing, so the level has no part in it but by what the readings reach.
+    driftVariance: size * shape.slopeVariance - dot(reached, reached) + dot(reached, ones) ** 2 / weight,
     logWeight:
       logPrior(rate, shape.steadyS) - (dot(rest, rest) + logDeterminant(lower) + Math.log(weight)) / 2,
   };
@@ -218,16 +211,23 @@ const logDeterminant = (lower: Matrix): number =>
 const logPrior = (rate: number, steadyS: number): number =>
   (steadyS === SELDOM_S ? Math.log(SELDOM) : 0) - (Math.log(rate / DRIFT_USUAL) / DRIFT_LOG_SPREAD) ** 2 / 2;
 
-/** Covariance of the drift, for a rate of 1/s, between the moments that were read, those that are asked for, and one and the other. */
+/** Covariance of the drift, for a rate of 1/s, between the moments that were read and those that are asked for. */
 interface DriftShape {
   steadyS: number;
   seen: Matrix;
   between: Matrix;
-  moments: Matrix;
+  /** The slope through the moments asked for: its covariance with each moment that was read, and its variance. */
+  slopeToSeen: number[];
+  slopeVariance: number;
 }
 
 /** Of a current at two times, from where it was at the first: half the variogram of either, less half that between them. */
-function driftShape(seenS: readonly number[], atS: readonly number[], steadyS: number): DriftShape {
+function driftShape(
+  seenS: readonly number[],
+  atS: readonly number[],
+  slope: readonly number[],
+  steadyS: number,
+): DriftShape {
   const variogram = (apartS: number): number => {
     const times = Math.abs(apartS) / steadyS;
     return 2 * steadyS ** 2 * (times + Math.expm1(-times));
@@ -235,10 +235,12 @@ function driftShape(seenS: readonly number[], atS: readonly number[], steadyS: n
   const [fromS] = seenS;
   const between = (rows: readonly number[], columns: readonly number[]): Matrix =>
     rows.map((a) => columns.map((b) => (variogram(a - fromS) + variogram(b - fromS) - variogram(a - b)) / 2));
+  const ofSlope = (rows: Matrix): number[] => rows.map((row) => dot(row, slope));
   return {
     steadyS,
     seen: between(seenS, seenS),
     between: between(atS, seenS),
-    moments: between(atS, atS),
+    slopeToSeen: ofSlope(between(seenS, atS)),
+    slopeVariance: dot(slope, ofSlope(between(atS, atS))),
   };
 }

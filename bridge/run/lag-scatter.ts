@@ -1,5 +1,5 @@
 import type { LagCost } from '../detect/lag.ts';
-import { leastAtMs } from '../detect/lag.ts';
+import { leastAtMs, quarticCost } from '../detect/lag.ts';
 import type { ResolvedNull } from './resolved-null.ts';
 import { rootAt } from './resolved-null.ts';
 import { byAmmeter, currentOf, ownVarianceCm2, PLAY_CM, placeSpreadCm } from './set-current.ts';
@@ -13,7 +13,7 @@ export function scatterCost(nulls: readonly ResolvedNull[], correlationCm: numbe
   const freedom = groups.reduce((sum, group) => sum + group.length - 1, 0);
   if (freedom === 0) return () => 0;
   const spreads = groups.map((group) => spreadOf(group, correlationCm));
-  const raw: LagCost = (lagMs) => spreads.reduce((sum, spread) => sum + spread(lagMs), 0);
+  const raw = quarticCost((lagMs) => spreads.reduce((sum, spread) => sum + spread(lagMs), 0));
   const least = raw(leastAtMs(raw));
   return (lagMs) => raw(lagMs) / Math.max(1, least / freedom);
 }

@@ -1,4 +1,5 @@
 import { foldSpeed, liveShare } from './fold-speed.ts';
+import { growthOfRun } from './growth.ts';
 import { lineCost } from './line-cost.ts';
 import { longReplay } from './long-replay.ts';
 import { pageLatency } from './page-latency.ts';
@@ -11,6 +12,7 @@ const parts: Record<string, () => string[] | Promise<string[]>> = {
   live: liveShare,
   replay: longReplay,
   line: lineCost,
+  growth: growthOfRun,
   start: startUp,
   page: pageLoad,
   heap: pageHeap,

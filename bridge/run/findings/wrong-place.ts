@@ -60,20 +60,26 @@ function spread(nulls: readonly Placed[], lengthOf: (nullPoint: Placed) => numbe
 const middleOf = (values: readonly number[]): number =>
   values.toSorted((a, b) => a - b)[Math.floor(values.length / 2)];
 
-/** One null of three or more that disagrees with the others as it stands, and agrees on another row. */
+/** The null that disagrees with all others, which agree, and agrees with them on another row. */
 function wrongRows(nulls: readonly Placed[]): Finding[] {
   if (new Set(nulls.map(({ set }) => set)).size < 3) return [];
-  return nulls.flatMap((nullPoint) => {
-    const others = nulls.filter((other) => other !== nullPoint);
-    if (spread(others, ({ lengthCm }) => lengthCm) > AGREES) return [];
-    const due = middleOf(others.map(({ lengthCm, current }) => lengthCm * current.mA)) / nullPoint.current.mA;
-    const row = Math.abs(nullPoint.lengthCm / due - 1) < DISAGREES ? null : rowFor(nullPoint, due);
-    if (row === null) return [];
-    const where = { set: nullPoint.set, cell: nullPoint.labels.cell ?? 0 };
-    const text = message('row-wrong', { id: nullPoint.id, row, said: nullPoint.labels.row ?? 0 });
-    return [{ code: 'zero-end-or-row-wrong' as const, severity: 'warn' as const, ...where, ...text }];
-  });
+  const nullPoint = furthestFrom(middleOf(nulls.map(productOf)), nulls);
+  const others = nulls.filter((other) => other !== nullPoint);
+  if (spread(others, ({ lengthCm }) => lengthCm) > AGREES) return [];
+  const due = middleOf(others.map(productOf)) / nullPoint.current.mA;
+  const row = Math.abs(nullPoint.lengthCm / due - 1) < DISAGREES ? null : rowFor(nullPoint, due);
+  if (row === null) return [];
+  const where = { set: nullPoint.set, cell: nullPoint.labels.cell ?? 0 };
+  const text = message('row-wrong', { id: nullPoint.id, row, said: nullPoint.labels.row ?? 0 });
+  return [{ code: 'zero-end-or-row-wrong', severity: 'warn', ...where, ...text }];
 }
+
+const productOf = ({ lengthCm, current }: Placed): number => lengthCm * current.mA;
+
+const furthestFrom = (middle: number, nulls: readonly Placed[]): Placed =>
+  nulls.reduce((most, one) =>
+    Math.abs(productOf(one) - middle) > Math.abs(productOf(most) - middle) ? one : most,
+  );
 
 /** The row on which the null's scale reading makes the length that is due; null for none. */
 function rowFor({ touch, scaleCm }: Placed, dueCm: number): number | null {

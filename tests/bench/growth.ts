@@ -1,0 +1,75 @@
+import { SessionFeed } from '../../bridge/serve/session-feed.ts';
+import { newFold, recordsOf } from '../independent-recordings/fold-text.ts';
+import { begin, fineNull, SWEEPS } from '../independent-recordings/writer/student.ts';
+import { handDrivenSession } from '../serve/hand-driven-session.ts';
+
+/** What one more null costs as a run grows: CPU of the view, and characters that a page is sent. */
+
+const SETS = 10;
+/** Nulls of both cells in turn, each swept there and back. */
+const NULLS = 608;
+const SHOWN_AT = [40, 160, 320, 480, 600];
+
+function longRun(): { text: string; nullsAt: Set<number> } {
+  const run = begin({ board: { rateHz: 100 } });
+  const nullsAt = new Set<number>();
+  for (let set = 1; set <= SETS; set += 1) {
+    run.useRheostat(4 + set);
+    run.message({ kind: 'set', set });
+    for (let turn = 0; turn < NULLS / SETS / 2; turn += 1) {
+      run.useCell(turn % 2 === 0 ? 1 : 2);
+      fineNull(run, { ...SWEEPS, by: 'one-way' });
+      run.lift(0.6);
+      nullsAt.add(run.lines.length);
+      run.sweepNull(-1, SWEEPS.reachCm, SWEEPS.seconds);
+      run.lift(0.6);
+      nullsAt.add(run.lines.length);
+    }
+  }
+  return { text: run.text, nullsAt };
+}
+
+interface Growth {
+  nulls: number;
+  viewMs: number;
+  characters: number;
+}
+
+function grow(): Growth[] {
+  const { text, nullsAt } = longRun();
+  const { records } = recordsOf(text);
+  const fold = newFold(records);
+  const driven = handDrivenSession('run');
+  const feed = new SessionFeed(
+    { ...driven.session, view: () => fold.view() },
+    { watching: () => false, news: () => {} },
+  );
+  const growth = records.flatMap((record, index): Growth[] => {
+    fold.addRecord(record);
+    // The first line of the text is no record.
+    if (!nullsAt.has(index + 2)) return [];
+    const revision = feed.revision;
+    const began = process.cpuUsage();
+    const { nulls } = fold.view();
+    const { user, system } = process.cpuUsage(began);
+    driven.change({});
+    return [
+      { nulls: nulls.length, viewMs: (user + system) / 1000, characters: feed.viewSince(revision).length },
+    ];
+  });
+  feed.close();
+  return growth;
+}
+
+const middle = (values: readonly number[]): number =>
+  values.toSorted((a, b) => a - b)[Math.floor(values.length / 2)];
+
+export function growthOfRun(): string[] {
+  const growth = grow();
+  return SHOWN_AT.map((at) => {
+    const about = growth.filter(({ nulls }) => Math.abs(nulls - at) <= 8);
+    const viewMs = middle(about.map((one) => one.viewMs)).toFixed(0);
+    const characters = about.map((one) => one.characters);
+    return `${at} nulls in ${SETS} sets: one more takes ${viewMs} ms of CPU and ${middle(characters)} characters a page, ${Math.max(...characters)} at most`;
+  });
+}
