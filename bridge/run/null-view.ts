@@ -47,11 +47,12 @@ export function pictureOf(nullPoint: ResolvedNull): NullPicture | null {
   const { fit } = nullPoint.found.found;
   const fromNull = (x: number) => nullPoint.sense * (x - fit.rootCm);
   const places = curvePlaces(fit.curve);
+  const drawn = (values: Iterable<number>) => Array.from(values, (value) => Number(value.toPrecision(4)));
   return {
-    fromNullCm: Array.from(fit.shown.x, fromNull),
-    currentUa: Array.from(fit.shown.y, (counts) => counts * microamps(nullPoint)),
-    fitFromNullCm: places.map(fromNull),
-    fitCurrentUa: places.map((x) => evaluate(fit.curve, x) * microamps(nullPoint)),
+    fromNullCm: drawn(fit.shown.x.map(fromNull)),
+    currentUa: drawn(fit.shown.y.map((counts) => counts * microamps(nullPoint))),
+    fitFromNullCm: drawn(places.map(fromNull)),
+    fitCurrentUa: drawn(places.map((x) => evaluate(fit.curve, x) * microamps(nullPoint))),
   };
 }
 

@@ -66,7 +66,7 @@ export interface Finding extends Message {
 
 export type By = 'sweep' | 'taps' | 'eye';
 
-/** The local picture of a null: what was seen and what was fitted, thinned to a few dozen points. It moves with its null. */
+/** The local picture of a null: what was seen and what was fitted, thinned to a few dozen points, four digits each. It moves with its null. */
 export interface NullPicture {
   /** From the null along the wire in cm (along the scale where the row is unknown), and current in microamperes. */
   fromNullCm: number[];

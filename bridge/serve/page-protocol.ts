@@ -2,7 +2,7 @@ import type { BenchSetup } from '../bench-setup/bench-setup.ts';
 import type { SourceCounts } from '../bench-setup/counts-watches.ts';
 import type { RouteName } from '../bench-setup/routes.ts';
 import type { Message, Refused } from '../calc-core/message.ts';
-import type { Outcome } from '../calc-core/outcome.ts';
+import type { ComparisonOutcome, InternalResistanceOutcome, Outcome } from '../calc-core/outcome.ts';
 import type { NextStep } from '../run/next-step.ts';
 import type { NowView, RunView, RunWork } from '../run/view.ts';
 import type { HandState, PlaybackView, RecordingState, SessionSummary } from '../session/session.ts';
@@ -49,12 +49,17 @@ export type Role = 'steer' | 'watch';
 /** What grows with the run and is looked at on one tab only: a page asks for it there. */
 type CalculationField = 'formula' | 'mathMl' | 'constants' | 'budget';
 
-/** The same with each result's calculation left out. */
+/** What an outcome tells set by set, and its faults: a page has them as sets and as findings. */
+type ToldElsewhere = 'sets' | 'line' | 'polarisation' | 'faults';
+
+/** The same with each result's calculation left out, and what is told elsewhere. */
 export type WithoutCalculation<Part> = Part extends Outcome
   ? Omit<Part, CalculationField>
-  : Part extends object
-    ? { [Name in keyof Part]: WithoutCalculation<Part[Name]> }
-    : Part;
+  : Part extends ComparisonOutcome | InternalResistanceOutcome
+    ? { [Name in Exclude<keyof Part, ToldElsewhere>]: WithoutCalculation<Part[Name]> }
+    : Part extends object
+      ? { [Name in keyof Part]: WithoutCalculation<Part[Name]> }
+      : Part;
 
 /** Everything of a session that a page is sent: whole when it opens it, and from then on what changes. */
 export interface SessionView extends Omit<RunView, 'now' | 'work'> {

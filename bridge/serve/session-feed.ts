@@ -1,14 +1,18 @@
 import type { Outcome } from '../calc-core/outcome.ts';
 import { nextStep } from '../run/next-step.ts';
-import type { LiveReading, NowView, RunWork } from '../run/view.ts';
+import type { LiveReading, NowView, NullView, RunWork } from '../run/view.ts';
 import { KEPT_READINGS, type Session } from '../session/session.ts';
 import { type Change, changesBetween } from '../session/view-patch.ts';
+import { keepingClose, keepingDigits } from './keeping-told.ts';
 import type { SessionView, WithoutCalculation } from './page-protocol.ts';
 import { ReadingRing } from './reading-ring.ts';
 
 /** The view is looked at afresh at most this often, and never for more than a tenth of the time. */
 const VIEW_INTERVAL_MS = 150;
 const REST = 9;
+/** What one change may cost a page while nulls follow each other, and when they do no longer. */
+const MOST_CHARACTERS = 4000;
+const REST_MS = 60_000;
 /** Changes kept for pages that lag behind; one that lags further gets the whole view. */
 const MOST_LOG_CHARACTERS = 100_000;
 
@@ -36,6 +40,9 @@ export class SessionFeed {
   #revision = 0;
   #now: NowView | null = null;
   #stale = true;
+  /** Until the run counts as at rest, and its nulls when it did. */
+  #rest: NodeJS.Timeout | null = null;
+  #restingNulls: readonly NullView[] | null = null;
   /** How long the last look took. */
   #lookMs = 0;
   #timer: NodeJS.Timeout | null = null;
@@ -84,6 +91,7 @@ export class SessionFeed {
   close(): void {
     for (const stop of this.#unsubscribe) stop();
     if (this.#timer !== null) clearTimeout(this.#timer);
+    if (this.#rest !== null) clearTimeout(this.#rest);
   }
 
   #read(reading: LiveReading): void {
@@ -111,17 +119,38 @@ export class SessionFeed {
     const began = performance.now();
     this.#stale = false;
     const before = this.#view;
-    this.#view = this.#sessionView();
-    if (before === null) this.#revision = 1;
-    else this.#note(changesBetween(before, this.#view));
+    const now = this.#sessionView();
+    if (before === null) {
+      this.#revision = 1;
+      this.#view = now;
+    } else this.#tell(before, now);
     this.#lookMs = performance.now() - began;
   }
 
-  #note(changes: readonly Change[]): void {
-    if (changes.length === 0) return;
+  /** To the digit; where so much has moved a little that it costs too much, to a tenth of its uncertainty until the run is at rest. */
+  #tell(before: SessionView, now: SessionView): void {
+    const exact = keepingDigits(before, now);
+    const json = jsonOf(changesBetween(before, exact));
+    const isDear = json.length > MOST_CHARACTERS && now.nulls !== this.#restingNulls;
+    if (!isDear) {
+      this.#view = exact;
+      this.#note(json);
+      return;
+    }
+    this.#view = keepingClose(before, now);
+    this.#note(jsonOf(changesBetween(before, this.#view)));
+    if (this.#rest !== null) clearTimeout(this.#rest);
+    this.#rest = setTimeout(() => {
+      this.#rest = null;
+      this.#restingNulls = this.session.view().nulls;
+      this.#changed();
+    }, REST_MS);
+  }
+
+  #note(json: string): void {
+    if (json === '') return;
     this.#revision += 1;
     this.#whole = '';
-    const json = JSON.stringify(changes).slice(1, -1);
     this.#log.push({ revision: this.#revision, json });
     this.#logCharacters += json.length;
     while (this.#logCharacters > MOST_LOG_CHARACTERS && this.#log.length > 0)
@@ -143,13 +172,19 @@ export class SessionFeed {
   }
 }
 
-/** Formula and budget of each result are left out: they grow with the run, and are asked for where they are looked at. */
+/** Changes as members of a JSON array. */
+const jsonOf = (changes: readonly Change[]): string => JSON.stringify(changes).slice(1, -1);
+
+/** What grows with the run and is looked at on one tab only, or is told elsewhere in the view, is left out. */
 function withoutCalculation(work: RunWork): WithoutCalculation<RunWork> {
-  const { outcome } = work;
-  const shown = { ...work, outcome: outcome && { ...outcome, result: bare(outcome.result) } };
-  if (!('emf' in work)) return shown as WithoutCalculation<RunWork>;
-  const { emf } = work;
-  return { ...shown, emf: emf && { ...emf, result: bare(emf.result) } } as WithoutCalculation<RunWork>;
+  const shown = { ...work, outcome: bareOutcome(work.outcome) };
+  return ('emf' in work ? { ...shown, emf: bareOutcome(work.emf) } : shown) as WithoutCalculation<RunWork>;
+}
+
+function bareOutcome(outcome: RunWork['outcome']): WithoutCalculation<RunWork['outcome']> {
+  if (outcome === null) return null;
+  const { byTheBook, result, endCorrectionCm, check } = outcome;
+  return { byTheBook, result: bare(result), endCorrectionCm, check };
 }
 
 function bare(result: Outcome | null): WithoutCalculation<Outcome> | null {

@@ -1,0 +1,112 @@
+import { fixed, plusMinus, roundTogether } from '../calc-core/rounding.ts';
+import { sameData } from '../run/remembering.ts';
+import { driverText, setRows } from '../run/set-rows.ts';
+import type { NullView } from '../run/view.ts';
+import type { SessionView } from './page-protocol.ts';
+
+/**
+ * Every null moves zero and lag, and so all lengths before it, mostly by less than anybody sees. A page is not told again of nulls and
+ * sets that say the same as before, so what one change costs need not grow with the run.
+ */
+
+/** `now`, with what `told` says of a null or a set wherever every digit that a page shows of it is the same. */
+export const keepingDigits = (told: SessionView, now: SessionView): SessionView =>
+  keeping(told, now, sameDigits, sameRows);
+
+/** The same wherever it moved by no more than a tenth of its uncertainty. */
+export const keepingClose = (told: SessionView, now: SessionView): SessionView =>
+  keeping(told, now, isClose, (before, after) =>
+    after.sets.map((set, index) => isClose(before.sets[index], set)),
+  );
+
+type Work = SessionView['work'];
+type SetView = Work['sets'][number];
+
+function keeping(
+  told: SessionView,
+  now: SessionView,
+  sameNull: (before: NullView | undefined, after: NullView) => boolean,
+  sameSets: (before: Work, after: Work) => boolean[],
+): SessionView {
+  const nulls = now.nulls.map((one, index) => (sameNull(told.nulls[index], one) ? told.nulls[index] : one));
+  const same = told.work.procedure === now.work.procedure ? sameSets(told.work, now.work) : [];
+  const sets = now.work.sets.map((set, index) => (same[index] ? told.work.sets[index] : set));
+  return { ...now, nulls, work: { ...now.work, sets } as Work };
+}
+
+/** Numbers of a null that are shown rounded. */
+const ROUNDED: ReadonlySet<string> = new Set<keyof NullView>([
+  'scaleCm',
+  'lengthCm',
+  'uCm',
+  'uReadCm',
+  'driverMa',
+  'sensitivityUaPerMm',
+  'smallestLengthCm',
+]);
+
+function sameDigits(before: NullView | undefined, after: NullView): boolean {
+  if (before === undefined) return false;
+  const others = Object.keys(after).filter((name) => !ROUNDED.has(name)) as (keyof NullView)[];
+  return (
+    others.every((name) => sameData(before[name], after[name])) &&
+    sameData(nullTexts(before), nullTexts(after))
+  );
+}
+
+/** A null as people see it, wherever it is shown. */
+const nullTexts = (one: NullView): string[] => [
+  plusMinus(one.lengthCm ?? one.scaleCm, one.uCm),
+  plusMinus(one.lengthCm ?? one.scaleCm, one.uReadCm),
+  roundTogether(one.scaleCm, one.uCm).value,
+  fixed(one.lengthCm, 1),
+  driverText(one.driverMa),
+  fixed(one.sensitivityUaPerMm, 2),
+  fixed(10 * one.smallestLengthCm, 2),
+];
+
+/** Which sets the table shows alike, and the plot by themselves; none where a column of old and new would have other decimals. */
+function sameRows(before: Work, after: Work): boolean[] {
+  const [old, wanted] = [setTexts(before), setTexts(after)];
+  const same = wanted.map((row, index) => sameData(old[index], row));
+  const sets = after.sets.map((set, index) => (same[index] ? before.sets[index] : set));
+  return sameData(setTexts({ ...after, sets } as Work), wanted) ? same : [];
+}
+
+function setTexts(work: Work): unknown[] {
+  const alone =
+    work.procedure === 'emf-comparison'
+      ? work.sets.map(({ ratio, uRatio }) => plusMinus(ratio, uRatio))
+      : work.sets.map(({ rOhm, uROhm }) => plusMinus(rOhm, uROhm));
+  return setRows(work).map((row, index) => [row, alone[index]]);
+}
+
+/** Each number with the uncertainty that says how far it may move unseen. */
+const UNCERTAINTY_OF: Readonly<Record<string, string>> = {
+  scaleCm: 'uReadCm',
+  lengthCm: 'uReadCm',
+  l1Cm: 'uRead1Cm',
+  l2Cm: 'uRead2Cm',
+  l0Cm: 'uRead0Cm',
+  lCm: 'uReadCm',
+  ratio: 'uRatio',
+  rOhm: 'uROhm',
+};
+const CLOSE = 0.1;
+/** Of uncertainties a tenth of themselves, of a current so little that no length shows it. */
+const CLOSE_SHARE: Readonly<Record<string, number>> = { driverMa: 1e-5, sensitivityUaPerMm: 0.01 };
+
+function isClose<View extends NullView | SetView>(before: View | undefined, after: View): boolean {
+  if (before === undefined) return false;
+  const [old, fresh] = [before, after] as unknown as Record<string, unknown>[];
+  return Object.entries(fresh).every(([name, value]) => {
+    const was = old[name];
+    if (typeof value !== 'number' || typeof was !== 'number') return sameData(was, value);
+    const scale = UNCERTAINTY_OF[name] === undefined ? value : Number(fresh[UNCERTAINTY_OF[name]]);
+    const isExact = EXACT.has(name);
+    return isExact ? was === value : Math.abs(value - was) <= (CLOSE_SHARE[name] ?? CLOSE) * Math.abs(scale);
+  });
+}
+
+/** Numbers that name or count. */
+const EXACT: ReadonlySet<string> = new Set(['set', 'cell', 'row', 'loadOhm', 'atS']);
