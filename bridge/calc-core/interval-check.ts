@@ -6,6 +6,11 @@ import { monteCarlo, numericalTolerance } from './monte-carlo.ts';
 import type { IntervalCheck, Outcome } from './outcome.ts';
 import { type Draw, randomDraws } from './random-draws.ts';
 
+/** Value ± U is symmetric and the trials' interval need not be: what their ends may differ by, as a share of U. */
+const ALLOWED = 0.1;
+/** Chance must move the trials' ends by less than a fifth of that. */
+const SETTLED = ALLOWED / 5;
+
 /**
  * Propagation of distributions (JCGM 101, clause 8) through the averaged models as they are, nothing made linear: it checks the
  * interval's ends and changes nothing. Each trial picks a model by its probability, draws every input and the end correction, and
@@ -18,12 +23,12 @@ export function checkInterval(
   seed: number,
 ): IntervalCheck {
   const draws = randomDraws(seed);
-  const { trials, low, high, noise } = monteCarlo(trialsOf(task, fit, draws.normal, draws.uniform), coverage);
+  const trial = trialsOf(task, fit, draws.normal, draws.uniform);
+  const { trials, low, high, noise } = monteCarlo(trial, coverage, () => SETTLED * U);
   // of the average's own u: that of the trials has no bound where a length is hugely uncertain
   const tolerance = numericalTolerance(u, 2);
   const off = Math.max(Math.abs(value - U - low), Math.abs(value + U - high));
-  // Value ± U is symmetric and the trials' interval need not be: what the two may differ by is a tenth of U.
-  return { trials, low, high, tolerance, agrees: off <= Math.max(tolerance + noise, 0.1 * U) };
+  return { trials, low, high, tolerance, agrees: off <= Math.max(tolerance + noise, ALLOWED * U) };
 }
 
 function trialsOf(task: AveragingTask, fit: NamedFit, normal: Draw, uniform: Draw): () => number {

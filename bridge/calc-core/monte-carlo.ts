@@ -24,22 +24,32 @@ const DIGITS = 2;
 export const numericalTolerance = (u: number, digits: number): number =>
   u > 0 ? 0.5 * 10 ** (Math.floor(Math.log10(u)) - digits + 1) : 0;
 
+/** To a fifth of the tolerance (8.2). */
+const asPublished = (standardDeviation: number): number => numericalTolerance(standardDeviation, DIGITS) / 5;
+
 /**
- * Trials in blocks until the figures settle to a fifth of the tolerance (8.2), or to the most trials allowed.
+ * Trials in blocks until the figures settle, or to the most trials allowed.
  * @param trial one draw of the quantity
+ * @param settledTo what twice the standard deviation of each figure must come below, from that of the quantity
  */
-export function monteCarlo(trial: () => number, coverage: number): MonteCarlo {
+export function monteCarlo(
+  trial: () => number,
+  coverage: number,
+  settledTo: (standardDeviation: number) => number = asPublished,
+): MonteCarlo {
   const values = new Float64Array(BLOCK * MOST_BLOCKS);
   const blocks: Summary[] = [];
   for (;;) {
     const block = Float64Array.from({ length: BLOCK }, trial).sort();
     values.set(block, blocks.length * BLOCK);
     blocks.push(summaryOf(block, coverage));
-    const tolerance = numericalTolerance(meanOf(blocks, 'standardDeviation'), DIGITS);
-    const settled = blocks.length > 1 && FIGURES.every((figure) => spread(blocks, figure) <= tolerance / 5);
+    const standardDeviation = meanOf(blocks, 'standardDeviation');
+    const most = settledTo(standardDeviation);
+    const settled = blocks.length > 1 && FIGURES.every((figure) => spread(blocks, figure) <= most);
     if (settled || blocks.length === MOST_BLOCKS) {
       const all = values.subarray(0, blocks.length * BLOCK).sort();
       const noise = Math.max(spread(blocks, 'low'), spread(blocks, 'high'));
+      const tolerance = numericalTolerance(standardDeviation, DIGITS);
       return { trials: all.length, ...summaryOf(all, coverage), tolerance, noise };
     }
   }
