@@ -1,14 +1,19 @@
+import { setFlagsFromString } from 'node:v8';
+import { runInNewContext } from 'node:vm';
 import { SessionFeed } from '../../bridge/serve/session-feed.ts';
 import { newFold, recordsOf } from '../independent-recordings/fold-text.ts';
 import { begin, fineNull, SWEEPS } from '../independent-recordings/writer/student.ts';
 import { handDrivenSession } from '../serve/hand-driven-session.ts';
 
-/** What one more null costs as a run grows: CPU of the view, and characters that a page is sent. */
+/** What one more null costs as a run grows: CPU of the view, characters that a page is sent, and what is held. */
 
 const SETS = 10;
 /** Nulls of both cells in turn, each swept there and back. */
-const NULLS = 608;
-const SHOWN_AT = [40, 160, 320, 480, 600];
+const NULLS = 1000;
+const SHOWN_AT = [50, 150, 300, 600, 990];
+
+setFlagsFromString('--expose-gc');
+const collect = runInNewContext('gc') as () => void;
 
 function longRun(): { text: string; nullsAt: Set<number> } {
   const run = begin({ board: { rateHz: 100 } });
@@ -33,6 +38,8 @@ interface Growth {
   nulls: number;
   viewMs: number;
   characters: number;
+  /** After a collection; null where none was made. */
+  heapMb: number | null;
 }
 
 function grow(): Growth[] {
@@ -53,12 +60,17 @@ function grow(): Growth[] {
     const { nulls } = fold.view();
     const { user, system } = process.cpuUsage(began);
     driven.change({});
-    return [
-      { nulls: nulls.length, viewMs: (user + system) / 1000, characters: feed.viewSince(revision).length },
-    ];
+    const characters = feed.viewSince(revision).length;
+    const heapMb = SHOWN_AT.includes(nulls.length) ? heldMb() : null;
+    return [{ nulls: nulls.length, viewMs: (user + system) / 1000, characters, heapMb }];
   });
   feed.close();
   return growth;
+}
+
+function heldMb(): number {
+  collect();
+  return process.memoryUsage().heapUsed / 2 ** 20;
 }
 
 const middle = (values: readonly number[]): number =>
@@ -70,6 +82,7 @@ export function growthOfRun(): string[] {
     const about = growth.filter(({ nulls }) => Math.abs(nulls - at) <= 8);
     const viewMs = middle(about.map((one) => one.viewMs)).toFixed(0);
     const characters = about.map((one) => one.characters);
-    return `${at} nulls in ${SETS} sets: one more takes ${viewMs} ms of CPU and ${middle(characters)} characters a page, ${Math.max(...characters)} at most`;
+    const heldMb = growth.find(({ nulls }) => nulls === at)?.heapMb?.toFixed(0);
+    return `${at} nulls in ${SETS} sets: one more takes ${viewMs} ms of CPU and ${middle(characters)} characters a page, ${Math.max(...characters)} at most; ${heldMb} MB held, the recording's text included`;
   });
 }
