@@ -38,6 +38,11 @@ const listen = () =>
     .preset('0.0.0.0')
     .default(null);
 
+const home = () =>
+  new Option('--home <folder>', 'where recordings/ and benches/ lie (default: the working folder)')
+    .env('TENWIRE_HOME')
+    .default('.');
+
 const byHand = () =>
   new Option('--by-hand', 'the hand at the simulated bench is yours, on the page')
     .default(false)
@@ -51,7 +56,7 @@ const procedure = () =>
 function optionDescription(this: Help, option: Option): string {
   const { defaultValue } = option;
   const isEmpty = Array.isArray(defaultValue) && defaultValue.length === 0;
-  return defaultValue === false || defaultValue === null || isEmpty
+  return defaultValue === false || defaultValue === null || defaultValue === '.' || isEmpty
     ? option.description
     : Help.prototype.optionDescription.call(this, option);
 }
@@ -68,11 +73,21 @@ function program(): Command {
     .version(manifest.version)
     .exitOverride()
     .configureHelp({ optionDescription })
-    .showHelpAfterError('(tenwire COMMAND --help says more)');
-  for (const add of [addDemo, addServe, addRun, addReplay, addReport, addPlan, addPorts, addCheckBoard])
-    add(tenwire);
+    .showHelpAfterError('(tenwire COMMAND --help says more)')
+    .addHelpText('after', WAYS_TO_BEGIN);
+  for (const add of COMMANDS) add(tenwire);
   return tenwire;
 }
+
+const WAYS_TO_BEGIN = `
+Usual ways to begin:
+  tenwire demo                      watch a whole run at a simulated bench
+  tenwire serve                     describe your bench on the page, and begin runs there
+  tenwire report recordings/*.rec   write the records of runs for printing
+  tenwire doctor                    what this computer lacks, if anything`;
+
+const example = (...lines: string[]): string =>
+  ['', 'Example:', ...lines.map((line) => `  ${line}`)].join('\n');
 
 function addDemo(tenwire: Command): void {
   tenwire
@@ -91,8 +106,10 @@ function addDemo(tenwire: Command): void {
         .conflicts(['once', 'emulatedBoard'])
         .implies({ byHand: true }),
     )
+    .addOption(home())
     .addOption(httpPort('--http-port <port>'))
     .addOption(listen())
+    .addHelpText('after', example('tenwire demo --once', 'tenwire demo --by-hand'))
     .action(async ({ procedure: measured, speed, out, ...rest }) => {
       const { demo } = await import('./commands/demo.ts');
       const absent = { procedure: measured ?? DEFAULT_PROCEDURE, speed: speed ?? null, out: out ?? null };
@@ -106,8 +123,10 @@ function addServe(tenwire: Command): void {
     .description(
       'the page without a run yet: to describe and calibrate a bench, and to begin runs from there',
     )
+    .addOption(home())
     .addOption(httpPort('--http-port <port>'))
     .addOption(listen())
+    .addHelpText('after', example('tenwire serve --home ~/physics'))
     .action(async (options) => {
       const { servePage } = await import('./commands/serve.ts');
       exitCode = await servePage(options, terminal);
@@ -127,8 +146,13 @@ function addRun(tenwire: Command): void {
     .option('--baud <rate>', 'baud rate of the board', baudRate, DEFAULT_BAUD)
     .option('--rate <hz>', 'samples a second that the board is told to take', positiveNumber)
     .addOption(procedure())
+    .addOption(home())
     .addOption(httpPort('--http-port <port>'))
     .addOption(listen())
+    .addHelpText(
+      'after',
+      example('tenwire run --port /dev/ttyACM0 --bench benches/bench-4.json --by "A. Student"'),
+    )
     .action(async ({ bench, out, temperature, rate, procedure: measured, ...rest }) => {
       const { run } = await import('./commands/run.ts');
       const absent = {
@@ -147,8 +171,10 @@ function addReplay(tenwire: Command): void {
     .description('plays a recording back on the page')
     .argument('<file>', 'a recording')
     .option('--speed <times>', 'times real time', positiveNumber, 1)
+    .addOption(home())
     .addOption(httpPort('--http-port <port>'))
     .addOption(listen())
+    .addHelpText('after', example('tenwire replay recordings/bench-4.rec --speed 10'))
     .action(async (file, options) => {
       const { replay } = await import('./commands/replay.ts');
       exitCode = await replay(file, options, terminal);
@@ -164,6 +190,13 @@ function addReport(tenwire: Command): void {
     .option('--csv', "a table of all the recordings given, with the class's spread", false)
     .option('--observations', 'sets and nulls as CSV files with metadata', false)
     .option('--out <file>', 'where it goes, "-" for standard output (default: the page beside its recording)')
+    .addHelpText(
+      'after',
+      example(
+        'tenwire report recordings/bench-4.rec',
+        'tenwire report --csv recordings/*.rec --out class.csv',
+      ),
+    )
     .action(async (files, options) => {
       const { report } = await import('./commands/report.ts');
       exitCode = await report(files, { ...options, out: options.out ?? null }, terminal);
@@ -193,6 +226,7 @@ function addPlan(tenwire: Command): void {
     )
     .option('--sets <number>', 'sets of observations', setCount, DEFAULT_SETS)
     .option('--json', 'for a script', false)
+    .addHelpText('after', example('tenwire plan --bench benches/bench-4.json --rheostat 2-15'))
     .action(async (options) => {
       const { plan } = await import('./commands/plan.ts');
       exitCode = await plan(options, terminal);
@@ -203,6 +237,7 @@ function addPorts(tenwire: Command): void {
   tenwire
     .command('ports')
     .description('lists the serial ports of this computer')
+    .addHelpText('after', example('tenwire ports'))
     .action(async () => {
       const { ports } = await import('./commands/ports.ts');
       exitCode = await ports(terminal);
@@ -217,18 +252,63 @@ function addCheckBoard(tenwire: Command): void {
     .option('--baud <rate>', 'baud rate of the board', baudRate, DEFAULT_BAUD)
     .option('--seconds <number>', 'how long to listen', seconds, CHECK_SECONDS)
     .option('--json', 'for a script', false)
+    .addHelpText('after', example('tenwire check-board --port /dev/ttyACM0'))
     .action(async (options) => {
       const { checkBoardCommand } = await import('./commands/check-board.ts');
       exitCode = await checkBoardCommand(options, terminal);
     });
 }
 
+function addDoctor(tenwire: Command): void {
+  tenwire
+    .command('doctor')
+    .description('looks at ports, rights, folders, disk, Node and browser, and names what to do')
+    .addOption(home())
+    .addHelpText('after', example('tenwire doctor'))
+    .action(async (options) => {
+      const { doctor } = await import('./commands/doctor.ts');
+      exitCode = await doctor(options, terminal);
+    });
+}
+
+function addService(tenwire: Command): void {
+  tenwire
+    .command('service')
+    .description(
+      'for a small computer beside the bench (Linux): prints a systemd user unit and a udev rule that start the page',
+    )
+    .requiredOption('--print', 'on standard output; nothing is installed')
+    .addOption(home())
+    .addOption(httpPort('--http-port <port>'))
+    .addOption(listen())
+    .addHelpText('after', example('tenwire service --print --home /srv/bench-4'))
+    .action(async (options) => {
+      const { service } = await import('./commands/service.ts');
+      exitCode = service(options, terminal);
+    });
+}
+
+const COMMANDS = [
+  addDemo,
+  addServe,
+  addRun,
+  addReplay,
+  addReport,
+  addPlan,
+  addPorts,
+  addCheckBoard,
+  addDoctor,
+  addService,
+];
+
 /** Wrong use, as commander sees it, is 2; asking for help is no mistake. */
 async function main(): Promise<void> {
   // Whoever reads our output may have seen enough (`| head`): a run goes on, and what only prints is done anyway.
   for (const stream of [process.stdout, process.stderr]) stream.on('error', () => {});
   try {
-    await program().parseAsync();
+    const tenwire = program();
+    if (process.argv.length === 2) tenwire.outputHelp();
+    else await tenwire.parseAsync();
   } catch (error) {
     if (!(error instanceof CommanderError)) throw error;
     exitCode = error.exitCode === 0 ? 0 : 2;

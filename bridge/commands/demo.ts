@@ -13,7 +13,7 @@ import type { DemoBench } from './demo-bench.ts';
 import { emulatedBench, handWorkedBench, simulatedBench } from './demo-bench.ts';
 import { resultLines } from './result-lines.ts';
 import type { PageOptions } from './serve-sessions.ts';
-import { RECORDINGS_FOLDER, serveSession } from './serve-sessions.ts';
+import { recordingsFolder, serveSession } from './serve-sessions.ts';
 import type { ExitCode, Terminal } from './terminal.ts';
 import { untilAskedToEnd } from './terminal.ts';
 import { reportUncaughtErrors } from './uncaught-errors.ts';
@@ -43,7 +43,9 @@ const EMULATED_SPEED = 3;
 /** A simulated bench, worked by a simulated student, served as a real one would be. */
 export async function demo(options: DemoOptions, terminal: Terminal): Promise<ExitCode> {
   const scene = sceneWith({ seed: options.seed, task: TASKS[options.procedure] });
-  const path = resolve(options.out ?? join(RECORDINGS_FOLDER, recordingName('demo', new Date())));
+  const path = resolve(
+    options.out ?? join(recordingsFolder(options.home), recordingName('demo', new Date())),
+  );
   const obstacle = options.out === null ? makeFolderFor(path) : null;
   if (obstacle !== null) return failed(terminal, obstacle.text);
   const { speed } = options;

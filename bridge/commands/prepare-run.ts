@@ -1,15 +1,17 @@
 import { existsSync } from 'node:fs';
-import { resolve } from 'node:path';
+import { join, resolve } from 'node:path';
 import type { RunEvent } from '../run/events.ts';
 import { DEFAULT_PROCEDURE, type Procedure } from '../run/procedure.ts';
 import { makeFolderFor, openingEvents, recordingName, utcSeconds } from '../session/new-recording.ts';
 import type { SessionPlan } from '../session/open-session.ts';
 import { aboutRun, temperatureOption } from './about-option.ts';
 import { readBenchFile } from './bench-option.ts';
-import { RECORDINGS_FOLDER } from './serve-sessions.ts';
+import { recordingsFolder } from './serve-sessions.ts';
 import type { ExitCode, Terminal } from './terminal.ts';
 
 export interface RunRecordOptions {
+  /** Folder in whose `recordings` the recording goes where `out` names none. */
+  home: string;
   /** Null only where a recording is resumed: it holds its bench. */
   bench: string | null;
   out: string | null;
@@ -53,7 +55,7 @@ export async function prepareRun(
   const about = await aboutRun(options, terminal);
   if (!about.ok) return misuse(about.text);
   const now = new Date();
-  const path = out ?? resolve(RECORDINGS_FOLDER, recordingName(bench.bench.name, now));
+  const path = out ?? join(recordingsFolder(options.home), recordingName(bench.bench.name, now));
   const obstacle = out === null ? makeFolderFor(path) : null;
   if (obstacle !== null) return { ok: false, code: 1, text: obstacle.text };
   const { by, temperatureC } = about;

@@ -1,3 +1,4 @@
+import { existsSync } from 'node:fs';
 import { resolve } from 'node:path';
 import { fileURLToPath } from 'node:url';
 import { Background } from '../bench-setup/background.ts';
@@ -19,9 +20,9 @@ const PAGE_FOLDER = fileURLToPath(new URL('../web', import.meta.url));
 export const background = (): Background =>
   new Background(new URL('./background-worker.js', import.meta.url));
 
-/** Folders of the working folder in which recordings and bench files are kept. */
-export const RECORDINGS_FOLDER = 'recordings';
-const BENCHES_FOLDER = 'benches';
+/** Where recordings are kept. */
+export const recordingsFolder = (home: string): string => resolve(home, 'recordings');
+const benchesFolder = (home: string): string => resolve(home, 'benches');
 
 interface Closable extends Session {
   close(): Promise<void>;
@@ -37,6 +38,8 @@ export interface Bridge {
 }
 
 export interface PageOptions {
+  /** Folder in which recordings and bench files lie, each in a folder of their own. */
+  home: string;
   httpPort: number;
   /** Address on which others are let in; null for this machine alone. */
   listen: string | null;
@@ -46,7 +49,7 @@ export interface PageOptions {
 export async function serveSession(
   session: Closable | null,
   makeRun: MakeRun,
-  { httpPort, listen }: PageOptions,
+  { home, httpPort, listen }: PageOptions,
   terminal: Terminal,
 ): Promise<Bridge | null> {
   const sessions = sessionRegistry();
@@ -55,8 +58,8 @@ export async function serveSession(
   const setup = new BenchSetup({
     sessions,
     makeRun,
-    recordingsFolder: resolve(RECORDINGS_FOLDER),
-    benchesFolder: resolve(BENCHES_FOLDER),
+    recordingsFolder: recordingsFolder(home),
+    benchesFolder: benchesFolder(home),
     background: background(),
     onBegun: (begun) => runs.begun(begun),
   });
@@ -70,6 +73,8 @@ export async function serveSession(
   if (httpPort !== 0 && server.port !== httpPort)
     terminal.note(`port ${httpPort} is taken; using ${server.port}`);
   terminal.out(`page: ${server.url}`);
+  if (!existsSync(benchesFolder(home)))
+    terminal.note(`recordings are kept in ${recordingsFolder(home)}, bench files in ${benchesFolder(home)}`);
   if (others !== null) tellOthers(others, server.port, terminal);
   return { server, close: () => closeAll() };
 

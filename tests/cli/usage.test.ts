@@ -21,7 +21,7 @@ describe('exit codes', () => {
     [['--version'], 0],
     [['run', '--help'], 0],
     [['help', 'demo'], 0],
-    [[], 2],
+    [[], 0],
     [['nothing'], 2],
     [['demo', '--speed', 'fast'], 2],
     [['demo', '--speed', '0'], 2],

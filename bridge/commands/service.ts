@@ -1,0 +1,63 @@
+import { resolve } from 'node:path';
+import { fileURLToPath } from 'node:url';
+import type { PageOptions } from './serve-sessions.ts';
+import type { ExitCode, Terminal } from './terminal.ts';
+
+/** A udev rule and a systemd user unit for a computer that does nothing but serve one bench. */
+
+/** USB converters that boards carry: their makers' numbers, as the kernel's drivers list them. */
+const USB_VENDORS = ['2341', '1a86', '0403', '10c4', '067b'];
+
+const UNIT_NAME = 'tenwire.service';
+
+export function service(options: PageOptions, terminal: Terminal): ExitCode {
+  const command = [
+    process.execPath,
+    fileURLToPath(new URL('./cli.js', import.meta.url)),
+    ...argumentsOf(options),
+  ];
+  for (const line of [...udevRule(), '', ...unit(command, resolve(options.home))]) terminal.out(line);
+  return 0;
+}
+
+const argumentsOf = ({ home, httpPort, listen }: PageOptions): string[] => [
+  'serve',
+  '--home',
+  resolve(home),
+  '--http-port',
+  String(httpPort),
+  ...(listen === null ? [] : ['--listen', listen]),
+];
+
+/** In a unit a percent sign begins a specifier and a dollar sign a variable (systemd.unit(5), systemd.service(5)). */
+const quoted = (text: string): string =>
+  `"${text.replace(/[\\"]/g, '\\$&').replaceAll('%', '%%').replaceAll('$', '$$$$')}"`;
+
+function udevRule(): string[] {
+  return [
+    '# /etc/udev/rules.d/70-tenwire.rules (then: sudo udevadm control --reload)',
+    '# Whoever sits at this computer may open the board.',
+    ...USB_VENDORS.map(
+      (vendor) =>
+        `SUBSYSTEM=="tty", ATTRS{idVendor}=="${vendor}", TAG+="uaccess", TAG+="systemd", GROUP="dialout", MODE="0660"`,
+    ),
+  ];
+}
+
+function unit(command: readonly string[], home: string): string[] {
+  return [
+    `# ~/.config/systemd/user/${UNIT_NAME} (then: systemctl --user enable --now ${UNIT_NAME}; loginctl enable-linger)`,
+    '[Unit]',
+    'Description=tenwire serves a potentiometer bench',
+    'StartLimitIntervalSec=0',
+    '',
+    '[Service]',
+    `ExecStart=${command.map(quoted).join(' ')}`,
+    `WorkingDirectory=${home.replaceAll('%', '%%')}`,
+    'Restart=always',
+    'RestartSec=2',
+    '',
+    '[Install]',
+    'WantedBy=default.target',
+  ];
+}
