@@ -9,7 +9,12 @@ const executable = {
 };
 
 export default defineConfig({
-  input: { cli: 'bridge/cli.ts', 'background-worker': 'bridge/bench-setup/background-worker.ts' },
+  input: {
+    cli: 'bridge/cli.ts',
+    'background-worker': 'bridge/bench-setup/background-worker.ts',
+    'calc-core': 'bridge/calc-core/index.ts',
+    'firmware-protocol': 'firmware-protocol/index.ts',
+  },
   platform: 'node',
   // serialport finds its native binding by path and crashes when bundled; ws and the parser stay beside it.
   external: [/^node:/, /^serialport/, /^@serialport\//, 'ws'],
