@@ -30,9 +30,12 @@ function keeping(
 ): SessionView {
   const nulls = now.nulls.map((one, index) => (sameNull(told.nulls[index], one) ? told.nulls[index] : one));
   const same = told.work.procedure === now.work.procedure ? sameSets(told.work, now.work) : [];
-  const sets = now.work.sets.map((set, index) => (same[index] ? told.work.sets[index] : set));
-  return { ...now, nulls, work: { ...now.work, sets } as Work };
+  return { ...now, nulls, work: withSets(told.work, now.work, same) };
 }
+
+/** `after`, with the sets of `before` wherever they are the same. */
+const withSets = (before: Work, after: Work, same: readonly boolean[]): Work =>
+  ({ ...after, sets: after.sets.map((set, index) => (same[index] ? before.sets[index] : set)) }) as Work;
 
 /** Numbers of a null that are shown rounded. */
 const ROUNDED: ReadonlySet<string> = new Set<keyof NullView>([
@@ -69,8 +72,7 @@ const nullTexts = (one: NullView): string[] => [
 function sameRows(before: Work, after: Work): boolean[] {
   const [old, wanted] = [setTexts(before), setTexts(after)];
   const same = wanted.map((row, index) => sameData(old[index], row));
-  const sets = after.sets.map((set, index) => (same[index] ? before.sets[index] : set));
-  return sameData(setTexts({ ...after, sets } as Work), wanted) ? same : [];
+  return sameData(setTexts(withSets(before, after, same)), wanted) ? same : [];
 }
 
 function setTexts(work: Work): unknown[] {
@@ -93,8 +95,12 @@ const UNCERTAINTY_OF: Readonly<Record<string, string>> = {
   rOhm: 'uROhm',
 };
 const CLOSE = 0.1;
-/** Of uncertainties a tenth of themselves, of a current so little that no length shows it. */
-const CLOSE_SHARE: Readonly<Record<string, number>> = { driverMa: 1e-5, sensitivityUaPerMm: 0.01 };
+/** What may not move by a tenth, or by a tenth of its uncertainty: a current by so little that no length shows it, what names or counts not at all. */
+const CLOSE_SHARE: Readonly<Record<string, number>> = {
+  driverMa: 1e-5,
+  sensitivityUaPerMm: 0.01,
+  ...{ set: 0, cell: 0, row: 0, loadOhm: 0, atS: 0 },
+};
 
 function isClose<View extends NullView | SetView>(before: View | undefined, after: View): boolean {
   if (before === undefined) return false;
@@ -103,10 +109,6 @@ function isClose<View extends NullView | SetView>(before: View | undefined, afte
     const was = old[name];
     if (typeof value !== 'number' || typeof was !== 'number') return sameData(was, value);
     const scale = UNCERTAINTY_OF[name] === undefined ? value : Number(fresh[UNCERTAINTY_OF[name]]);
-    const isExact = EXACT.has(name);
-    return isExact ? was === value : Math.abs(value - was) <= (CLOSE_SHARE[name] ?? CLOSE) * Math.abs(scale);
+    return Math.abs(value - was) <= (CLOSE_SHARE[name] ?? CLOSE) * Math.abs(scale);
   });
 }
-
-/** Numbers that name or count. */
-const EXACT: ReadonlySet<string> = new Set(['set', 'cell', 'row', 'loadOhm', 'atS']);

@@ -35,7 +35,7 @@ export function placeFindings(bench: Bench, nulls: readonly ResolvedNull[]): Fin
   if (zeroEndLooksWrong(nulls)) {
     return [{ code: 'zero-end-or-row-wrong', severity: 'warn', ...message('zero-end-wrong') }];
   }
-  return [...ofEachCell(nulls).flatMap(wrongRows), ...markFindings(bench)];
+  return [...ofEachCell(nulls).flatMap(wrongRow), ...markFindings(bench)];
 }
 
 const ofEachCell = (nulls: readonly ResolvedNull[]): Placed[][] =>
@@ -61,7 +61,7 @@ const middleOf = (values: readonly number[]): number =>
   values.toSorted((a, b) => a - b)[Math.floor(values.length / 2)];
 
 /** The null that disagrees with all others, which agree, and agrees with them on another row. */
-function wrongRows(nulls: readonly Placed[]): Finding[] {
+function wrongRow(nulls: readonly Placed[]): Finding[] {
   if (new Set(nulls.map(({ set }) => set)).size < 3) return [];
   const nullPoint = furthestFrom(middleOf(nulls.map(productOf)), nulls);
   const others = nulls.filter((other) => other !== nullPoint);
