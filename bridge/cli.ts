@@ -39,9 +39,9 @@ const listen = () =>
     .default(null);
 
 const home = () =>
-  new Option('--home <folder>', 'where recordings/ and benches/ lie (default: the working folder)')
+  new Option('--home <folder>', 'where recordings/ and benches/ lie')
     .env('TENWIRE_HOME')
-    .default('.');
+    .default('.', 'the working folder');
 
 const byHand = () =>
   new Option('--by-hand', 'the hand at the simulated bench is yours, on the page')
@@ -56,7 +56,7 @@ const procedure = () =>
 function optionDescription(this: Help, option: Option): string {
   const { defaultValue } = option;
   const isEmpty = Array.isArray(defaultValue) && defaultValue.length === 0;
-  return defaultValue === false || defaultValue === null || defaultValue === '.' || isEmpty
+  return defaultValue === false || defaultValue === null || isEmpty
     ? option.description
     : Help.prototype.optionDescription.call(this, option);
 }
