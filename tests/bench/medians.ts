@@ -11,7 +11,7 @@ export function alternate(rounds: number, ...works: (() => void)[]): number[] {
   return times.map(median);
 }
 
-function median(values: number[]): number {
+export function median(values: readonly number[]): number {
   const sorted = [...values].sort((a, b) => a - b);
   const middle = Math.floor(sorted.length / 2);
   return sorted.length % 2 === 1 ? sorted[middle] : (sorted[middle - 1] + sorted[middle]) / 2;

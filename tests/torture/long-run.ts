@@ -2,8 +2,6 @@ import assert from 'node:assert/strict';
 import { readdirSync, rmSync, statSync } from 'node:fs';
 import { join } from 'node:path';
 import { setImmediate as nextTurn } from 'node:timers/promises';
-import { setFlagsFromString } from 'node:v8';
-import { runInNewContext } from 'node:vm';
 import { runMaker } from '../../bridge/session/make-run.ts';
 import { openSession } from '../../bridge/session/open-session.ts';
 import type { RunSession } from '../../bridge/session/run-session.ts';
@@ -12,6 +10,7 @@ import { simulateRun } from '../../bridge/simulate/simulate-run.ts';
 import { decodeLine } from '../../firmware-protocol/decode.ts';
 import { encodeSample } from '../../firmware-protocol/encode.ts';
 import type { SampleFrame } from '../../firmware-protocol/frames.ts';
+import { collectGarbage } from '../collect-garbage.ts';
 import { temporaryFolder } from '../serial/pty.ts';
 import { HandSource } from '../session/stand.ts';
 import { part } from './figures.ts';
@@ -36,11 +35,8 @@ function beginning(): { introduction: string[]; samples: SampleFrame[] } {
   return { introduction, samples };
 }
 
-setFlagsFromString('--expose-gc');
-const collect = runInNewContext('gc') as () => void;
-
 function held() {
-  collect();
+  collectGarbage();
   return {
     heapMb: process.memoryUsage().heapUsed / 2 ** 20,
     timers: process.getActiveResourcesInfo().filter((kind) => kind === 'Timeout').length,
