@@ -5,12 +5,15 @@ import { createPositionSensor } from '../simulate/position-sensor.ts';
 import { randomStream } from '../simulate/random.ts';
 import type { FrontEnd } from '../simulate/scene.ts';
 import {
+  AMPLIFIER_VOLTS_PER_UA,
   DRIVER_VOLTS_PER_MA,
+  DRIVER_ZERO_COUNTS,
   FILTER_S,
+  FIRST_STAGE_S,
   GAL_NOISE_UA,
-  GAL_VOLTS_PER_UA,
   MID_RAIL_V,
   PARTS,
+  PIN_SHARE,
   VOLTS_PER_COUNT,
 } from './hardware.ts';
 
@@ -19,6 +22,8 @@ export interface FrontEndOptions {
   seed: number;
   /** Offset of the galvanometer amplifier at its output, in volts, beside the mid-rail. */
   zeroOffsetV: number;
+  /** Potential of end A, and with it of the shunt, above the board's ground: mid-rail, unless R28 is open or A is joined to something. */
+  shuntAtV: number;
   /** Relative error of gain and shunt. */
   gainError: number;
   /** RMS noise of the amplifier as a current; the guide's own figure by default. */
@@ -30,6 +35,7 @@ export interface FrontEndOptions {
 export const QUIET_FRONT_END: FrontEndOptions = {
   seed: 1,
   zeroOffsetV: 0,
+  shuntAtV: MID_RAIL_V,
   gainError: 0,
   noiseUa: GAL_NOISE_UA,
   hum: { amplitudeUa: 0, frequencyHz: 50 },
@@ -56,10 +62,34 @@ export interface FrontEndModel {
 const withinSwing = (volts: number): number =>
   Math.max(PARTS.outputSwingV, Math.min(PARTS.supplyV - PARTS.outputSwingV, volts));
 
+const clamped = (value: number, most: number): number => Math.max(-most, Math.min(most, value));
+
+/**
+ * First stage of the galvanometer amplifier (A1, A2): the current, in microamperes, that its two outputs stand for. The diodes hold the
+ * shunt's voltage, and what both inputs have in common comes through as far as it is not rejected.
+ */
+function firstStageUa(ua: number, shuntAtV: number): number {
+  const { galShuntOhm, clampV, commonModeRejection } = PARTS;
+  const shuntV = clamped(ua * 1e-6 * galShuntOhm, clampV) + (shuntAtV - MID_RAIL_V) / commonModeRejection;
+  const higher = outputBeside(shuntAtV + shuntV / 2, shuntAtV - shuntV / 2);
+  const lower = outputBeside(shuntAtV - shuntV / 2, shuntAtV + shuntV / 2);
+  return (higher - lower) / AMPLIFIER_VOLTS_PER_UA;
+}
+
+/** Output of one amplifier of the first stage, from its own input and the other's; one at its rail takes the other along, over R6. */
+function outputBeside(ownV: number, otherV: number): number {
+  const { gainFeedbackOhm, gainSetOhm } = PARTS;
+  const otherOutV = otherV + ((otherV - ownV) * gainFeedbackOhm) / gainSetOhm;
+  const railV = withinSwing(otherOutV);
+  const freeV = ownV + ((ownV - otherV) * gainFeedbackOhm) / gainSetOhm;
+  const besideRailV = ownV + ((ownV - railV) * gainFeedbackOhm) / (gainFeedbackOhm + gainSetOhm);
+  return withinSwing(railV === otherOutV ? freeV : besideRailV);
+}
+
 /** The front end of docs/hardware.md: galvanometer amplifier, position sensor, driver shunt. */
 export function createFrontEnd(bench: Bench, options: FrontEndOptions): FrontEndModel {
   const stream = (name: string) => randomStream(options.seed, name);
-  const voltsPerUa = GAL_VOLTS_PER_UA * (1 + options.gainError);
+  const voltsPerUa = AMPLIFIER_VOLTS_PER_UA * (1 + options.gainError);
   const amplifier = createAmplifier(
     {
       zeroCounts: MID_RAIL_V + options.zeroOffsetV,
@@ -69,7 +99,8 @@ export function createFrontEnd(bench: Bench, options: FrontEndOptions): FrontEnd
       wander: { rmsUa: options.noiseUa, timeConstantS: FILTER_S },
       hum: options.hum,
       spikes: { share: 0, rmsUa: 0 },
-      lagMs: FILTER_S * 1000,
+      // Two poles far apart lag as one of their sum.
+      lagMs: (FILTER_S + FIRST_STAGE_S) * 1000,
     },
     // The amplifier counts in whatever its scale says: here volts.
     1 / voltsPerUa,
@@ -82,9 +113,15 @@ export function createFrontEnd(bench: Bench, options: FrontEndOptions): FrontEnd
   const volts: PinVoltages = { gal: MID_RAIL_V, pos: 0, drv: 0 };
   return {
     follow(tS, seen) {
-      volts.gal = withinSwing(amplifier.read(tS, seen.galvanometerUa, seen.jumps));
+      const stage = (ua: number) => firstStageUa(ua, options.shuntAtV);
+      const jumps = seen.jumps.map((jump) => ({
+        ...jump,
+        beforeUa: stage(jump.beforeUa),
+        afterUa: stage(jump.afterUa),
+      }));
+      volts.gal = PIN_SHARE * withinSwing(amplifier.read(tS, stage(seen.galvanometerUa), jumps));
       volts.pos = sensor.read(seen.scaleCm) * VOLTS_PER_COUNT;
-      volts.drv = withinSwing(PARTS.driverPedestalV + seen.driverMa * DRIVER_VOLTS_PER_MA);
+      volts.drv = withinSwing(DRIVER_ZERO_COUNTS * VOLTS_PER_COUNT + seen.driverMa * DRIVER_VOLTS_PER_MA);
       return volts;
     },
   };

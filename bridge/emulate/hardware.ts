@@ -1,42 +1,48 @@
+import { nominal, toleranceOf } from './parts.ts';
+
 /**
- * The electronics of docs/hardware.md as numbers: parts first, then what follows from them. The emulated
- * board's analog front end and the guide's arithmetic both start here, so that they can't drift apart.
+ * The electronics of docs/hardware.md as numbers: what follows from the list of parts. The emulated board's analog front end and
+ * the guide's arithmetic both start here, so that they can't drift apart.
  */
 
-/** Parts, as the circuit diagram names them. */
+/** What is chosen beside the parts' own values, and what an amplifier of the kind asked for does at worst. */
 export const PARTS = {
   supplyV: 5,
   /** In series with the galvanometer; what the amplifier looks at. */
-  galShuntOhm: 100,
+  galShuntOhm: nominal('R1'),
   /** Instrumentation amplifier of three operational amplifiers: two feedback resistors and the one that sets the gain. */
-  gainFeedbackOhm: 24_900,
-  gainSetOhm: 205,
+  gainFeedbackOhm: nominal('R4'),
+  gainSetOhm: nominal('R6'),
   /** Resistors of the difference stage, their tolerance, and the capacitor across the feedback one. */
-  differenceOhm: 100_000,
-  differenceTolerance: 0.001,
-  filterFarad: 22e-9,
+  differenceOhm: nominal('R7'),
+  differenceTolerance: toleranceOf('R7'),
+  filterFarad: nominal('C1'),
   /** From each end of the shunt to the amplifier's input. */
-  inputSeriesOhm: 1_000,
-  /** Across shunt and galvanometer coil, two silicon diodes head to tail. */
+  inputSeriesOhm: nominal('R2'),
+  /** Over the shunt, two silicon diodes head to tail. */
   clampV: 0.7,
-  /** Operational amplifier: voltage noise, offset at most, how near to the supply its output goes. */
+  /** Operational amplifier: voltage noise, offset at most, how near to the supply its output goes, rejection of the common mode, bandwidth. */
   noiseVPerRootHz: 95e-9,
   offsetV: 10e-6,
   outputSwingV: 0.03,
+  commonModeRejection: 1e5,
+  gainBandwidthHz: 350e3,
   /** In the driver's lead at A. */
-  driverShuntOhm: 1,
-  driverGain: 24.4,
-  driverPedestalV: 0.1,
+  driverShuntOhm: nominal('R11'),
+  driverGain: nominal('R31') / nominal('R29'),
   /** Position: a linear potentiometer with a resistor at either end. */
-  potentiometerOhm: 10_000,
-  potentiometerEndOhm: 270,
+  potentiometerOhm: nominal('P1'),
+  potentiometerEndOhm: nominal('R24'),
   strokeCm: 100,
   /** Between a source and its analog input, with a capacitor to ground at the pin. */
-  pinSeriesOhm: 1_000,
-  pinFarad: 1e-9,
+  pinSeriesOhm: nominal('R12'),
+  pinFarad: nominal('C3'),
   /** Dither: an R-2R ladder on three port pins, coupled to each analog input. */
   ditherBits: 3,
-  ditherCoupleOhm: 1_020_000,
+  ditherCoupleOhm: nominal('R15'),
+  /** Of the ladder as a source, and how many channels load it. */
+  ladderOhm: nominal('R22'),
+  analogInputs: 3,
 } as const;
 
 /** The converter and what the firmware makes of it (firmware-protocol/atmega328p/board.h and sampler.c). */
@@ -61,17 +67,32 @@ export const MID_RAIL_V = supplyV / 2;
 /** Gain of a three-amplifier instrumentation amplifier, 1 + 2 R / R_G, its difference stage having gain 1. */
 export const GAL_GAIN = 1 + (2 * PARTS.gainFeedbackOhm) / PARTS.gainSetOhm;
 
-/** Volts at the converter for one microampere in the galvanometer. */
-export const GAL_VOLTS_PER_UA = 1e-6 * PARTS.galShuntOhm * GAL_GAIN;
+/** What is left at an analog pin of the voltage before its resistor: the dither's resistor pulls at it. */
+export const PIN_SHARE = PARTS.ditherCoupleOhm / (PARTS.ditherCoupleOhm + PARTS.pinSeriesOhm);
+
+/** Volts at the amplifier's output for one microampere in the galvanometer. */
+export const AMPLIFIER_VOLTS_PER_UA = 1e-6 * PARTS.galShuntOhm * GAL_GAIN;
+
+/** The same at the converter. */
+export const GAL_VOLTS_PER_UA = AMPLIFIER_VOLTS_PER_UA * PIN_SHARE;
+
+/** What the board reads at no current. */
+export const GAL_ZERO_COUNTS = (MID_RAIL_V * PIN_SHARE) / VOLTS_PER_COUNT;
 
 export const GAL_UA_PER_COUNT = VOLTS_PER_COUNT / GAL_VOLTS_PER_UA;
 
+/** Time constant of the first stage, bandwidth over gain: no second filter worth the name. */
+export const FIRST_STAGE_S = GAL_GAIN / (2 * Math.PI * PARTS.gainBandwidthHz);
+
 /** Volts at the converter for one milliampere of driver current. */
-export const DRIVER_VOLTS_PER_MA = 1e-3 * PARTS.driverShuntOhm * PARTS.driverGain;
+export const DRIVER_VOLTS_PER_MA = 1e-3 * PARTS.driverShuntOhm * PARTS.driverGain * PIN_SHARE;
 
 export const DRIVER_MA_PER_COUNT = VOLTS_PER_COUNT / DRIVER_VOLTS_PER_MA;
 
-export const DRIVER_ZERO_COUNTS = PARTS.driverPedestalV / VOLTS_PER_COUNT;
+/** What A6 puts out at no current: R32 and R33 are a divider, and side by side as large as R31. */
+export const DRIVER_PEDESTAL_V = (supplyV * nominal('R33')) / (nominal('R32') + nominal('R33'));
+
+export const DRIVER_ZERO_COUNTS = (DRIVER_PEDESTAL_V * PIN_SHARE) / VOLTS_PER_COUNT;
 
 /** Time constant of the single-pole low-pass across the difference stage, in seconds. */
 export const FILTER_S = PARTS.differenceOhm * PARTS.filterFarad;
@@ -97,8 +118,12 @@ export const INPUT_NOISE_V_PER_ROOT_HZ = Math.hypot(
 export const GAL_NOISE_UA =
   (INPUT_NOISE_V_PER_ROOT_HZ * Math.sqrt(NOISE_BANDWIDTH_HZ) * GAL_GAIN) / GAL_VOLTS_PER_UA;
 
-/** Step of the converter that the dither ladder's whole span is worth at an analog input, in volts. */
-export const DITHER_SPAN_V = (supplyV * PARTS.pinSeriesOhm) / (PARTS.pinSeriesOhm + PARTS.ditherCoupleOhm);
+const COUPLED_OHM = PARTS.pinSeriesOhm + PARTS.ditherCoupleOhm;
+
+/** What the dither ladder's whole span, eight steps, is worth at an analog input, in volts; all inputs load the ladder. */
+export const DITHER_SPAN_V =
+  (((supplyV * COUPLED_OHM) / (COUPLED_OHM + PARTS.analogInputs * PARTS.ladderOhm)) * PARTS.pinSeriesOhm) /
+  COUPLED_OHM;
 
 /** Position: volts at the wiper, the potentiometer between its end resistors. */
 export const wiperVolts = (scaleCm: number): number =>

@@ -3,17 +3,21 @@ import type { RunEvent } from '../run/events.ts';
 import { createLiveBench, type Physical } from '../simulate/live-bench.ts';
 import type { Scene } from '../simulate/scene.ts';
 import { createFrontEnd, type FrontEndModel, QUIET_FRONT_END } from './front-end.ts';
-import { DRIVER_MA_PER_COUNT, DRIVER_ZERO_COUNTS, GAL_UA_PER_COUNT, VOLTS_PER_COUNT } from './hardware.ts';
+import {
+  DRIVER_MA_PER_COUNT,
+  DRIVER_ZERO_COUNTS,
+  GAL_UA_PER_COUNT,
+  GAL_ZERO_COUNTS,
+  VOLTS_PER_COUNT,
+} from './hardware.ts';
 import type { BenchSource } from './wiring.ts';
-
-const COUNT_MIDDLE = 2048;
 
 /** A bench file whose scales are those of the reference board's front end; everything else as given. */
 export const benchWithBoard = (bench: Bench): Bench => ({
   ...bench,
   galvanometer: {
     ...bench.galvanometer,
-    zeroCounts: COUNT_MIDDLE,
+    zeroCounts: GAL_ZERO_COUNTS,
     microampsPerCount: GAL_UA_PER_COUNT,
   },
   ammeter: {
@@ -58,7 +62,7 @@ export function sceneAtBoard(given: Scene): SceneAtBoard {
     frontEnd: createFrontEnd(scene.bench, {
       ...QUIET_FRONT_END,
       seed: scene.seed,
-      zeroOffsetV: VOLTS_PER_COUNT * (galvanometer.zeroCounts - COUNT_MIDDLE),
+      zeroOffsetV: VOLTS_PER_COUNT * (galvanometer.zeroCounts - GAL_ZERO_COUNTS),
       hum: galvanometer.hum,
       position,
     }),

@@ -4,12 +4,14 @@ import {
   CONVERTER,
   DITHER_SPAN_V,
   DRIVER_MA_PER_COUNT,
+  DRIVER_PEDESTAL_V,
   DRIVER_ZERO_COUNTS,
   FILTER_S,
   GAL_GAIN,
   GAL_NOISE_UA,
   GAL_UA_PER_COUNT,
   GAL_VOLTS_PER_UA,
+  GAL_ZERO_COUNTS,
   galSampleCounts,
   INPUT_NOISE_V_PER_ROOT_HZ,
   MID_RAIL_V,
@@ -23,6 +25,14 @@ import {
 import { circuitOf, profileOf, restingSwitches } from '../../bridge/simulate/apparatus.ts';
 import { balancingLengthCm, type Circuit, currentsAt } from '../../bridge/simulate/circuit.ts';
 import { DEFAULT_SCENE } from '../../bridge/simulate/default-scene.ts';
+import { DIODE } from './netlist.ts';
+import {
+  countsInSpan,
+  leastFirstStageMarginV,
+  sweepCorners,
+  worstScaleError,
+  worstZeroShiftUa,
+} from './sweep.ts';
 
 /** Every number of the hardware guide, by the name that guide.template.md calls it by. */
 
@@ -49,23 +59,16 @@ const wireLengthCm = bench.wire.rows * bench.wire.rowLengthCm;
 
 const TOP_COUNT = CONVERTER.countsPerStep * (CONVERTER.steps - 1 - CONVERTER.railSteps);
 const BOTTOM_COUNT = CONVERTER.countsPerStep * CONVERTER.railSteps;
-const middleCount = MID_RAIL_V / VOLTS_PER_COUNT;
+const middleCount = GAL_ZERO_COUNTS;
 const rangeUa = (TOP_COUNT - middleCount) * GAL_UA_PER_COUNT;
 const driverRangeMa = (TOP_COUNT - DRIVER_ZERO_COUNTS) * DRIVER_MA_PER_COUNT;
 
-/** Rejection of the difference stage: gain / (4 x tolerance), worst case of four resistors. */
-const rejection = GAL_GAIN / (4 * PARTS.differenceTolerance);
-const emfStepV = apparatus.cells[1].emfV - apparatus.cells[2].emfV;
-const commonModeUa = (1e6 * emfStepV) / rejection / PARTS.galShuntOhm;
 const offsetUa = (1e6 * Math.SQRT2 * PARTS.offsetV) / PARTS.galShuntOhm;
 
-/** Small-signal silicon diode, typical values from memory: saturation current and emission coefficient. */
-const DIODE_A = 5e-9;
-const DIODE_N = 1.8;
 const THERMAL_V = 0.02526;
 const coilOhm = apparatus.galvanometerOhm - PARTS.galShuntOhm;
-const fullV = rangeUa * 1e-6 * apparatus.galvanometerOhm;
-const leakUa = 1e6 * DIODE_A * (Math.exp(fullV / (DIODE_N * THERMAL_V)) - 1);
+const fullV = rangeUa * 1e-6 * PARTS.galShuntOhm;
+const leakUa = 1e6 * DIODE.saturationA * (Math.exp(fullV / (DIODE.emission * THERMAL_V)) - 1);
 
 const lagMm = (speedCmPerS: number): number => 10 * speedCmPerS * FILTER_S;
 const humShare = (hz: number): number => 1 / Math.hypot(1, 2 * Math.PI * hz * FILTER_S);
@@ -85,6 +88,11 @@ const diodes = Array.from({ length: rows }, (_, index) => binaryOnes(index + 1))
 const noiseMm = galSampleCounts() * GAL_UA_PER_COUNT * mmPerUa;
 const wiperOhm = PARTS.potentiometerOhm / 4;
 
+const swept = sweepCorners('at A', [0, 1, 2, 3]);
+const formerSwept = sweepCorners('beyond the cell', [0]);
+const atEmf = (emfV: number) =>
+  formerSwept.filter((one) => one.emfV === emfV && one.supplyV === 5 && one.protectiveOhm === 0);
+
 /** A number with so many significant digits, never in exponent notation. */
 export function significant(value: number, digits: number): string {
   if (value === 0) return '0';
@@ -102,18 +110,12 @@ export const NUMBERS: Readonly<Record<string, string>> = {
   countMv: s3(1000 * VOLTS_PER_COUNT),
   bottomCount: String(BOTTOM_COUNT),
   topCount: String(TOP_COUNT),
-  middleCount: String(middleCount),
+  middleCount: middleCount.toFixed(0),
   railMv: String(Math.round((1000 * PARTS.supplyV * CONVERTER.railSteps) / CONVERTER.steps)),
   conversionUs: String(Math.round(1e6 * CONVERTER.conversionS)),
   burstMs: s2(1000 * burstS),
 
   shuntOhm: String(PARTS.galShuntOhm),
-  feedbackKohm: String(PARTS.gainFeedbackOhm / 1000),
-  gainSetOhm: String(PARTS.gainSetOhm),
-  differenceKohm: String(PARTS.differenceOhm / 1000),
-  tolerancePercent: String(100 * PARTS.differenceTolerance),
-  filterNf: String(Math.round(PARTS.filterFarad * 1e9)),
-  inputKohm: String(PARTS.inputSeriesOhm / 1000),
   clampV: String(PARTS.clampV),
   gain: significant(GAL_GAIN, 4),
   mvPerUa: s3(1000 * GAL_VOLTS_PER_UA),
@@ -141,11 +143,12 @@ export const NUMBERS: Readonly<Record<string, string>> = {
   leakNa: s2(1000 * leakUa),
   leakCounts: s2(leakUa / GAL_UA_PER_COUNT),
 
-  rejectionDb: (20 * Math.log10(rejection)).toFixed(0),
-  emfStepV: s2(emfStepV),
-  commonModeUa: s2(commonModeUa),
-  commonModeCounts: s2(commonModeUa / GAL_UA_PER_COUNT),
-  commonModeMm: s2(commonModeUa * mmPerUa),
+  sweptCases: String(swept.length),
+  sweptMarginV: s2(leastFirstStageMarginV(swept)),
+  sweptScalePercent: s2(100 * worstScaleError(swept)),
+  sweptZeroUm: (1e4 * (worstZeroShiftUa(swept) / fineSlope)).toFixed(1),
+  formerCountLow: countsInSpan(atEmf(1.54))[0].toFixed(0),
+  formerCountHigh: countsInSpan(atEmf(1.54))[1].toFixed(0),
   offsetUv: String(Math.round(1e6 * PARTS.offsetV)),
   offsetUa: s2(offsetUa),
   offsetMm: s2(offsetUa * mmPerUa),
@@ -166,9 +169,6 @@ export const NUMBERS: Readonly<Record<string, string>> = {
   sampleNa: s2(1000 * galSampleCounts() * GAL_UA_PER_COUNT),
   sampleMm: s2(noiseMm),
   ditherMv: s3(1000 * DITHER_SPAN_V),
-  ditherMohm: s3(PARTS.ditherCoupleOhm / 1e6),
-  pinKohm: String(PARTS.pinSeriesOhm / 1000),
-  pinNf: String(PARTS.pinFarad * 1e9),
   pinUs: String(Math.round(1e6 * PARTS.pinSeriesOhm * PARTS.pinFarad)),
   holdUs: '12',
 
@@ -181,8 +181,6 @@ export const NUMBERS: Readonly<Record<string, string>> = {
   slowFilterMs: s2(1000 * slowFilterS()),
   slowLagMm: s2(10 * 2.5 * slowFilterS()),
 
-  potKohm: String(PARTS.potentiometerOhm / 1000),
-  potEndOhm: String(PARTS.potentiometerEndOhm),
   wiperLowV: s3(wiperVolts(0)),
   wiperHighV: s3(wiperVolts(PARTS.strokeCm)),
   countsLow: (wiperVolts(0) / VOLTS_PER_COUNT).toFixed(0),
@@ -195,9 +193,8 @@ export const NUMBERS: Readonly<Record<string, string>> = {
   wiperKohm: s2(wiperOhm / 1000),
   wiperLoadCounts: s2((MID_RAIL_V * (wiperOhm / (wiperOhm + PARTS.ditherCoupleOhm))) / VOLTS_PER_COUNT),
 
-  driverShuntOhm: String(PARTS.driverShuntOhm),
-  driverGain: String(PARTS.driverGain),
-  pedestalV: String(PARTS.driverPedestalV),
+  pedestalV: s2(DRIVER_PEDESTAL_V),
+  driverGain: s3(PARTS.driverGain),
   maPerCount: s3(DRIVER_MA_PER_COUNT),
   driverZeroCounts: DRIVER_ZERO_COUNTS.toFixed(0),
   driverRangeMa: s3(driverRangeMa),

@@ -4,6 +4,7 @@ import {
   DRIVER_ZERO_COUNTS,
   GAL_NOISE_UA,
   GAL_UA_PER_COUNT,
+  GAL_ZERO_COUNTS,
   galSampleCounts,
   QUANTISING_COUNTS,
   UNDITHERED_COUNTS,
@@ -12,8 +13,6 @@ import { recordedProgram } from '../firmware-protocol/firmware.ts';
 import { AT_REST, createStand, type StandOptions } from './stand.ts';
 
 /** The chain from a current to counts, through the emulated front end and the real firmware, against the guide's arithmetic. */
-
-const MIDDLE = 2048;
 
 /** Ramps the current slowly, so that every fraction of a count comes by, and answers with the scatter in counts. */
 function scatterOnRamp(seconds: number, options: StandOptions): number {
@@ -80,7 +79,9 @@ function levels(state: Partial<typeof AT_REST>) {
 }
 
 test.each([-99, -40.3, 0, 0.6, 77.7, 99])('%f µA lies on the line of the guide within a count', (ua) => {
-  expect(Math.abs(levels({ galvanometerUa: ua }).gal - (MIDDLE + ua / GAL_UA_PER_COUNT))).toBeLessThan(1);
+  expect(
+    Math.abs(levels({ galvanometerUa: ua }).gal - (GAL_ZERO_COUNTS + ua / GAL_UA_PER_COUNT)),
+  ).toBeLessThan(1);
 });
 
 test.each([
