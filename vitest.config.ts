@@ -3,9 +3,12 @@ import { defineConfig } from 'vitest/config';
 export default defineConfig({
   test: {
     include: ['tests/**/*.test.ts'],
-    // Two cores, and some files run a browser, an emulator or ngspice.
+    // Some files run a browser, an emulator or ngspice.
     testTimeout: 60_000,
     hookTimeout: 60_000,
-    maxWorkers: 2,
+    // One more than CI has cores: many tests wait for a board or a page.
+    maxWorkers: 3,
+    // Modules are loaded once a worker, not once a file: a third of the time. No test may leave anything behind in one.
+    isolate: false,
   },
 });

@@ -1,5 +1,6 @@
 // Sets up what is missing, with Node's built-ins only: npm packages when the lock file has changed,
-// a build when a source has changed, and (with --test) the Debian packages that tests need.
+// a build when a source has changed, and the Debian packages that tests need (--test), the page's bench (--chromium) or the
+// Windows lane (--windows).
 import { execFileSync, spawnSync } from 'node:child_process';
 import { createHash } from 'node:crypto';
 import {
@@ -17,7 +18,6 @@ import { basename, delimiter, dirname, join } from 'node:path';
 import { fileURLToPath } from 'node:url';
 
 const root = join(dirname(fileURLToPath(import.meta.url)), '..');
-const forTests = process.argv.includes('--test');
 
 const say = (text) => console.error(`set-up: ${text}`);
 
@@ -156,6 +156,8 @@ function ensureBuild() {
     ].split(' ');
     const run = spawnSync(process.execPath, [binaryOf(tool), ...args], {
       cwd: root,
+      // Whoever starts us may have another: a test runner's would leave code in the page that nobody is served.
+      env: { ...process.env, NODE_ENV: 'production' },
       stdio: ['ignore', 'pipe', 'pipe'],
     });
     if (run.status !== 0) fail(`the build failed:\n${run.stdout}${run.stderr}`);
@@ -182,20 +184,29 @@ function onPath(command) {
   });
 }
 
-// command the tests start -> the Debian package that brings it
+// what is started or read -> the Debian package that brings it
 const debian = {
   chromium: 'chromium',
   ngspice: 'ngspice',
   socat: 'socat',
   'avr-gcc': 'gcc-avr',
   make: 'make',
+  '/usr/lib/avr/include/avr/io.h': 'avr-libc',
+  '/usr/lib/wine/wine64': 'wine64',
+  python3: 'python3',
+  script: 'bsdutils',
+};
+const NEEDED = {
+  '--test': ['chromium', 'ngspice', 'socat', 'avr-gcc', 'make', '/usr/lib/avr/include/avr/io.h'],
+  '--chromium': ['chromium'],
+  '--windows': ['/usr/lib/wine/wine64', 'chromium', 'socat', 'python3', 'script'],
 };
 
-function ensureDebian() {
-  const missing = Object.keys(debian).filter((command) => !onPath(command));
-  if (!existsSync('/usr/lib/avr/include/avr/io.h')) missing.push('avr-libc');
-  if (missing.length === 0) return;
-  const names = missing.map((command) => debian[command] ?? command);
+const isThere = (what) => (what.startsWith('/') ? existsSync(what) : onPath(what));
+
+function ensureDebian(needed) {
+  const names = needed.filter((what) => !isThere(what)).map((what) => debian[what]);
+  if (names.length === 0) return;
   const mayInstall = onPath('apt-get') && process.getuid?.() === 0;
   if (!mayInstall) {
     fail(
@@ -221,4 +232,4 @@ if (!packagesReady() || !buildReady()) {
   ensurePackages();
   ensureBuild();
 }
-if (forTests) ensureDebian();
+ensureDebian(process.argv.slice(2).flatMap((option) => NEEDED[option] ?? []));

@@ -1,10 +1,7 @@
-import { existsSync } from 'node:fs';
+import { pathToFileURL } from 'node:url';
 import { Background } from '../../bridge/bench-setup/background.ts';
-
-const ENTRY = new URL('../../dist/bridge/background-worker.js', import.meta.url);
+import { builtPath } from '../built.ts';
 
 /** The workers of the built program: a thread of Node runs no TypeScript. */
-export function builtBackground(): Background {
-  if (!existsSync(ENTRY)) throw new Error('npm run build first');
-  return new Background(ENTRY);
-}
+export const builtBackground = (): Background =>
+  new Background(pathToFileURL(builtPath('bridge/background-worker.js')));

@@ -9,7 +9,8 @@ import { sessionRegistry } from '../../bridge/session/session-registry.ts';
 import { INVENTED_BENCH } from '../../bridge/simulate/default-scene.ts';
 import { decodeLine } from '../../firmware-protocol/decode.ts';
 import { encodeChannel, encodeHello, encodeSample } from '../../firmware-protocol/encode.ts';
-import { buildPage, launchChromium, openPage } from '../end-to-end/browser.ts';
+import { builtPath } from '../built.ts';
+import { launchChromium, openPage } from '../end-to-end/browser.ts';
 import { type Pty, plugIn, temporaryFolder } from '../serial/pty.ts';
 import { openBarePage } from './bare-page.ts';
 
@@ -154,16 +155,15 @@ function quantiles(values: number[]): string {
 
 /** Lines for `npm run bench -- latency`. */
 export async function pageLatency(): Promise<string[]> {
-  const [browser, built] = await Promise.all([launchChromium(), buildPage()]);
+  const browser = await launchChromium();
   try {
     const bareMs = await bare(browser);
-    const oursMs = await ours(browser, built.folder);
+    const oursMs = await ours(browser, builtPath('web'));
     return [
       `from the serial port to the picture: ${quantiles(oursMs)}; p99 at most 60 ms on an idle machine`,
       `the same port into a bare ws and uPlot page: ${quantiles(bareMs)}`,
     ];
   } finally {
     await browser.close();
-    built.remove();
   }
 }

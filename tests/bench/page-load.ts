@@ -1,7 +1,8 @@
 import type { Browser, CDPSession, Page } from 'playwright-core';
 import { type RunningServer, serve } from '../../bridge/serve/server.ts';
 import { sessionRegistry } from '../../bridge/session/session-registry.ts';
-import { buildPage, launchChromium, openPage } from '../end-to-end/browser.ts';
+import { builtPath } from '../built.ts';
+import { launchChromium, openPage } from '../end-to-end/browser.ts';
 import { handDrivenSession } from '../serve/hand-driven-session.ts';
 import { openBarePage, type PlotSizes, SHOWN } from './bare-page.ts';
 
@@ -133,11 +134,11 @@ const median = (values: number[]): number => [...values].sort((a, b) => a - b)[v
 
 /** Lines for `npm run bench -- page`: both pages in turns, so that a busy machine troubles them alike. */
 export async function pageLoad(): Promise<string[]> {
-  const [browser, built] = await Promise.all([launchChromium(), buildPage()]);
+  const browser = await launchChromium();
   try {
     const shares: { ours: number; bare: number }[] = [];
     for (let round = 0; round < ROUNDS; round += 1) {
-      const oursFed = await ours(browser, built.folder);
+      const oursFed = await ours(browser, builtPath('web'));
       const sizes = await plotSizes(oursFed.page);
       const oursBusy = await busyShare(oursFed);
       await oursFed.close();
@@ -152,15 +153,14 @@ export async function pageLoad(): Promise<string[]> {
     ];
   } finally {
     await browser.close();
-    built.remove();
   }
 }
 
 /** Lines for `npm run bench -- heap`. */
 export async function pageHeap(): Promise<string[]> {
-  const [browser, built] = await Promise.all([launchChromium(), buildPage()]);
+  const browser = await launchChromium();
   try {
-    const fed = await ours(browser, built.folder);
+    const fed = await ours(browser, builtPath('web'));
     const [early, late] = await heapGrowth(fed);
     await fed.close();
     return [
@@ -168,6 +168,5 @@ export async function pageHeap(): Promise<string[]> {
     ];
   } finally {
     await browser.close();
-    built.remove();
   }
 }

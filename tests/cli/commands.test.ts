@@ -2,7 +2,7 @@ import { copyFileSync, existsSync, mkdirSync, readFileSync, rmSync, statSync, wr
 import { createServer } from 'node:net';
 import { join } from 'node:path';
 import { fileURLToPath } from 'node:url';
-import { afterAll, afterEach, beforeAll, describe, expect, it } from 'vitest';
+import { afterEach, describe, expect, it } from 'vitest';
 import type { ReportJson } from '../../bridge/report/report-json.ts';
 import { INVENTED_BENCH, sceneWith } from '../../bridge/simulate/default-scene.ts';
 import { simulateRun } from '../../bridge/simulate/simulate-run.ts';
@@ -12,21 +12,17 @@ import { answerQuestions } from '../serial/board.ts';
 import { plugIn } from '../serial/pty.ts';
 import { pageClient } from '../serve/page-client.ts';
 import { until } from '../until.ts';
-import type { Running, Tenwire } from './tenwire.ts';
-import { buildTenwire } from './tenwire.ts';
+import type { Running } from './tenwire.ts';
+import { builtTenwire } from './tenwire.ts';
 
 const file = temporaryFiles();
-let tenwire: Tenwire;
+const tenwire = builtTenwire();
 let running: Running | null = null;
-beforeAll(() => {
-  tenwire = buildTenwire();
-});
 afterEach(async () => {
   running?.child.kill('SIGKILL');
   await running?.ended;
   running = null;
 });
-afterAll(() => tenwire.remove());
 
 let fixtureReport: ReportJson | null = null;
 const reportOfFixture = (): ReportJson => {

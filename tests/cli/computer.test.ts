@@ -3,17 +3,14 @@ import { existsSync, mkdtempSync, readdirSync, rmSync, writeFileSync } from 'nod
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
-import type { Tenwire } from './tenwire.ts';
-import { buildTenwire } from './tenwire.ts';
+import { builtTenwire } from './tenwire.ts';
 
-let tenwire: Tenwire;
+const tenwire = builtTenwire();
 let folder: string;
 beforeAll(() => {
-  tenwire = buildTenwire();
   folder = mkdtempSync(join(tmpdir(), 'tenwire-computer-'));
 });
 afterAll(() => {
-  tenwire.remove();
   rmSync(folder, { recursive: true });
 });
 

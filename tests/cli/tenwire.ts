@@ -1,18 +1,13 @@
 import type { ChildProcess } from 'node:child_process';
 import { spawn, spawnSync } from 'node:child_process';
 import { once } from 'node:events';
-import { cpSync, mkdirSync, mkdtempSync, rmSync, writeFileSync } from 'node:fs';
-import { join } from 'node:path';
-import { fileURLToPath } from 'node:url';
+import { builtPath } from '../built.ts';
 
-const ROOT = fileURLToPath(new URL('../..', import.meta.url));
-
-/** The program, bundled as it is shipped, from the sources as they are now. */
+/** The program as it is shipped, from the sources as they are now. */
 export interface Tenwire {
   /** Runs a command to its end, nothing on its input. */
   run(args: string[], options?: { cwd?: string }): { code: number | null; out: string; err: string };
   start(args: string[], options?: StartOptions): Running;
-  remove(): void;
 }
 
 export interface StartOptions {
@@ -30,32 +25,14 @@ export interface Running {
   ended: Promise<number | null>;
 }
 
-/** `pageFolder`: the built page, for tests that look at it. */
-export function buildTenwire(pageFolder: string | null = null): Tenwire {
-  mkdirSync(join(ROOT, '.cache'), { recursive: true });
-  const folder = mkdtempSync(join(ROOT, '.cache', 'test-cli-'));
-  const rolldown = join(ROOT, 'node_modules/rolldown/bin/cli.mjs');
-  const built = spawnSync(
-    process.execPath,
-    [rolldown, '-c', 'rolldown.config.mjs', '-d', join(folder, 'bridge')],
-    {
-      cwd: ROOT,
-      encoding: 'utf8',
-    },
-  );
-  if (built.status !== 0) throw new Error(`${built.stdout}${built.stderr}`);
-  const web = join(folder, 'web');
-  mkdirSync(web);
-  if (pageFolder === null) writeFileSync(join(web, 'index.html'), '<!doctype html><title>page</title>');
-  else cpSync(pageFolder, web, { recursive: true });
-  const cli = join(folder, 'bridge/cli.js');
+export function builtTenwire(): Tenwire {
+  const cli = builtPath('bridge/cli.js');
   return {
     run(args, options = {}) {
       const run = spawnSync(process.execPath, [cli, ...args], { ...options, encoding: 'utf8', input: '' });
       return { code: run.status, out: run.stdout, err: run.stderr };
     },
     start: (args, options = {}) => start(cli, args, options),
-    remove: () => rmSync(folder, { recursive: true, force: true }),
   };
 }
 

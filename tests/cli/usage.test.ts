@@ -1,17 +1,12 @@
 import { existsSync, readdirSync, writeFileSync } from 'node:fs';
 import { join } from 'node:path';
-import { afterAll, beforeAll, describe, expect, it } from 'vitest';
+import { describe, expect, it } from 'vitest';
 import { INVENTED_BENCH } from '../../bridge/simulate/default-scene.ts';
 import { temporaryFiles } from '../recording/temporary.ts';
-import type { Tenwire } from './tenwire.ts';
-import { buildTenwire } from './tenwire.ts';
+import { builtTenwire } from './tenwire.ts';
 
 const file = temporaryFiles();
-let tenwire: Tenwire;
-beforeAll(() => {
-  tenwire = buildTenwire();
-});
-afterAll(() => tenwire.remove());
+const tenwire = builtTenwire();
 
 const ABOUT = ['--by', 'A. Tester', '--temperature', '21.5'];
 

@@ -1,10 +1,9 @@
-import { existsSync, mkdtempSync, rmSync } from 'node:fs';
+import { existsSync, mkdtempSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { type Browser, type BrowserContextOptions, chromium, type Page } from 'playwright-core';
-import { build } from 'vite';
 
-/** Debian's Chromium, the page built afresh, and a folder for screenshots. */
+/** Debian's Chromium, and a folder for screenshots. */
 
 const FLAGS = [
   '--no-sandbox',
@@ -22,26 +21,6 @@ export function launchChromium(): Promise<Browser> {
   if (executablePath === undefined)
     throw new Error('Chromium is needed: on Debian, apt-get install chromium');
   return chromium.launch({ executablePath, args: FLAGS });
-}
-
-/**
- * Builds web/ as it is shipped into a folder of its own, so that no stale build is tested. Vitest's own NODE_ENV would leave code in
- * the page that nobody is served.
- */
-export async function buildPage(): Promise<{ folder: string; remove: () => void }> {
-  const folder = mkdtempSync(join(tmpdir(), 'tenwire-page-'));
-  const { NODE_ENV } = process.env;
-  process.env.NODE_ENV = 'production';
-  try {
-    await build({
-      configFile: 'vite.config.mjs',
-      logLevel: 'error',
-      build: { outDir: folder, emptyOutDir: true },
-    });
-  } finally {
-    process.env.NODE_ENV = NODE_ENV;
-  }
-  return { folder, remove: () => rmSync(folder, { recursive: true, force: true }) };
 }
 
 /** Where pictures go; kept for a person to look at where TENWIRE_SCREENSHOTS names a folder. */

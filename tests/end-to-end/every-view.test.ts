@@ -2,8 +2,9 @@ import { readdirSync, readFileSync } from 'node:fs';
 import { join } from 'node:path';
 import { gzipSync } from 'node:zlib';
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
+import { builtPath } from '../built.ts';
 import { axeFaults } from './axe-faults.ts';
-import { buildPage, screenshotFolder } from './browser.ts';
+import { screenshotFolder } from './browser.ts';
 import { addByHand, addReplay, openAt, openStage, type Stage } from './stage.ts';
 
 let stage: Stage;
@@ -63,11 +64,9 @@ describe.each(VIEWS)('%s', (name, address, ready) => {
 });
 
 describe('the page as a whole', () => {
-  it('weighs at most 90 kB of gzipped script and style', async () => {
-    const built = await buildPage();
-    const assets = join(built.folder, 'assets');
+  it('weighs at most 90 kB of gzipped script and style', () => {
+    const assets = builtPath('web/assets');
     const bytes = readdirSync(assets).map((file) => gzipSync(readFileSync(join(assets, file))).length);
-    built.remove();
     expect(bytes.reduce((sum, size) => sum + size, 0)).toBeLessThanOrEqual(90_000);
   });
 

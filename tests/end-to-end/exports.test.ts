@@ -6,9 +6,9 @@ import { parse } from 'csv-parse/sync';
 import type { Browser, Page } from 'playwright-core';
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
 import type { ReportJson } from '../../bridge/report/report-json.ts';
-import { buildTenwire, type Running, type Tenwire } from '../cli/tenwire.ts';
+import { builtTenwire, type Running, type Tenwire } from '../cli/tenwire.ts';
 import { until } from '../until.ts';
-import { buildPage, launchChromium, openPage } from './browser.ts';
+import { launchChromium, openPage } from './browser.ts';
 import { WALK } from './page-hand.ts';
 
 /** The buttons of the Result page, on a run that goes on and on a replay: the program as it is shipped, read back by other programs. */
@@ -29,10 +29,8 @@ beforeAll(async () => {
   folder = mkdtempSync(join(tmpdir(), 'tenwire-exports-'));
   mkdirSync(join(folder, 'recordings'));
   copyFileSync(join('fixtures', `${FIXTURE}.rec`), join(folder, 'recordings', `${FIXTURE}.rec`));
-  const [launched, built] = await Promise.all([launchChromium(), buildPage()]);
-  browser = launched;
-  tenwire = buildTenwire(built.folder);
-  built.remove();
+  browser = await launchChromium();
+  tenwire = builtTenwire();
   demo = tenwire.start(['demo', '--speed', '8', '--http-port', '0', '--out', 'recordings/live.rec'], {
     cwd: folder,
   });
@@ -48,7 +46,6 @@ afterAll(async () => {
   demo?.child.kill('SIGKILL');
   await demo?.ended;
   await browser?.close();
-  tenwire?.remove();
   rmSync(folder, { recursive: true, force: true });
 });
 

@@ -2,31 +2,30 @@ import type { Browser } from 'playwright-core';
 import { afterAll, afterEach, beforeAll, beforeEach, describe, expect, it } from 'vitest';
 import { type RunningServer, serve } from '../../bridge/serve/server.ts';
 import { sessionRegistry } from '../../bridge/session/session-registry.ts';
+import { builtPath } from '../built.ts';
 import { handDrivenSession } from '../serve/hand-driven-session.ts';
 import { sampleNull } from '../serve/sample-view.ts';
 import { until } from '../until.ts';
-import { buildPage, launchChromium, openPage } from './browser.ts';
+import { launchChromium, openPage } from './browser.ts';
 
 let browser: Browser;
-let built: Awaited<ReturnType<typeof buildPage>>;
 let server: RunningServer;
 let bench: ReturnType<typeof handDrivenSession>;
 let opened: Awaited<ReturnType<typeof openPage>>;
 
 beforeAll(async () => {
-  [browser, built] = await Promise.all([launchChromium(), buildPage()]);
+  browser = await launchChromium();
 });
 
 afterAll(async () => {
   await browser?.close();
-  built?.remove();
 });
 
 beforeEach(async () => {
   const sessions = sessionRegistry();
   bench = handDrivenSession();
   sessions.add(bench.session);
-  const outcome = await serve({ sessions, pageFolder: built.folder, port: 0, listen: null });
+  const outcome = await serve({ sessions, pageFolder: builtPath('web'), port: 0, listen: null });
   if (!outcome.ok) throw new Error(outcome.text);
   server = outcome.server;
   opened = await openPage(browser, server.url);
@@ -81,7 +80,7 @@ describe('the page of a run', () => {
     await opened.page.getByText('The bridge does not answer').waitFor();
     const sessions = sessionRegistry();
     sessions.add(bench.session);
-    const outcome = await serve({ sessions, pageFolder: built.folder, port, listen: null });
+    const outcome = await serve({ sessions, pageFolder: builtPath('web'), port, listen: null });
     if (!outcome.ok) throw new Error(outcome.text);
     server = outcome.server;
     await opened.page.getByText('The bridge does not answer').waitFor({ state: 'detached' });

@@ -2,10 +2,10 @@ import { mkdtempSync, readdirSync, rmSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import type { ReportJson } from '../../bridge/report/report-json.ts';
-import { buildTenwire, type Running } from '../cli/tenwire.ts';
+import { builtTenwire, type Running } from '../cli/tenwire.ts';
 import { until } from '../until.ts';
 import { type BenchAtPort, openBenchAtPort } from './bench-at-port.ts';
-import { buildPage, launchChromium, openPage } from './browser.ts';
+import { launchChromium, openPage } from './browser.ts';
 
 type Opened = Awaited<ReturnType<typeof openPage>>;
 
@@ -32,9 +32,8 @@ export async function openShippedStand(
   patienceMs: number,
 ): Promise<ShippedStand> {
   const folder = mkdtempSync(join(tmpdir(), `tenwire-${name}-`));
-  const [browser, built] = await Promise.all([launchChromium(), buildPage()]);
-  const tenwire = buildTenwire(built.folder);
-  built.remove();
+  const browser = await launchChromium();
+  const tenwire = builtTenwire();
   const bench = await openBenchAtPort(folder, speed);
   return {
     folder,
@@ -62,7 +61,6 @@ export async function openShippedStand(
       await serving?.ended;
       await bench.at.close();
       await browser.close();
-      tenwire.remove();
       rmSync(folder, { recursive: true, force: true });
     },
   };

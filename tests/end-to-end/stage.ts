@@ -11,7 +11,8 @@ import { ReplaySession } from '../../bridge/session/replay-session.ts';
 import type { RunSession } from '../../bridge/session/run-session.ts';
 import { sessionRegistry } from '../../bridge/session/session-registry.ts';
 import { builtBackground } from '../bench-setup/built-background.ts';
-import { buildPage, launchChromium, openPage } from './browser.ts';
+import { builtPath } from '../built.ts';
+import { launchChromium, openPage } from './browser.ts';
 
 /** Everything real but the board: bridge, set-up, server, the built page, Chromium. One stage a test file. */
 
@@ -26,7 +27,7 @@ export interface Stage {
 export const FIXTURE = 'comparison-four-sets.rec';
 
 export async function openStage(): Promise<Stage> {
-  const [browser, built] = await Promise.all([launchChromium(), buildPage()]);
+  const browser = await launchChromium();
   const folder = mkdtempSync(join(tmpdir(), 'tenwire-stage-'));
   mkdirSync(join(folder, 'recordings'));
   for (const file of [FIXTURE, 'operator-words.rec']) {
@@ -40,7 +41,7 @@ export async function openStage(): Promise<Stage> {
     benchesFolder: join(folder, 'benches'),
     background: builtBackground(),
   });
-  const outcome = await serve({ sessions, setup, pageFolder: built.folder, port: 0, listen: null });
+  const outcome = await serve({ sessions, setup, pageFolder: builtPath('web'), port: 0, listen: null });
   if (!outcome.ok) throw new Error(outcome.text);
   return {
     browser,
@@ -55,7 +56,6 @@ export async function openStage(): Promise<Stage> {
         const session = sessions.get(id);
         if (session !== undefined && 'close' in session) await (session as RunSession).close();
       }
-      built.remove();
       rmSync(folder, { recursive: true, force: true });
     },
   };

@@ -12,12 +12,12 @@ import { DEFAULT_SCENE } from '../../bridge/simulate/default-scene.ts';
 import type { RandomStream } from '../../bridge/simulate/random.ts';
 import { randomStream } from '../../bridge/simulate/random.ts';
 import { simulateRun } from '../../bridge/simulate/simulate-run.ts';
+import { builtTenwire } from '../cli/tenwire.ts';
 import { temporaryFolder } from '../serial/pty.ts';
 import { pageClient } from '../serve/page-client.ts';
 import { until } from '../until.ts';
 import { part } from './figures.ts';
 import { damaged } from './mutate.ts';
-import { shipped } from './shipped.ts';
 
 /** Longer without a frame, and the second client counts as not served; frames come some ten times a second. */
 const SERVED_WITHIN_MS = 30_000;
@@ -30,7 +30,7 @@ async function withServedClient<Found>(
   work: (bridge: { port: number; folder: string }) => Promise<Found>,
 ): Promise<Found & { 'longest wait of the second client, ms': number }> {
   const folder = temporaryFolder();
-  const run = shipped().start(['demo', '--by-hand', '--http-port', '0'], { cwd: folder });
+  const run = builtTenwire().start(['demo', '--by-hand', '--http-port', '0'], { cwd: folder });
   try {
     await until(() => /page: http\S+:(\d+)/.test(run.out()), 'the page is served', 120_000);
     const port = Number(/page: http\S+:(\d+)/.exec(run.out())?.[1]);

@@ -15,11 +15,11 @@ import { join } from 'node:path';
 import { setTimeout as sleep } from 'node:timers/promises';
 import { randomStream } from '../../bridge/simulate/random.ts';
 import type { Tenwire } from '../cli/tenwire.ts';
+import { builtTenwire } from '../cli/tenwire.ts';
 import { temporaryFolder } from '../serial/pty.ts';
 import { until } from '../until.ts';
 import { FedBoard } from './fed-board.ts';
 import { part } from './figures.ts';
-import { shipped } from './shipped.ts';
 
 const RATE_HZ = 1000;
 /** A recording is folded at each start: a new one now and then keeps starts short. */
@@ -104,7 +104,7 @@ export const kills = part({
     const board = new FedBoard(port, { name: 'torture', rateHz: RATE_HZ, speed: 1 });
     await board.plugIn();
     board.begin();
-    const tenwire = shipped();
+    const tenwire = builtTenwire();
     const lost: number[] = [];
     try {
       for (let kill = 0; kill < times; kill += 1) {

@@ -3,12 +3,12 @@ import { existsSync, mkdirSync, readdirSync, readFileSync, rmSync } from 'node:f
 import { join, resolve } from 'node:path';
 import { setTimeout as sleep } from 'node:timers/promises';
 import type { Running } from '../cli/tenwire.ts';
+import { builtTenwire } from '../cli/tenwire.ts';
 import { temporaryFolder } from '../serial/pty.ts';
 import { pageClient } from '../serve/page-client.ts';
 import { until } from '../until.ts';
 import { FedBoard } from './fed-board.ts';
 import { part } from './figures.ts';
-import { shipped } from './shipped.ts';
 
 const WATCH = resolve('tests/torture/resource-watch.cjs');
 /** What may come on top from the first third of the time to the last, after a collection. */
@@ -97,7 +97,7 @@ export const load = part({
       board: new FedBoard(join(folder, `port-${index}`), { name: `board-${index}`, rateHz, speed: 1 }),
     }));
     for (const { board } of boards) await board.plugIn();
-    const tenwire = shipped();
+    const tenwire = builtTenwire();
     const run = tenwire.start(['serve', '--http-port', '0'], {
       cwd: folder,
       env: { ...process.env, TENWIRE_HELD: held },

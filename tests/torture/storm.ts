@@ -8,12 +8,12 @@ import { randomStream } from '../../bridge/simulate/random.ts';
 import { decodeLine } from '../../firmware-protocol/decode.ts';
 import { MAX_LINE_BYTES } from '../../firmware-protocol/frames.ts';
 import type { Running } from '../cli/tenwire.ts';
+import { builtTenwire } from '../cli/tenwire.ts';
 import { temporaryFolder } from '../serial/pty.ts';
 import { until } from '../until.ts';
 import { FedBoard } from './fed-board.ts';
 import type { Figures } from './figures.ts';
 import { part } from './figures.ts';
-import { shipped } from './shipped.ts';
 
 const RATE_HZ = 100;
 const SPEED = 10;
@@ -158,7 +158,7 @@ export const storm = part({
       clockS: 2 ** 32 / 1e6 - WRAPS_AFTER_S,
     });
     await board.plugIn();
-    const tenwire = shipped();
+    const tenwire = builtTenwire();
     const args = ['--port', port, '--out', path, '--http-port', '0', '--temperature', 'unknown'];
     const run = tenwire.start(['run', ...args, '--bench', resolve('fixtures/bench-example.json')], {
       cwd: folder,

@@ -1,8 +1,5 @@
-import { afterAll, describe, expect, it } from 'vitest';
+import { describe, expect, it } from 'vitest';
 import { PARTS } from './parts.ts';
-import { removeShipped } from './shipped.ts';
-
-afterAll(removeShipped);
 
 describe('the campaign, a short version of each part', () => {
   it.each(Object.entries(PARTS))('%s finds no fault', { timeout: 300_000 }, async (_name, part) => {

@@ -2,7 +2,6 @@ import { availableParallelism, cpus, loadavg } from 'node:os';
 import { parseArgs } from 'node:util';
 import type { Part } from './figures.ts';
 import { PARTS } from './parts.ts';
-import { removeShipped } from './shipped.ts';
 
 /**
  * `npm run torture`, or some parts of it: `npm run torture -- kills storm`. `--seed 7` draws other accidents, `--size '{"kills":100}'`
@@ -23,7 +22,6 @@ console.log(
 );
 for (const [name, part] of Object.entries(PARTS))
   if (positionals.length === 0 || positionals.includes(name)) await runPart(name, part);
-removeShipped();
 
 async function runPart(name: string, part: Part): Promise<void> {
   const begunMs = performance.now();
