@@ -12,7 +12,7 @@ import {
   writeFileSync,
 } from 'node:fs';
 import { join } from 'node:path';
-import { describeFaults, readBench } from '../bench/bench-file.ts';
+import { describeFaults, parseBenchFile, readBench } from '../bench/bench-file.ts';
 import type { Refused } from '../calc-core/message.ts';
 import { message } from '../messages/catalogue.ts';
 import { fitsRecording } from '../run/event-size.ts';
@@ -71,7 +71,7 @@ function versionsKept(folder: string): Map<string, string[]> {
 export function loadBench(folder: string, file: string): Loaded {
   if (!isName(file)) return { ok: false, ...message('bench-bad-name', { file }) };
   try {
-    const raw: unknown = JSON.parse(readFileSync(join(folder, file), 'utf8'));
+    const raw = parseBenchFile(readFileSync(join(folder, file)));
     const reading = readBench(raw);
     if (reading.ok) return { ok: true, bench: raw as Record<string, unknown> };
     return { ok: false, ...message('bench-faulty', { file, faults: describeFaults(reading.faults) }) };

@@ -134,6 +134,9 @@ export interface BenchFault {
 
 export type BenchReading = { ok: true; bench: Bench } | { ok: false; faults: BenchFault[] };
 
+/** What a bench file's bytes say. A byte order mark, which some editors put before the text, is left out. Throws where it is no JSON. */
+export const parseBenchFile = (bytes: Uint8Array): unknown => JSON.parse(new TextDecoder().decode(bytes));
+
 /** Checks what a bench file (parsed as JSON) or a `bench` event says. Never throws. */
 export function readBench(value: unknown): BenchReading {
   const parsed = v.safeParse(benchSchema, value);

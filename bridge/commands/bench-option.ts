@@ -1,6 +1,6 @@
 import { readFileSync } from 'node:fs';
 import type { Bench } from '../bench/bench-file.ts';
-import { describeFaults, readBench } from '../bench/bench-file.ts';
+import { describeFaults, parseBenchFile, readBench } from '../bench/bench-file.ts';
 import { message } from '../messages/catalogue.ts';
 import { fitsRecording } from '../run/event-size.ts';
 
@@ -12,7 +12,7 @@ export type BenchOption =
 export function readBenchFile(path: string): BenchOption {
   let raw: unknown;
   try {
-    raw = JSON.parse(readFileSync(path, 'utf8'));
+    raw = parseBenchFile(readFileSync(path));
   } catch (error) {
     const why = error instanceof SyntaxError ? `is not JSON: ${error.message}` : (error as Error).message;
     return { ok: false, text: `the bench file ${path}: ${why}` };

@@ -19,3 +19,9 @@ it('refuses a bench that a recording could not hold on one line', () => {
   expect(reading(`[${'1e20,'.repeat(20_000)}0]`)).toMatchObject(tooBig);
   expect(reading(`${'['.repeat(30_000)}${']'.repeat(30_000)}`)).toMatchObject(tooBig);
 });
+
+it('reads a file as an editor of Windows leaves it: a byte order mark, CRLF', () => {
+  const text = JSON.stringify(INVENTED_BENCH, null, 2).replaceAll('\n', '\r\n');
+  writeFileSync(file('bench.json'), `\ufeff${text}`);
+  expect(readBenchFile(file('bench.json'))).toMatchObject({ ok: true, raw: INVENTED_BENCH });
+});
