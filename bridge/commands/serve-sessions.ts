@@ -43,13 +43,15 @@ export interface PageOptions {
   httpPort: number;
   /** Address on which others are let in; null for this machine alone. */
   listen: string | null;
+  /** Opens the page in the browser of this computer. */
+  open: boolean;
 }
 
 /** Serves a run, if there is one yet, with set-up and recordings, and says where. Null where no port could be had. */
 export async function serveSession(
   session: Closable | null,
   makeRun: MakeRun,
-  { home, httpPort, listen }: PageOptions,
+  { home, httpPort, listen, open }: PageOptions,
   terminal: Terminal,
 ): Promise<Bridge | null> {
   const sessions = sessionRegistry();
@@ -76,6 +78,7 @@ export async function serveSession(
   if (!existsSync(benchesFolder(home)))
     terminal.note(`recordings are kept in ${recordingsFolder(home)}, bench files in ${benchesFolder(home)}`);
   if (others !== null) tellOthers(others, server.port, terminal);
+  if (open) await openInBrowser(server.url, terminal);
   return { server, close: () => closeAll() };
 
   async function closeAll(): Promise<boolean> {
@@ -85,6 +88,11 @@ export async function serveSession(
     await Promise.all(open.map((one) => one.close()));
     return runs.end();
   }
+}
+
+async function openInBrowser(url: string, terminal: Terminal): Promise<void> {
+  const { default: open } = await import('open');
+  await open(url).catch(() => terminal.note('no browser could be opened here: open the address above'));
 }
 
 function tellOthers(others: RemoteAccess, port: number, terminal: Terminal): void {

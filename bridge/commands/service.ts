@@ -8,9 +8,11 @@ import type { ExitCode, Terminal } from './terminal.ts';
 /** USB converters that boards carry: their makers' numbers, as the kernel's drivers list them. */
 const USB_VENDORS = ['2341', '1a86', '0403', '10c4', '067b'];
 
+type ServiceOptions = Pick<PageOptions, 'home' | 'httpPort' | 'listen'>;
+
 const UNIT_NAME = 'tenwire.service';
 
-export function service(options: PageOptions, terminal: Terminal): ExitCode {
+export function service(options: ServiceOptions, terminal: Terminal): ExitCode {
   const command = [
     process.execPath,
     fileURLToPath(new URL('./cli.js', import.meta.url)),
@@ -20,7 +22,7 @@ export function service(options: PageOptions, terminal: Terminal): ExitCode {
   return 0;
 }
 
-const argumentsOf = ({ home, httpPort, listen }: PageOptions): string[] => [
+const argumentsOf = ({ home, httpPort, listen }: ServiceOptions): string[] => [
   'serve',
   '--home',
   resolve(home),
