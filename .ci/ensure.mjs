@@ -227,9 +227,11 @@ function ensureDebian(needed) {
 }
 
 checkNode();
-if (!packagesReady() || !buildReady()) {
+// Tests build only: installing would take the packages away from under them.
+const buildsOnly = process.argv.includes('--build');
+if ((!buildsOnly && !packagesReady()) || !buildReady()) {
   holdLock();
-  ensurePackages();
+  if (!buildsOnly) ensurePackages();
   ensureBuild();
 }
 ensureDebian(process.argv.slice(2).flatMap((option) => NEEDED[option] ?? []));

@@ -9,7 +9,7 @@ let made = false;
 /** A path below `dist/`, the program as it is shipped; built anew first where a source has changed. */
 export function builtPath(name: string): string {
   if (!made) {
-    const ran = spawnSync(process.execPath, [join(ROOT, '.ci/ensure.mjs')], { encoding: 'utf8' });
+    const ran = spawnSync(process.execPath, [join(ROOT, '.ci/ensure.mjs'), '--build'], { encoding: 'utf8' });
     if (ran.status !== 0) throw new Error(ran.stderr);
     made = true;
   }

@@ -1,7 +1,7 @@
 import { setTimeout as sleep } from 'node:timers/promises';
 
 /** Waits for what must come to pass; after `mostMs` the error says what did not. */
-export async function until(holds: () => boolean, what: string, mostMs = 20_000): Promise<void> {
+export async function until(holds: () => boolean, what: string, mostMs = 60_000): Promise<void> {
   const endMs = performance.now() + mostMs;
   while (!holds()) {
     if (performance.now() > endMs) throw new Error(`not within ${mostMs} ms: ${what}`);

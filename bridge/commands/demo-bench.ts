@@ -31,13 +31,17 @@ export type DemoOpening = { ok: true; bench: DemoBench } | { ok: false; text: st
 /** Bench, hand and board all simulated: lines are made as they are asked for. */
 export function simulatedBench(scene: Scene, speed: number): DemoOpening {
   const source = new PacedSource('simulated', simulateRun(scene), speed);
+  source.pause();
   return {
     ok: true,
     bench: {
       source,
       opening: [],
       progress: () => `simulated bench at ${Math.floor(source.atMs / 1000)} s, ${speed} times real time`,
-      finished: (session) => new Promise((done) => session.onEnded(done)),
+      finished: (session) => {
+        source.resume();
+        return new Promise((done) => session.onEnded(done));
+      },
       close: async () => {},
     },
   };

@@ -1,4 +1,5 @@
 import { join, resolve } from 'node:path';
+import { setTimeout as sleep } from 'node:timers/promises';
 import type { Procedure } from '../run/procedure.ts';
 import type { RunView } from '../run/view.ts';
 import type { MakeRun } from '../session/make-run.ts';
@@ -12,7 +13,7 @@ import { spanOf, truthOf } from '../simulate/truth.ts';
 import type { DemoBench } from './demo-bench.ts';
 import { emulatedBench, handWorkedBench, simulatedBench } from './demo-bench.ts';
 import { resultLines } from './result-lines.ts';
-import type { PageOptions } from './serve-sessions.ts';
+import type { Bridge, PageOptions } from './serve-sessions.ts';
 import { recordingsFolder, serveSession } from './serve-sessions.ts';
 import type { ExitCode, Terminal } from './terminal.ts';
 import { untilAskedToEnd } from './terminal.ts';
@@ -35,6 +36,10 @@ export interface DemoOptions extends PageOptions {
 }
 
 const TASKS = { 'emf-comparison': COMPARISON, 'internal-resistance': INTERNAL_RESISTANCE };
+
+/** How long the run waits for somebody to look on. */
+const PATIENCE_S = 10;
+const LOOK_MS = 50;
 
 const SIMULATED_SPEED = 10;
 /** About as fast as one core emulates the board. */
@@ -88,9 +93,11 @@ async function serveDemo(
   terminal: Terminal,
 ): Promise<ExitCode> {
   reportUncaughtErrors(terminal);
-  const finished = bench.finished(session);
   const asked = untilAskedToEnd();
-  const bridge = await serveSession(session, options.makeRun, options, terminal);
+  const pageOptions = { ...options, open: options.open && !options.once };
+  const bridge = await serveSession(session, options.makeRun, pageOptions, terminal);
+  if (bridge !== null && !options.once) await Promise.race([pageOpened(bridge, terminal), asked]);
+  const finished = bench.finished(session);
   const stopWatching = watchSession(session, terminal, bench.progress);
   await Promise.race([finished, asked]);
   stopWatching();
@@ -105,6 +112,16 @@ async function serveDemo(
   const { trouble } = session.recording();
   if (trouble !== null) terminal.note(`WARNING: ${trouble.text}`);
   return trouble === null && session.view().work.outcome?.result ? 0 : 1;
+}
+
+/** Resolves when somebody looks on, or when nobody has come for a while. */
+async function pageOpened({ server }: Bridge, terminal: Terminal): Promise<void> {
+  terminal.note(`the run begins when the page is opened, at the latest in ${PATIENCE_S} s`);
+  for (let looks = (1000 * PATIENCE_S) / LOOK_MS; looks > 0; looks -= 1) {
+    if (server.viewers() > 0) return;
+    await sleep(LOOK_MS, undefined, { ref: false });
+  }
+  terminal.note('nobody has opened the page yet: the run begins without');
 }
 
 function truthLine(scene: Scene, { nulls }: RunView): string {

@@ -7,6 +7,8 @@ import type { NextStep } from '../run/next-step.ts';
 import type { NowView, RunView, RunWork } from '../run/view.ts';
 import type { HandState, PlaybackView, RecordingState, SessionSummary } from '../session/session.ts';
 import type { Change } from '../session/view-patch.ts';
+import type { CrossingView } from './crossing-watch.ts';
+import type { RoomShows } from './page-request.ts';
 
 /**
  * What goes over the WebSocket between the bridge and a page: JSON texts, version 1. Types only.
@@ -41,7 +43,8 @@ export type {
   RunWork,
 } from '../run/view.ts';
 export type { HandOrder, HandState, PlaybackView, SessionSummary } from '../session/session.ts';
-export type { FromPage } from './page-request.ts';
+export type { CrossingView } from './crossing-watch.ts';
+export type { FromPage, RoomShows } from './page-request.ts';
 
 /** A page that steers may send operator events; one that watches may not. */
 export type Role = 'steer' | 'watch';
@@ -95,6 +98,10 @@ export interface BridgeToPage {
     anew?: true;
     now?: NowView | null;
     points?: Points;
+    /** The newest crossing of the null, once: in the first frame after its reading. */
+    crossing?: CrossingView;
+    /** What the view for the room shows, whenever that is another. */
+    room?: RoomShows;
     /** Of the source that the page asked counts of, a few times a second. */
     counts?: SourceCounts;
     /** The whole view: the first frame of a session brings it, and one after a long silence. */

@@ -37,6 +37,10 @@ const handOrder = v.strictObject({
   ),
 });
 
+/** What the view for the room shows: the deflection until there is a result, or what a page that steers chose. */
+export const ROOM_SHOWS = ['by itself', 'deflection', 'plot', 'table', 'result', 'nothing'] as const;
+export type RoomShows = (typeof ROOM_SHOWS)[number];
+
 const requestSchema = v.variant('type', [
   v.strictObject({ type: v.literal('open'), session: name }),
   v.strictObject({ type: v.literal('ack'), frame: count }),
@@ -49,6 +53,7 @@ const requestSchema = v.variant('type', [
     seekS: v.optional(v.pipe(finite, v.minValue(0))),
     step: v.optional(v.picklist(['next', 'back'])),
   }),
+  v.strictObject({ type: v.literal('room'), shows: v.picklist(ROOM_SHOWS) }),
   /** How the result of the run that is open was worked out. */
   v.strictObject({ type: v.literal('calculation') }),
   /** The counts of a run, or of the port that is open for set-up, from now on; null: no more. */

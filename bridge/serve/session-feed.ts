@@ -3,8 +3,10 @@ import { nextStep } from '../run/next-step.ts';
 import type { LiveReading, NowView, NullView, RunWork } from '../run/view.ts';
 import { KEPT_READINGS, type Session } from '../session/session.ts';
 import { type Change, changesBetween } from '../session/view-patch.ts';
+import { type CrossingView, CrossingWatch } from './crossing-watch.ts';
 import { keepingClose, keepingDigits } from './keeping-told.ts';
 import type { SessionView, WithoutCalculation } from './page-protocol.ts';
+import type { RoomShows } from './page-request.ts';
 import { ReadingRing } from './reading-ring.ts';
 
 /** The view is looked at afresh at most this often, and never for more than a tenth of the time. */
@@ -39,6 +41,9 @@ export class SessionFeed {
   #logCharacters = 0;
   #revision = 0;
   #now: NowView | null = null;
+  #crossings = new CrossingWatch();
+  #crossing: CrossingView | null = null;
+  #room: RoomShows = 'by itself';
   #stale = true;
   /** Until the run counts as at rest, and its nulls when it did. */
   #rest: NodeJS.Timeout | null = null;
@@ -56,6 +61,8 @@ export class SessionFeed {
       session.onAnew(() => {
         this.ring.clear();
         this.#now = null;
+        this.#crossings = new CrossingWatch();
+        this.#crossing = null;
         this.#changed();
       }),
     ];
@@ -67,6 +74,20 @@ export class SessionFeed {
 
   get now(): NowView | null {
     return this.#now;
+  }
+
+  /** The newest; null before the first. */
+  get crossing(): CrossingView | null {
+    return this.#crossing;
+  }
+
+  get room(): RoomShows {
+    return this.#room;
+  }
+
+  showRoom(shows: RoomShows): void {
+    this.#room = shows;
+    this.#audience.news();
   }
 
   /** What a page last served at `revision` lacks, as a member of a JSON object; empty where it lacks nothing. 0: everything. */
@@ -97,6 +118,7 @@ export class SessionFeed {
   #read(reading: LiveReading): void {
     this.ring.push(reading);
     this.#now = nowOf(reading);
+    this.#crossing = this.#crossings.add(reading) ?? this.#crossing;
     this.#changed();
     this.#audience.news();
   }

@@ -3,8 +3,9 @@ import type { CountsWatches } from '../bench-setup/counts-watches.ts';
 import type { Message } from '../calc-core/message.ts';
 import { message } from '../messages/catalogue.ts';
 import { CountsFeed } from './counts-feed.ts';
+import type { CrossingView } from './crossing-watch.ts';
 import type { BridgeToPage, FromBridge, Role } from './page-protocol.ts';
-import { type FromPage, readPageRequest } from './page-request.ts';
+import { type FromPage, type RoomShows, readPageRequest } from './page-request.ts';
 import type { SessionFeed } from './session-feed.ts';
 
 export interface ViewerLimits {
@@ -45,6 +46,16 @@ export interface ViewerWorld {
   closed(viewer: Viewer): void;
 }
 
+/** What a page has of its run. */
+interface Served {
+  count: number;
+  epoch: number;
+  revision: number;
+  crossing: CrossingView | null;
+  room: RoomShows | null;
+}
+const NOTHING_YET: Served = { count: 0, epoch: -1, revision: 0, crossing: null, room: null };
+
 /** One connected page. Holds numbers only: what it was last served, and which frames are still under way. */
 export class Viewer {
   readonly #socket: WebSocket;
@@ -53,7 +64,7 @@ export class Viewer {
   readonly #limits: ViewerLimits;
   #feed: SessionFeed | null = null;
   #counts: CountsFeed | null = null;
-  #served = { count: 0, epoch: -1, revision: 0 };
+  #served: Served = NOTHING_YET;
   #frame = 0;
   #acknowledged = 0;
   #waitingSince = 0;
@@ -155,10 +166,16 @@ export class Viewer {
     // JSON already, made once for all viewers.
     const view = feed.viewSince(this.#served.revision);
     const points = anew || feed.ring.count > from ? feed.ring.since(from, this.#limits.points) : null;
-    this.#served = { count: feed.ring.count, epoch: feed.ring.epoch, revision: feed.revision };
+    const { crossing, room } = feed;
+    const crossed = crossing !== null && crossing !== this.#served.crossing;
+    const otherRoom = room !== this.#served.room;
+    const { count, epoch } = feed.ring;
+    this.#served = { count, epoch, revision: feed.revision, crossing, room };
     return [
       ...(anew ? ['"anew":true'] : []),
       ...(points === null ? [] : [`"now":${JSON.stringify(feed.now)}`, `"points":${JSON.stringify(points)}`]),
+      ...(crossed ? [`"crossing":${JSON.stringify(crossing)}`] : []),
+      ...(otherRoom ? [`"room":${JSON.stringify(room)}`] : []),
       ...(view === '' ? [] : [view]),
     ];
   }
@@ -187,6 +204,7 @@ export class Viewer {
     else if (request.type === 'event') this.#recordEvent(request);
     else if (request.type === 'hand') this.#hand(request.order);
     else if (request.type === 'counts') this.#followCounts(request.from);
+    else if (request.type === 'room') this.#feed?.showRoom(request.shows);
     else this.#play(request);
   }
 
@@ -197,7 +215,8 @@ export class Viewer {
       return;
     }
     this.#feed = feed;
-    this.#served = { count: 0, epoch: -1, revision: 0 };
+    // A crossing of before is past.
+    this.#served = { ...NOTHING_YET, crossing: feed.crossing };
     this.news();
   }
 

@@ -120,7 +120,9 @@ describe('a run begun on the page', () => {
     await button('Work out').click();
     const scale = () => field('galvanometer.microampsPerCount').inputValue();
     await expect.poll(scale).toMatch(/^0\.0500/);
-    expect(Number(await scale())).toBeCloseTo(bench.truth.galvanometer.microampsPerCount, 4);
+    // The dither's resistor takes a tenth of a per cent of it.
+    const share = Number(await scale()) / bench.truth.galvanometer.microampsPerCount;
+    expect(Math.abs(share - 1)).toBeLessThan(0.002);
     await button('Check the direction: jockey at A').click();
     await notice().getByText('put it down at end A').waitFor();
     await bench.goTo(10, 1, true);

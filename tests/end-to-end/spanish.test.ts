@@ -42,7 +42,7 @@ describe('a page in Spanish', () => {
     ['#tab=result&run=replay', '.budget'],
     ['#tab=recordings&run=replay', '.recording-table'],
     ['#tab=bench&run=by-hand', '.counts'],
-    ['show#run=replay', '.pointer'],
+    ['show#run=replay', '.show-status'],
   ])('holds no English: %s', async (address, ready) => {
     const { page, close } = await openAt(stage, address, READER);
     await page.waitForSelector(ready);

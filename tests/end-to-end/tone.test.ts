@@ -1,7 +1,7 @@
 import type { Page } from 'playwright-core';
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
 import type { RunSession } from '../../bridge/session/run-session.ts';
-import { MOST_UA } from '../../web/show/pointer.tsx';
+import { MOST_UA } from '../../web/show/deflection-band.tsx';
 import { soundOf } from '../../web/show/tone.ts';
 import { addByHand, openAt, openStage, type Stage } from './stage.ts';
 
@@ -19,7 +19,7 @@ beforeAll(async () => {
   page = opened.page;
   await page.addInitScript(tapLoudspeaker);
   await page.reload();
-  await page.waitForSelector('.pointer');
+  await page.waitForSelector('.band');
 });
 afterAll(async () => {
   await opened?.close();
@@ -92,8 +92,8 @@ const hearsSilence = () => expect.poll(async () => (await listen()).loudness, PA
 describe('the demonstrator’s tone', () => {
   it('is silent until it is turned on, and while the jockey is lifted', async () => {
     expect(await page.evaluate(() => globalThis.tapped === undefined)).toBe(true);
-    await page.getByRole('button', { name: 'tone off' }).click();
-    await page.getByRole('button', { name: 'tone on' }).waitFor();
+    await page.getByRole('button', { name: 'Tone is off' }).click();
+    await page.getByRole('button', { name: 'Tone is on' }).waitFor();
     await hearsSilence();
   });
 
@@ -131,7 +131,7 @@ describe('the demonstrator’s tone', () => {
     await expect.poll(async () => (await listen()).loudness, PATIENCE).toBeGreaterThan(0.005);
     await session.close();
     await hearsSilence();
-    await page.getByRole('button', { name: 'tone on' }).click();
+    await page.getByRole('button', { name: 'Tone is on' }).click();
     expect(opened.troubles).toEqual([]);
   });
 });

@@ -2,7 +2,7 @@ import { describe, expect, it } from 'vitest';
 import { PointBuffer } from '../../web/app/point-buffer.ts';
 import { plainNumbers } from '../../web/plots/axis.ts';
 import { calmRange, nearRange, roundUp } from '../../web/plots/window.ts';
-import { placeOf } from '../../web/show/pointer.tsx';
+import { placeOf } from '../../web/show/deflection-band.tsx';
 import { soundOf } from '../../web/show/tone.ts';
 
 describe('the stretch that a plot shows', () => {

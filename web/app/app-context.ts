@@ -39,6 +39,9 @@ export const useMayRecord = (): boolean =>
     return state.role === 'steer' && state.connection === 'open' && shown?.kind !== 'replay';
   });
 
+/** A replay is shown: nobody is at its bench, and nothing of it is to be done. */
+export const useIsReplay = (): boolean => usePage((state) => (state.view?.playback ?? null) !== null);
+
 export function useRecordEvent(): (event: RunEvent) => void {
   const { connection } = useApp();
   return (event) => connection.recordEvent(event);

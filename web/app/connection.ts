@@ -1,14 +1,7 @@
-import type {
-  BridgeToPage,
-  FromBridge,
-  FromPage,
-  Role,
-  RunEvent,
-  SessionView,
-} from '../../bridge/serve/page-protocol.ts';
+import type { BridgeToPage, FromBridge, FromPage, Role, RunEvent } from '../../bridge/serve/page-protocol.ts';
 import { withChanges } from '../../bridge/session/view-patch.ts';
 import type { PointBuffer } from './point-buffer.ts';
-import type { PageStore } from './store.ts';
+import type { PageState, PageStore } from './store.ts';
 
 const LOOPBACK = ['127.0.0.1', 'localhost', '[::1]'];
 /** The bridge says something every five seconds at least. */
@@ -43,7 +36,7 @@ export class Connection {
   }
 
   open(session: string): void {
-    this.#store.set({ session, view: null, now: null, calculation: null });
+    this.#store.set({ session, view: null, now: null, crossing: null, calculation: null });
     this.send({ type: 'open', session });
   }
 
@@ -154,7 +147,10 @@ export class Connection {
     if (frame.counts?.from === this.#countsFrom) this.#store.set({ counts: frame.counts });
     if (frame.session !== this.#store.state.session) return;
     if (frame.points !== undefined) this.#points.add(frame.points, frame.anew === true);
-    const changes: { now?: typeof frame.now; view?: SessionView } = {};
+    const { crossing, room } = frame;
+    const changes: Partial<PageState> = {};
+    if (crossing !== undefined) changes.crossing = crossing;
+    if (room !== undefined) changes.room = room;
     if (frame.now !== undefined) changes.now = frame.now;
     const before = frame.view ?? this.#store.state.view;
     if (before !== null) changes.view = withChanges(before, frame.changes ?? []);

@@ -1,9 +1,11 @@
-import { useApp, usePage, useView } from '../app/app-context.ts';
+import type { RoomShows } from '../../bridge/serve/page-protocol.ts';
+import { useApp, useIsReplay, useMaySteer, usePage, useView } from '../app/app-context.ts';
 import { LANGUAGES, type Language, languageOf, languages, useTexts } from '../texts/texts.ts';
 import { useAddress, writeAddress } from './address.ts';
 
 export type Theme = 'auto' | 'light' | 'dark';
 export const THEMES: readonly Theme[] = ['auto', 'light', 'dark'];
+const ROOM_CHOICES: readonly RoomShows[] = ['by itself', 'deflection', 'plot', 'table', 'result', 'nothing'];
 const TABS = ['run', 'plan', 'result', 'recordings', 'bench'] as const;
 
 export interface Preferences {
@@ -24,6 +26,7 @@ export function Header(preferences: Preferences) {
       <RunChoice />
       <Tabs />
       <Links />
+      <Room />
       <Choices {...preferences} />
     </header>
   );
@@ -76,11 +79,17 @@ function Tabs() {
   );
 }
 
+/** The date of a time in UTC; null where none is stated. */
+const dayOf = (utc: unknown): string | null => (typeof utc === 'string' ? utc.slice(0, 10) : null);
+
 /** The state of the board's link and of the recording, each with a sign of its own. */
 function Links() {
   const texts = useTexts();
   const view = useView();
+  const isReplay = useIsReplay();
+  const title = usePage((state) => state.sessions.find(({ id }) => id === state.session)?.title);
   if (view === null) return null;
+  if (isReplay) return <p class="links">{texts.link.replayOf(title ?? '', dayOf(view.about?.startedUtc))}</p>;
   const link = view.linkUp === false ? 'down' : view.board === null ? 'unknown' : 'up';
   const text =
     link === 'up'
@@ -95,6 +104,39 @@ function Links() {
         <span aria-hidden="true">{{ up: '●', down: '✕', unknown: '○' }[link]}</span> {text}
       </span>
       <span class="quiet">{file === null ? texts.link.notRecorded : texts.link.recordingTo(file)}</span>
+    </p>
+  );
+}
+
+/** Opens the view for the room in a window of its own, and chooses what it shows. */
+function Room() {
+  const { connection } = useApp();
+  const texts = useTexts();
+  const maySteer = useMaySteer();
+  const shows = usePage((state) => state.room);
+  const { run, token } = useAddress();
+  const fragment = new URLSearchParams({ ...(run !== null && { run }), ...(token !== '' && { token }) });
+  const choose = (value: string) => {
+    const chosen = ROOM_CHOICES.find((one) => one === value);
+    if (chosen !== undefined) connection.send({ type: 'room', shows: chosen });
+  };
+  return (
+    <p class="room">
+      <a class="room-link" href={`/show#${fragment}`} target="_blank" rel="noreferrer">
+        {texts.show.open}
+      </a>
+      {maySteer && (
+        <label>
+          <span class="visually-hidden">{texts.show.seesLabel}</span>
+          <select value={shows} onChange={(event) => choose(event.currentTarget.value)}>
+            {ROOM_CHOICES.map((one) => (
+              <option key={one} value={one}>
+                {texts.show.sees[one]}
+              </option>
+            ))}
+          </select>
+        </label>
+      )}
     </p>
   );
 }

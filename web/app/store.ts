@@ -1,9 +1,11 @@
 import { useEffect, useState } from 'preact/hooks';
 import type {
+  CrossingView,
   Message,
   NowView,
   Outcome,
   Role,
+  RoomShows,
   SessionSummary,
   SessionView,
   SourceCounts,
@@ -28,6 +30,10 @@ export interface PageState {
   session: string | null;
   view: SessionView | null;
   now: NowView | null;
+  /** The newest that came while this page looked on. */
+  crossing: CrossingView | null;
+  /** What the view for the room shows. */
+  room: RoomShows;
   /** Behind the result of the run shown, while somebody looks at it. */
   calculation: Outcome | null;
   /** Of the source that is being followed for set-up; null before the first. */
@@ -68,6 +74,8 @@ export class PageStore extends Store<PageState> {
       session,
       view: null,
       now: null,
+      crossing: null,
+      room: 'by itself',
       calculation: null,
       counts: null,
       notice: null,

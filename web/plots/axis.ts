@@ -1,4 +1,32 @@
+import type uPlot from 'uplot';
 import { fixed } from '../../bridge/calc-core/rounding.ts';
+import type { Palette } from './palette.ts';
+
+/**
+ * The two axes of a plot in the font of its place, with room for it: a projector's letters are twice as high as a desk's. The labels
+ * below begin under the lowest one beside.
+ */
+export function axesIn(
+  host: HTMLElement,
+  palette: Palette,
+  labels: { across: string; upright: string },
+): uPlot.Axis[] {
+  const font = getComputedStyle(host).getPropertyValue('--plot-font').trim();
+  const px = Number(/([\d.]+)px/.exec(font)?.[1] ?? 12);
+  const axis = {
+    stroke: palette.quiet,
+    grid: { stroke: palette.line, width: 1 },
+    ticks: { show: false },
+    values: plainNumbers,
+    font,
+    labelFont: font,
+    labelSize: 1.6 * px,
+  };
+  return [
+    { ...axis, label: labels.across, size: 2 * px, gap: 0.6 * px },
+    { ...axis, label: labels.upright, size: 4.3 * px },
+  ];
+}
 
 const MOST_DECIMALS = 12;
 

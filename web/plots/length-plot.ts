@@ -1,7 +1,7 @@
 import uPlot from 'uplot';
 import { cellOf, isOnWire, isProtected } from '../../bridge/serve/reading-state.ts';
 import type { PointBuffer } from '../app/point-buffer.ts';
-import { plainNumbers } from './axis.ts';
+import { axesIn } from './axis.ts';
 import { type DrawnNull, drawExpected, drawNull, drawReading, type Layer, line } from './marks.ts';
 import { type Palette, readPalette } from './palette.ts';
 import { calmRange, type Range } from './window.ts';
@@ -98,14 +98,6 @@ export class LengthPlot {
   }
 
   #options(texts: LengthPlotTexts): uPlot.Options {
-    const palette = this.#palette;
-    const axis = {
-      stroke: palette.quiet,
-      grid: { stroke: palette.line, width: 1 },
-      ticks: { show: false },
-      values: plainNumbers,
-    };
-    const font = getComputedStyle(this.#host).getPropertyValue('--plot-font').trim();
     return {
       width: 300,
       height: 200,
@@ -115,10 +107,7 @@ export class LengthPlot {
         x: { time: false, range: () => [this.#marks.window.min, this.#marks.window.max] },
         y: { range: () => [this.#y?.min ?? -1, this.#y?.max ?? 1] },
       },
-      axes: [
-        { ...axis, label: texts.length, font, labelFont: font, size: 24, labelSize: 18, gap: 2 },
-        { ...axis, label: texts.current, font, labelFont: font, size: 52, labelSize: 22 },
-      ],
+      axes: axesIn(this.#host, this.#palette, { across: texts.length, upright: texts.current }),
       series: [{}, { show: false }],
       hooks: { setSize: [(plot) => this.#sized(plot.over)] },
     };

@@ -1,6 +1,6 @@
 import uPlot from 'uplot';
 import type { PointBuffer } from '../app/point-buffer.ts';
-import { plainNumbers } from './axis.ts';
+import { axesIn } from './axis.ts';
 import { readPalette } from './palette.ts';
 import { calmRange, type Range } from './window.ts';
 
@@ -34,16 +34,6 @@ export class TimePlot {
 
   #options(texts: { time: string; current: string }): uPlot.Options {
     const palette = readPalette(this.#host);
-    const font = getComputedStyle(this.#host).getPropertyValue('--plot-font').trim();
-    const axis = {
-      stroke: palette.quiet,
-      grid: { stroke: palette.line, width: 1 },
-      ticks: { show: false },
-      values: plainNumbers,
-      font,
-      labelFont: font,
-      labelSize: 22,
-    };
     return {
       width: 300,
       height: 160,
@@ -53,10 +43,7 @@ export class TimePlot {
         x: { time: false, range: () => this.#window() },
         y: { range: () => [this.#y?.min ?? -1, this.#y?.max ?? 1] },
       },
-      axes: [
-        { ...axis, label: texts.time, size: 24, labelSize: 18, gap: 2 },
-        { ...axis, label: texts.current, size: 52 },
-      ],
+      axes: axesIn(this.#host, palette, { across: texts.time, upright: texts.current }),
       series: [{}, { stroke: palette.ink, width: 1.25, points: { show: false }, spanGaps: false }],
     };
   }

@@ -1,5 +1,5 @@
 import { useState } from 'preact/hooks';
-import { useApp, useMayRecord, usePage } from '../app/app-context.ts';
+import { useApp, useIsReplay, useMayRecord, usePage } from '../app/app-context.ts';
 import { usePreference } from '../app/preferences.ts';
 import { HandPanel } from '../hand/hand-panel.tsx';
 import { PlaybackBar } from '../playback/playback-bar.tsx';
@@ -22,6 +22,7 @@ import { WireDrawing } from './wire-drawing.tsx';
 export function RunPage() {
   const { store } = useApp();
   const mayRecord = useMayRecord();
+  const isReplay = useIsReplay();
   const [open, setOpen] = useState<OpenForm | null>(null);
   const [typing, setTyping] = useState(false);
   const [keys, setKeys] = usePreference('keys', 'on', ['on', 'off']);
@@ -36,9 +37,13 @@ export function RunPage() {
   return (
     <>
       <PlaybackBar />
-      <Cautions />
-      <AboutForm />
-      <NextStepView />
+      {!isReplay && (
+        <>
+          <Cautions />
+          <AboutForm />
+          <NextStepView />
+        </>
+      )}
       {!empty && (
         <>
           <div class="bench-top">

@@ -17,7 +17,7 @@ export interface Sounding {
   loudness: number;
 }
 
-/** Pitch and loudness of a deflection; `mostUa` is what the pointer shows at most. */
+/** Pitch and loudness of a deflection; `mostUa` is what the band shows at most. */
 export function soundOf(currentUa: number | null, touching: boolean, mostUa: number): Sounding {
   const size = Math.min(1, Math.abs(currentUa ?? 0) / mostUa);
   if (!touching || currentUa === null || size < SILENT_BELOW) return { hz: LOWEST_HZ, loudness: 0 };
