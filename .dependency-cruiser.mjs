@@ -48,7 +48,7 @@ const MAY_IMPORT = {
   'web/plan': [...PAGE, 'web/run', 'web/setup'],
   'web/recordings': [...PAGE, 'web/run'],
   'web/result': [...PAGE, 'web/run', 'web/plots'],
-  'web/show': [...PAGE, 'web/run', 'web/plots'],
+  'web/show': [...PAGE, 'web/run', 'web/plots', 'web/result'],
 };
 
 /** Folders that have to do with files, sockets, processes or the clock; all others know nothing of Node. */
