@@ -62,8 +62,24 @@ const WARM_W_PER_M = 0.2;
 /** Above this it is too hot to touch. Both figures: common practice, no source; 0.4 mm bare wire in still air. */
 const HOT_W_PER_M = 2;
 
-export function planRun(request: PlanRequest): PlanAnswer {
-  const wrong = senselessRequest(request);
+/** No plan takes the rheostat out altogether, as docs/safety.md has it: this share of the wire's resistance stays in circuit (our judgement, no source). */
+const LEAST_RHEOSTAT_SHARE = 0.05;
+
+function keepingRheostatIn(request: PlanRequest): PlanRequest {
+  const [least, most] = request.rheostatOhm;
+  return {
+    ...request,
+    rheostatOhm: [
+      Math.max(least, Math.min(LEAST_RHEOSTAT_SHARE * request.bench.wireResistanceOhm, most)),
+      most,
+    ],
+  };
+}
+
+/** @param given settings of the rheostat below `LEAST_RHEOSTAT_SHARE` are not used */
+export function planRun(given: PlanRequest): PlanAnswer {
+  const wrong = senselessRequest(given);
+  const request = keepingRheostatIn(given);
   if (wrong !== null) return { ok: false, ...wrong };
   const longest = lengthAt(request, larger(request), request.rheostatOhm[1]);
   const shortest = lengthAt(request, larger(request), request.rheostatOhm[0]);
@@ -106,7 +122,10 @@ const lengthAt = (request: PlanRequest, emfV: number, rheostatOhm: number): numb
   likelyEndCm(request.bench);
 
 const tooWeak = (request: PlanRequest, shortest: number): Message =>
-  message('plan-beyond-wire', { ohm: request.rheostatOhm[0], cm: shortest.toFixed(0) });
+  message('plan-beyond-wire', {
+    ohm: Number(request.rheostatOhm[0].toPrecision(2)),
+    cm: shortest.toFixed(0),
+  });
 
 function plannedSet(request: PlanRequest, set: number, longerCm: number): PlannedSet {
   const { bench, driverEmfV, driverResistanceOhm } = request;

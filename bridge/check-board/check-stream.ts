@@ -81,7 +81,7 @@ function checkRate(log: BoardLog, { rateHz, clockError }: StreamFigures): CheckF
     findings.push(
       fault(
         'clock',
-        `tUs runs ${(100 * clockError).toFixed(1)} % ${clockError > 0 ? 'fast' : 'slow'} against this computer: is it really microseconds?`,
+        `tUs runs ${(100 * Math.abs(clockError)).toFixed(1)} % ${clockError > 0 ? 'fast' : 'slow'} against this computer: is it really microseconds?`,
       ),
     );
   for (const hum of [50, 60]) {

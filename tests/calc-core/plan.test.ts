@@ -33,6 +33,11 @@ const refusal = (change: Partial<PlanRequest>): string => {
 };
 
 describe('plan of a run', () => {
+  test('never takes the rheostat out, though it goes down to nought', () => {
+    const { sets } = planOf({ rheostatOhm: [0, 20], sets: 6 });
+    expect(Math.min(...sets.map(({ rheostatOhm }) => rheostatOhm))).toBeGreaterThanOrEqual(0.999);
+  });
+
   test('the first set puts the larger EMF’s null on the last row; the nulls balance by Ohm’s law', () => {
     const { sets } = planOf();
     expect(sets[0].null1.row).toBe(10);

@@ -13,7 +13,7 @@ const steps: StepTexts = {
   'put-right': (step) => step.text,
   'close-key': () => 'Close the driver key and check that the ammeter shows a current.',
   'choose-cell': (step) =>
-    `Turn the two-way key to cell ${step.cell}${step.say ? ` and enter it (key ${step.cell})` : ''} (set ${step.set}).`,
+    `Set ${step.set}: turn the two-way key to cell ${step.cell}${step.say ? `, and enter it with the key ${step.cell}` : ''}.`,
   'read-voltages': () =>
     'Read the driver and the cells with the voltmeter and enter them on the Bench page: the driver must read more than either cell.',
   'tap-end': (step) =>

@@ -49,7 +49,7 @@ export const es: Texts = {
     'put-right': localise(catalogue),
     'close-key': () => 'Cierre la llave de la pila auxiliar y compruebe que el amperímetro marca corriente.',
     'choose-cell': (step) =>
-      `Ponga el conmutador en la pila ${step.cell}${step.say ? ` e indíquelo (tecla ${step.cell})` : ''} (serie ${step.set}).`,
+      `Serie ${step.set}: ponga el conmutador en la pila ${step.cell}${step.say ? `, e indíquelo con la tecla ${step.cell}` : ''}.`,
     'read-voltages': () =>
       'Mida con el voltímetro la pila auxiliar y las pilas, y anótelo en la página Banco: la auxiliar debe marcar más que ambas.',
     'tap-end': (step) =>
