@@ -110,10 +110,10 @@ export function createFrontEnd(bench: Bench, options: FrontEndOptions): FrontEnd
     noise: stream('position noise'),
     scaleError: stream('scale error'),
   });
+  const stage = (ua: number) => firstStageUa(ua, options.shuntAtV);
   const volts: PinVoltages = { gal: MID_RAIL_V, pos: 0, drv: 0 };
   return {
     follow(tS, seen) {
-      const stage = (ua: number) => firstStageUa(ua, options.shuntAtV);
       const jumps = seen.jumps.map((jump) => ({
         ...jump,
         beforeUa: stage(jump.beforeUa),

@@ -1,4 +1,4 @@
-import { copyFileSync, existsSync, mkdirSync, readFileSync, rmSync, statSync, writeFileSync } from 'node:fs';
+import { copyFileSync, mkdirSync, readFileSync, rmSync, statSync, writeFileSync } from 'node:fs';
 import { createServer } from 'node:net';
 import { join } from 'node:path';
 import { fileURLToPath } from 'node:url';
@@ -23,6 +23,14 @@ afterEach(async () => {
   await running?.ended;
   running = null;
 });
+
+/** A page that looks on: the demo waits for one. Answers with its address. */
+async function lookOn({ out }: Running): Promise<string> {
+  const address = () => /page: (\S+)/.exec(out())?.[1];
+  await until(() => address() !== undefined, 'the page');
+  await pageClient(Number(new URL(address() ?? '').port), { role: 'watch', acks: true });
+  return address() ?? '';
+}
 
 let fixtureReport: ReportJson | null = null;
 const reportOfFixture = (): ReportJson => {
@@ -85,8 +93,8 @@ describe('tenwire demo', () => {
 
   it('goes on being served until it is asked to end', async () => {
     const demo = start('demo', '--speed', '1000', '--http-port', '0');
+    const url = await lookOn(demo);
     await until(() => demo.err().includes('goes on being served'), 'the end of the simulation');
-    const url = /page: (\S+)/.exec(demo.out())?.[1] ?? '';
     expect((await fetch(url)).status).toBe(200);
     demo.child.kill('SIGTERM');
     expect(await demo.ended).toBe(0);
@@ -94,7 +102,7 @@ describe('tenwire demo', () => {
 
   it('keeps what there is when it is asked to end on its way', async () => {
     const demo = start('demo', '--speed', '1', '--http-port', '0', '--out', 'a.rec');
-    await until(() => existsSync(file('a.rec')), 'the recording');
+    await lookOn(demo);
     await until(() => readFileSync(file('a.rec'), 'utf8').split('\n').length > 100, 'some lines');
     demo.child.kill('SIGINT');
     expect(await demo.ended).toBe(1);
@@ -114,7 +122,7 @@ describe('tenwire demo', () => {
   it('warns loudly when its recording is taken away, and goes on', async () => {
     mkdirSync(file('folder'));
     const demo = start('demo', '--speed', '5', '--http-port', '0', '--out', 'folder/a.rec');
-    await until(() => demo.out().includes('page:'), 'it runs');
+    await lookOn(demo);
     rmSync(file('folder'), { recursive: true });
     await until(() => demo.err().includes('WARNING: the recording'), 'the warning');
     demo.child.kill('SIGINT');

@@ -88,6 +88,28 @@ describe('the page of a run', () => {
     opened.troubles.length = 0;
   });
 
+  it('says that an entry may be lost, where the bridge went away before it answered', async () => {
+    const { port } = server;
+    const sessions = sessionRegistry();
+    sessions.add(bench.session);
+    const record = bench.session.recordEvent;
+    let closed: Promise<void> | null = null;
+    bench.session.recordEvent = (event) => {
+      closed ??= server.close();
+      return record(event);
+    };
+    await opened.page.getByRole('button', { name: 'Reject n1' }).click();
+    await opened.page.keyboard.press('Enter');
+    await until(() => closed !== null, 'the bridge to go away');
+    await closed;
+    bench.session.recordEvent = record;
+    const outcome = await serve({ sessions, pageFolder: builtPath('web'), port, listen: null });
+    if (!outcome.ok) throw new Error(outcome.text);
+    server = outcome.server;
+    await opened.page.getByText('look in the history whether your last entry is there').waitFor();
+    opened.troubles.length = 0;
+  });
+
   it('draws readings as they come', async () => {
     const inked = () =>
       opened.page.evaluate(() => {

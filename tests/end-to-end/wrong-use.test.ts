@@ -82,7 +82,7 @@ describe('files that are none', () => {
     await drop('damaged.rec', 'garbage with a header');
     await page.getByRole('button', { name: 'Replay damaged.rec' }).click();
     await page.getByText(/\d+ damaged lines/).waitFor();
-    await page.getByTestId('link').getByText('no board yet').waitFor();
+    await page.getByText('replay of damaged.rec').waitFor();
     expect(serving.child.exitCode).toBeNull();
     await page.getByRole('button', { name: 'Close the replay' }).click();
     await page.getByRole('row', { name: 'damaged.rec' }).waitFor();

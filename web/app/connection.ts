@@ -20,6 +20,8 @@ export class Connection {
   #retries = 0;
   #everOpen = false;
   #request = 0;
+  /** Events that the bridge has not answered yet: a connection that is lost may have taken them along. */
+  #unanswered = new Set<number>();
   #frames: BridgeToPage['frame'][] = [];
   #painting = false;
   #heardAt = 0;
@@ -49,6 +51,7 @@ export class Connection {
 
   recordEvent(event: RunEvent): void {
     this.#request += 1;
+    this.#unanswered.add(this.#request);
     this.send({ type: 'event', request: this.#request, event });
   }
 
@@ -98,6 +101,7 @@ export class Connection {
   }
 
   #answered(answer: BridgeToPage['answer']): void {
+    this.#unanswered.delete(answer.request);
     if (answer.ok) this.#store.dismiss();
     else this.#store.notify(answer);
   }
@@ -107,6 +111,8 @@ export class Connection {
     this.#everOpen = true;
     const wanted = this.#store.state.session;
     this.#store.set({ connection: 'open', role: welcome.role });
+    if (this.#unanswered.size > 0) this.#store.notify((texts) => texts.connection.unanswered);
+    this.#unanswered.clear();
     this.#listed(welcome.sessions);
     if (this.#countsFrom !== null) this.send({ type: 'counts', from: this.#countsFrom });
     if (wanted === null) return;

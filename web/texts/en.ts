@@ -117,6 +117,8 @@ export const en = {
     notDone: 'The bridge does not answer: this was not done. Try again once it does.',
     runGone:
       'The run that this page showed is not on the bridge any more. What was recorded of it is under Recordings.',
+    unanswered:
+      'The bridge was away before it answered: look in the history whether your last entry is there, and make it again if not.',
     watching: 'This page watches only.',
   },
   link: {

@@ -23,6 +23,8 @@ export const es: Texts = {
     notDone: 'El puente no responde: esto no se ha hecho. Vuelva a intentarlo cuando responda.',
     runGone:
       'La medida que mostraba esta página ya no está en el puente. Lo que se grabó de ella está en Grabaciones.',
+    unanswered:
+      'El puente se fue antes de responder: mire en el historial si está su última anotación y, si no, hágala otra vez.',
     watching: 'Esta página solo mira.',
   },
   link: {
