@@ -88,7 +88,7 @@ const diodes = Array.from({ length: rows }, (_, index) => binaryOnes(index + 1))
 const noiseMm = galSampleCounts() * GAL_UA_PER_COUNT * mmPerUa;
 const wiperOhm = PARTS.potentiometerOhm / 4;
 
-const swept = sweepCorners('at A', [0, 1, 2, 3]);
+const swept = sweepCorners('at A', [0, 1]);
 const formerSwept = sweepCorners('beyond the cell', [0]);
 const atEmf = (emfV: number) =>
   formerSwept.filter((one) => one.emfV === emfV && one.supplyV === 5 && one.protectiveOhm === 0);

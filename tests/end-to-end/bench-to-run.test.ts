@@ -18,7 +18,7 @@ import { openShippedStand, type ShippedStand } from './shipped-stand.ts';
 
 const PATIENCE_MS = 30_000;
 /** Times real time, as far as the computer keeps up with the emulated board. */
-const SPEED = 3;
+const SPEED = 1.5;
 
 let stand: ShippedStand;
 let bench: BenchAtPort;

@@ -72,7 +72,8 @@ describe('internal resistance, by hand', () => {
     if (result == null) throw new Error('no result');
     expect(Math.abs(result.value - R_OHM)).toBeLessThan(result.U);
     expect(result.U).toBeLessThan(0.03 * R_OHM);
-    expect(await page.textContent('[data-testid=result]')).toMatch(/^r = 0\.4\d+ ± 0\.00\d+ Ω$/);
+    // On a slow machine more of the bench's minutes go by, and U is on either side of 0.010.
+    expect(await page.textContent('[data-testid=result]')).toMatch(/^r = 0\.4\d+ ± 0\.0\d+ Ω$/);
     expect(await page.locator('[data-testid=observations] tbody tr').count()).toBe(2);
     await page.getByText('Load 5 Ω · used').first().waitFor();
   });

@@ -26,7 +26,7 @@ async function startBridge(): Promise<void> {
 const openAnother = () => stand.openAt(address);
 
 beforeAll(async () => {
-  stand = await openShippedStand('wrong', 3, PATIENCE_MS);
+  stand = await openShippedStand('wrong', 1.5, PATIENCE_MS);
   ({ bench } = stand);
   mkdirSync(join(stand.folder, 'benches'));
   writeFileSync(join(stand.folder, 'benches', 'sound.json'), JSON.stringify(bench.truth));
