@@ -14,7 +14,7 @@ beforeAll(async () => {
   stage = await openStage();
   pictures = screenshotFolder();
   await addReplay(stage, 500);
-  await addByHand(stage, 10);
+  await addByHand(stage, 1);
 });
 afterAll(() => stage?.close());
 
