@@ -75,6 +75,7 @@ export async function serveSession(
   if (httpPort !== 0 && server.port !== httpPort)
     terminal.note(`port ${httpPort} is taken; using ${server.port}`);
   terminal.out(`page: ${server.url}`);
+  if (others === null) terminal.out(`for the room, watches only: ${server.url}show`);
   if (!existsSync(benchesFolder(home)))
     terminal.note(`recordings are kept in ${recordingsFolder(home)}, bench files in ${benchesFolder(home)}`);
   if (others !== null) tellOthers(others, server.port, terminal);
