@@ -79,12 +79,18 @@ function firstStageUa(ua: number, shuntAtV: number): number {
 /** Output of one amplifier of the first stage, from its own input and the other's; one at its rail takes the other along, over R6. */
 function outputBeside(ownV: number, otherV: number): number {
   const { gainFeedbackOhm, gainSetOhm } = PARTS;
-  const otherOutV = otherV + ((otherV - ownV) * gainFeedbackOhm) / gainSetOhm;
+  const otherOutV = fedBack(otherV, ownV, gainSetOhm);
   const railV = withinSwing(otherOutV);
-  const freeV = ownV + ((ownV - otherV) * gainFeedbackOhm) / gainSetOhm;
-  const besideRailV = ownV + ((ownV - railV) * gainFeedbackOhm) / (gainFeedbackOhm + gainSetOhm);
-  return withinSwing(railV === otherOutV ? freeV : besideRailV);
+  return withinSwing(
+    railV === otherOutV
+      ? fedBack(ownV, otherV, gainSetOhm)
+      : fedBack(ownV, railV, gainFeedbackOhm + gainSetOhm),
+  );
 }
+
+/** What an amplifier puts out to hold its inverting input at its own, over a resistance to a point at `toV`. */
+const fedBack = (ownV: number, toV: number, ohm: number): number =>
+  ownV + ((ownV - toV) * PARTS.gainFeedbackOhm) / ohm;
 
 /** The front end of docs/hardware.md: galvanometer amplifier, position sensor, driver shunt. */
 export function createFrontEnd(bench: Bench, options: FrontEndOptions): FrontEndModel {

@@ -59,6 +59,10 @@ export const CONVERTER = {
 
 const { supplyV } = PARTS;
 
+/** Counts within which no conversion is taken for saturated, both ends included. */
+export const BOTTOM_COUNT = CONVERTER.countsPerStep * CONVERTER.railSteps;
+export const TOP_COUNT = CONVERTER.countsPerStep * (CONVERTER.steps - 1 - CONVERTER.railSteps);
+
 /** Volts at a pin for one count of the board. */
 export const VOLTS_PER_COUNT = supplyV / (CONVERTER.steps * CONVERTER.countsPerStep);
 
@@ -80,6 +84,9 @@ export const GAL_VOLTS_PER_UA = AMPLIFIER_VOLTS_PER_UA * PIN_SHARE;
 export const GAL_ZERO_COUNTS = (MID_RAIL_V * PIN_SHARE) / VOLTS_PER_COUNT;
 
 export const GAL_UA_PER_COUNT = VOLTS_PER_COUNT / GAL_VOLTS_PER_UA;
+
+/** From the zero to the span's upper end. */
+export const GAL_SPAN_UA = (TOP_COUNT - GAL_ZERO_COUNTS) * GAL_UA_PER_COUNT;
 
 /** Time constant of the first stage, bandwidth over gain: no second filter worth the name. */
 export const FIRST_STAGE_S = GAL_GAIN / (2 * Math.PI * PARTS.gainBandwidthHz);
@@ -118,12 +125,10 @@ export const INPUT_NOISE_V_PER_ROOT_HZ = Math.hypot(
 export const GAL_NOISE_UA =
   (INPUT_NOISE_V_PER_ROOT_HZ * Math.sqrt(NOISE_BANDWIDTH_HZ) * GAL_GAIN) / GAL_VOLTS_PER_UA;
 
-const COUPLED_OHM = PARTS.pinSeriesOhm + PARTS.ditherCoupleOhm;
-
 /** What the dither ladder's whole span, eight steps, is worth at an analog input, in volts; all inputs load the ladder. */
 export const DITHER_SPAN_V =
-  (((supplyV * COUPLED_OHM) / (COUPLED_OHM + PARTS.analogInputs * PARTS.ladderOhm)) * PARTS.pinSeriesOhm) /
-  COUPLED_OHM;
+  (supplyV * PARTS.pinSeriesOhm) /
+  (PARTS.pinSeriesOhm + PARTS.ditherCoupleOhm + PARTS.analogInputs * PARTS.ladderOhm);
 
 /** Position: volts at the wiper, the potentiometer between its end resistors. */
 export const wiperVolts = (scaleCm: number): number =>

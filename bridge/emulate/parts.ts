@@ -14,6 +14,20 @@ export type PartKind =
   | 'connector'
   | 'module';
 
+/** Rows of the bench that the list is for. */
+const ROWS = 10;
+
+/** Diodes of the row switches: one to each line whose bit is 1 in the row's number. */
+export const rowDiodes = (rows: number): number =>
+  Array.from({ length: rows }, (_, index) => (index + 1).toString(2).replaceAll('0', '').length).reduce(
+    (sum, ones) => sum + ones,
+    0,
+  );
+
+/** `count` pieces that the drawing does not show, numbered from `from` on. */
+const unwired = (letter: string, from: number, count: number): Record<string, string[]> =>
+  Object.fromEntries(Array.from({ length: count }, (_, index) => [`${letter}${from + index}`, []]));
+
 /** Pieces of one kind and value. */
 export interface PartGroup {
   kind: PartKind;
@@ -226,7 +240,7 @@ export const PART_GROUPS: readonly PartGroup[] = [
   },
   {
     kind: 'capacitor',
-    pieces: { C7: [], C8: [], C9: [], C10: [] },
+    pieces: unwired('C', 7, 4),
     value: 100e-9,
     tolerance: 0.2,
     subject: 'one from supply to ground at each package of amplifiers and at the board',
@@ -258,7 +272,7 @@ export const PART_GROUPS: readonly PartGroup[] = [
   },
   {
     kind: 'switch',
-    pieces: { S1: [], S2: [], S3: [], S4: [], S5: [], S6: [] },
+    pieces: unwired('S', 1, 6),
     value: null,
     tolerance: null,
     subject:
@@ -267,7 +281,7 @@ export const PART_GROUPS: readonly PartGroup[] = [
   },
   {
     kind: 'switch',
-    pieces: Object.fromEntries(Array.from({ length: 10 }, (_, row) => [`S${row + 7}`, []])),
+    pieces: unwired('S', 7, ROWS),
     value: null,
     tolerance: null,
     subject: 'reed switches, one over each row',
@@ -275,7 +289,7 @@ export const PART_GROUPS: readonly PartGroup[] = [
   },
   {
     kind: 'diode',
-    pieces: Object.fromEntries(Array.from({ length: 17 }, (_, place) => [`D${place + 3}`, []])),
+    pieces: unwired('D', 3, rowDiodes(ROWS)),
     value: null,
     tolerance: null,
     subject: "from a row's switch to each line whose bit is 1 in the row's number",
@@ -283,7 +297,7 @@ export const PART_GROUPS: readonly PartGroup[] = [
   },
   {
     kind: 'connector',
-    pieces: { J1: [], J2: [], J3: [] },
+    pieces: unwired('J', 1, 3),
     value: null,
     tolerance: null,
     subject: 'A, joined + terminals, driver (J1); sensor (J2); switches and row lines (J3)',

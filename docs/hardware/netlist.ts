@@ -1,9 +1,8 @@
-import { execFileSync } from 'node:child_process';
-import { mkdtempSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
-import { tmpdir } from 'node:os';
+import { readFileSync } from 'node:fs';
 import { join } from 'node:path';
 import { PARTS } from '../../bridge/emulate/hardware.ts';
 import { PART_GROUPS, type PartKind, toleranceOf } from '../../bridge/emulate/parts.ts';
+import { inNgspice } from './in-ngspice.ts';
 
 /** The front end as a netlist for ngspice (Debian package), drawn from the list of parts, with a bench around it. */
 
@@ -46,15 +45,18 @@ const POSITION = 0.5;
 /** Files that ngspice writes, and the sign of the currents in each. */
 const ANSWERS = { 'up.txt': 1, 'down.txt': -1 };
 
-/** Parts around the shunt, which are joined elsewhere where the shunt lies beyond the cell. */
+/** Parts around the shunt, which lie between its two ends wherever it is put. */
 const AT_SHUNT = ['R1', 'R2', 'R3', 'D1', 'D2'];
-const SHUNT_NETS = ['cells', 'A'];
+
+/** The nets at the shunt's ends, the one that the list calls `cells` first. */
+const shuntEnds = ({ shunt }: FrontEndCase): [string, string] =>
+  shunt === 'at A' ? ['cells', 'A'] : ['beyond', 'minus'];
 
 function partLines(given: FrontEndCase, number: number): string[] {
   const node = (name: string): string =>
     name === '0' ? '0' : `${name.replace('+', 'p').replace('-', 'n')}_${number}`;
-  const moved: Record<string, string> =
-    given.shunt === 'at A' ? {} : { [SHUNT_NETS[0]]: 'beyond', [SHUNT_NETS[1]]: 'minus' };
+  const [cells, A] = shuntEnds(given);
+  const moved: Record<string, string> = { cells, A };
   const netOf = (part: string, net: string): string =>
     (AT_SHUNT.includes(part) ? moved[net] : undefined) ?? net;
   const valued = (letter: string) => (name: string, nets: readonly string[], value: number) => [
@@ -125,48 +127,38 @@ export function sweepFrontEnds(
   cases: readonly FrontEndCase[],
   { mostUa, stepUa }: { mostUa: number; stepUa: number },
 ): FrontEndState[][] {
-  const folder = mkdtempSync(join(tmpdir(), 'tenwire-front-end-'));
-  try {
-    const path = join(folder, 'front-end.cir');
-    const shuntEnds = ({ shunt }: FrontEndCase) => (shunt === 'at A' ? SHUNT_NETS : ['beyond', 'minus']);
-    const nets = (one: FrontEndCase) => [...shuntEnds(one), 'a1', 'a2', 'a3', 'pc0', 'pc2'];
-    const vectors = cases.flatMap((one, number) => nets(one).map((net) => `v(${net}_${number})`));
-    const lines = [
-      'front ends side by side',
-      `.model signal D(IS=${DIODE.saturationA} N=${DIODE.emission})`,
-      'vwanted wanted 0 0',
-      ...cases.flatMap((one, number) => [...partLines(one, number), ...benchLines(one, number)]),
-      '.control',
-      'set wr_singlescale',
-      'set numdgt=12',
-      // From nought outwards: ngspice does not find a first state with amplifiers at their rails.
-      ...Object.entries(ANSWERS).flatMap(([file, sign]) => [
-        `dc vwanted 0 ${sign * mostUa}u ${sign * stepUa}u`,
-        `wrdata ${file} ${vectors.join(' ')}`,
-      ]),
-      'quit 0',
-      '.endc',
-      '.end',
-      '',
-    ];
-    writeFileSync(path, lines.join('\n'));
-    execFileSync('ngspice', ['-b', path], {
-      cwd: folder,
-      stdio: ['ignore', 'ignore', 'pipe'],
-    });
+  const nets = (one: FrontEndCase) => [...shuntEnds(one), 'a1', 'a2', 'a3', 'pc0', 'pc2'];
+  const vectors = cases.flatMap((one, number) => nets(one).map((net) => `v(${net}_${number})`));
+  const lines = [
+    'front ends side by side',
+    `.model signal D(IS=${DIODE.saturationA} N=${DIODE.emission})`,
+    'vwanted wanted 0 0',
+    ...cases.flatMap((one, number) => [...partLines(one, number), ...benchLines(one, number)]),
+    '.control',
+    'set wr_singlescale',
+    'set numdgt=12',
+    // From nought outwards: ngspice does not find a first state with amplifiers at their rails.
+    ...Object.entries(ANSWERS).flatMap(([file, sign]) => [
+      `dc vwanted 0 ${sign * mostUa}u ${sign * stepUa}u`,
+      `wrdata ${file} ${vectors.join(' ')}`,
+    ]),
+    'quit 0',
+    '.endc',
+    '.end',
+    '',
+  ];
+  const rows = inNgspice(lines, (_, folder) => {
     const [up, down] = Object.keys(ANSWERS).map((file) => numbersIn(join(folder, file)));
-    const rows = [...down.slice(1).reverse(), ...up];
-    return cases.map((one, number) =>
-      rows.map((row) => {
-        const per = nets(one).length;
-        const [highV, lowV, a1V, a2V, a3V, pc0V, pc2V] = row.slice(1 + number * per, 1 + (number + 1) * per);
-        const shuntOhm = PARTS.galShuntOhm * (1 + one.error('R1', toleranceOf('R1')));
-        return { currentUa: (1e6 * (highV - lowV)) / shuntOhm, a1V, a2V, a3V, pc0V, pc2V };
-      }),
-    );
-  } finally {
-    rmSync(folder, { recursive: true, force: true });
-  }
+    return [...down.slice(1).reverse(), ...up];
+  });
+  return cases.map((one, number) =>
+    rows.map((row) => {
+      const per = nets(one).length;
+      const [highV, lowV, a1V, a2V, a3V, pc0V, pc2V] = row.slice(1 + number * per, 1 + (number + 1) * per);
+      const shuntOhm = PARTS.galShuntOhm * (1 + one.error('R1', toleranceOf('R1')));
+      return { currentUa: (1e6 * (highV - lowV)) / shuntOhm, a1V, a2V, a3V, pc0V, pc2V };
+    }),
+  );
 }
 
 const numbersIn = (path: string): number[][] =>

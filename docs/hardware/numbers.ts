@@ -1,5 +1,6 @@
 import {
   averagedShare,
+  BOTTOM_COUNT,
   CM_PER_COUNT,
   CONVERTER,
   DITHER_SPAN_V,
@@ -9,6 +10,7 @@ import {
   FILTER_S,
   GAL_GAIN,
   GAL_NOISE_UA,
+  GAL_SPAN_UA,
   GAL_UA_PER_COUNT,
   GAL_VOLTS_PER_UA,
   GAL_ZERO_COUNTS,
@@ -18,17 +20,21 @@ import {
   NOISE_BANDWIDTH_HZ,
   PARTS,
   QUANTISING_COUNTS,
+  TOP_COUNT,
   UNDITHERED_COUNTS,
   VOLTS_PER_COUNT,
   wiperVolts,
 } from '../../bridge/emulate/hardware.ts';
+import { rowDiodes } from '../../bridge/emulate/parts.ts';
 import { circuitOf, profileOf, restingSwitches } from '../../bridge/simulate/apparatus.ts';
 import { balancingLengthCm, type Circuit, currentsAt } from '../../bridge/simulate/circuit.ts';
 import { DEFAULT_SCENE } from '../../bridge/simulate/default-scene.ts';
-import { DIODE } from './netlist.ts';
+import { DIODE, sweepFrontEnds } from './netlist.ts';
 import {
-  countsInSpan,
+  countsAtEnds,
   leastFirstStageMarginV,
+  nominalCase,
+  SWEEP,
   sweepCorners,
   worstScaleError,
   worstZeroShiftUa,
@@ -57,17 +63,13 @@ const farUa = Math.abs(ua(circuitWith(false), 0));
 const farProtectedUa = Math.abs(ua(circuitWith(true), 0));
 const wireLengthCm = bench.wire.rows * bench.wire.rowLengthCm;
 
-const TOP_COUNT = CONVERTER.countsPerStep * (CONVERTER.steps - 1 - CONVERTER.railSteps);
-const BOTTOM_COUNT = CONVERTER.countsPerStep * CONVERTER.railSteps;
-const middleCount = GAL_ZERO_COUNTS;
-const rangeUa = (TOP_COUNT - middleCount) * GAL_UA_PER_COUNT;
 const driverRangeMa = (TOP_COUNT - DRIVER_ZERO_COUNTS) * DRIVER_MA_PER_COUNT;
 
 const offsetUa = (1e6 * Math.SQRT2 * PARTS.offsetV) / PARTS.galShuntOhm;
 
 const THERMAL_V = 0.02526;
 const coilOhm = apparatus.galvanometerOhm - PARTS.galShuntOhm;
-const fullV = rangeUa * 1e-6 * PARTS.galShuntOhm;
+const fullV = GAL_SPAN_UA * 1e-6 * PARTS.galShuntOhm;
 const leakUa = 1e6 * DIODE.saturationA * (Math.exp(fullV / (DIODE.emission * THERMAL_V)) - 1);
 
 const lagMm = (speedCmPerS: number): number => 10 * speedCmPerS * FILTER_S;
@@ -79,19 +81,12 @@ const mmPerUa = 10 / fineSlope;
 const thermalUa = 5 / apparatus.galvanometerOhm;
 const INSULATION_OHM = 10e6;
 const rows = bench.wire.rows;
-const binaryOnes = (value: number): number => value.toString(2).replaceAll('0', '').length;
-const diodes = Array.from({ length: rows }, (_, index) => binaryOnes(index + 1)).reduce(
-  (sum, n) => sum + n,
-  0,
-);
 
 const noiseMm = galSampleCounts() * GAL_UA_PER_COUNT * mmPerUa;
 const wiperOhm = PARTS.potentiometerOhm / 4;
 
 const swept = sweepCorners('at A', [0, 1]);
-const formerSwept = sweepCorners('beyond the cell', [0]);
-const atEmf = (emfV: number) =>
-  formerSwept.filter((one) => one.emfV === emfV && one.supplyV === 5 && one.protectiveOhm === 0);
+const [formerEnds] = sweepFrontEnds([nominalCase(1.54, 'beyond the cell')], SWEEP).map(countsAtEnds);
 
 /** A number with so many significant digits, never in exponent notation. */
 export function significant(value: number, digits: number): string {
@@ -110,7 +105,7 @@ export const NUMBERS: Readonly<Record<string, string>> = {
   countMv: s3(1000 * VOLTS_PER_COUNT),
   bottomCount: String(BOTTOM_COUNT),
   topCount: String(TOP_COUNT),
-  middleCount: middleCount.toFixed(0),
+  middleCount: GAL_ZERO_COUNTS.toFixed(0),
   railMv: String(Math.round((1000 * PARTS.supplyV * CONVERTER.railSteps) / CONVERTER.steps)),
   conversionUs: String(Math.round(1e6 * CONVERTER.conversionS)),
   burstMs: s2(1000 * burstS),
@@ -120,7 +115,7 @@ export const NUMBERS: Readonly<Record<string, string>> = {
   gain: significant(GAL_GAIN, 4),
   mvPerUa: s3(1000 * GAL_VOLTS_PER_UA),
   uaPerCount: s3(GAL_UA_PER_COUNT),
-  rangeUa: s3(rangeUa),
+  rangeUa: s3(GAL_SPAN_UA),
 
   nullCm: nullCm.toFixed(0),
   driverMa: driverMa.toFixed(0),
@@ -133,8 +128,8 @@ export const NUMBERS: Readonly<Record<string, string>> = {
   coarseSlope: s3(coarseSlope),
   fineMmPerCount: s2(GAL_UA_PER_COUNT * mmPerUa),
   coarseMmPerCount: s2((10 * GAL_UA_PER_COUNT) / coarseSlope),
-  fineRangeCm: s2(rangeUa / fineSlope),
-  coarseRangeCm: s3(rangeUa / coarseSlope),
+  fineRangeCm: s2(GAL_SPAN_UA / fineSlope),
+  coarseRangeCm: s3(GAL_SPAN_UA / coarseSlope),
   farMa: s2(farUa / 1000),
   farShuntV: s2(farUa * 1e-6 * PARTS.galShuntOhm),
   farShuntMw: s2(farUa * farUa * 1e-9 * PARTS.galShuntOhm),
@@ -147,8 +142,8 @@ export const NUMBERS: Readonly<Record<string, string>> = {
   sweptMarginV: s2(leastFirstStageMarginV(swept)),
   sweptScalePercent: s2(100 * worstScaleError(swept)),
   sweptZeroUm: (1e4 * (worstZeroShiftUa(swept) / fineSlope)).toFixed(1),
-  formerCountLow: countsInSpan(atEmf(1.54))[0].toFixed(0),
-  formerCountHigh: countsInSpan(atEmf(1.54))[1].toFixed(0),
+  formerCountLow: formerEnds[0].toFixed(0),
+  formerCountHigh: formerEnds[1].toFixed(0),
   offsetUv: String(Math.round(1e6 * PARTS.offsetV)),
   offsetUa: s2(offsetUa),
   offsetMm: s2(offsetUa * mmPerUa),
@@ -209,7 +204,7 @@ export const NUMBERS: Readonly<Record<string, string>> = {
   leakageUa: s2((1e6 * MID_RAIL_V) / INSULATION_OHM),
   leakageCounts: s2((1e6 * MID_RAIL_V) / INSULATION_OHM / GAL_UA_PER_COUNT),
   rows: String(rows),
-  diodes: String(diodes),
+  diodes: String(rowDiodes(rows)),
   wireCm: String(wireLengthCm),
 };
 

@@ -1,4 +1,11 @@
-import { CONVERTER, GAL_UA_PER_COUNT, GAL_ZERO_COUNTS, PARTS } from '../../bridge/emulate/hardware.ts';
+import {
+  BOTTOM_COUNT,
+  CONVERTER,
+  GAL_SPAN_UA,
+  GAL_UA_PER_COUNT,
+  PARTS,
+  TOP_COUNT,
+} from '../../bridge/emulate/hardware.ts';
 import { type FrontEndCase, type FrontEndState, sweepFrontEnds } from './netlist.ts';
 
 /** The front end swept in ngspice at the corners of its tolerances: every cell, either way round, every supply. */
@@ -7,7 +14,7 @@ const EMFS_V = [0.5, 1.02, 1.54, 2.2];
 const SUPPLIES_V = [4.6, 5, 5.25];
 const PROTECTIVE_OHM = [0, 4700];
 const BATCH = 6;
-const SWEEP = { mostUa: 180, stepUa: 10 };
+export const SWEEP = { mostUa: 180, stepUa: 10 };
 
 /** One that is as the list says, and those in which every part errs by its whole tolerance. */
 interface Corner {
@@ -33,6 +40,12 @@ const cornerOf = (number: number): Corner => ({
     offsetV: number === 0 ? 0 : signOf(name, number + 1) * PARTS.offsetV,
     commonModeGain: number === 0 ? 0 : signOf(name, number + 2) / PARTS.commonModeRejection,
   }),
+});
+
+/** The parts as listed, at the supply as listed, protective resistance out. */
+export const nominalCase = (emfV: number, shunt: FrontEndCase['shunt']): FrontEndCase => ({
+  ...{ emfV, shunt, protectiveOhm: 0, supplyV: PARTS.supplyV },
+  ...cornerOf(0),
 });
 
 interface Swept extends Omit<FrontEndCase, 'error' | 'amplifier'> {
@@ -67,25 +80,24 @@ const batches = <T>(all: readonly T[]): T[][] =>
 const countOf = (supplyV: number, { pc0V }: FrontEndState): number =>
   (pc0V / supplyV) * CONVERTER.steps * CONVERTER.countsPerStep;
 
-const BOTTOM = CONVERTER.railSteps * CONVERTER.countsPerStep;
-const TOP = CONVERTER.steps * CONVERTER.countsPerStep - BOTTOM;
+const isInSpan = (count: number): boolean => count > BOTTOM_COUNT && count < TOP_COUNT;
 
-/** Least and largest count that the sweep ends at where no count says that it is beyond the span; what is frozen there looks like a reading. */
-export const countsInSpan = (swept: readonly Swept[]): [number, number] => {
-  const ends = swept.flatMap(({ supplyV, states }) =>
-    [states[0], states[states.length - 1]].map((state) => countOf(supplyV, state)),
-  );
-  return [Math.min(...ends), Math.max(...ends)];
-};
+/** Counts at the two ends of a sweep at the listed supply: of an amplifier that stands still there, what it freezes at. */
+export const countsAtEnds = (states: readonly FrontEndState[]): [number, number] => [
+  countOf(PARTS.supplyV, states[0]),
+  countOf(PARTS.supplyV, states[states.length - 1]),
+];
 
-const SPAN_UA = (TOP - GAL_ZERO_COUNTS) * GAL_UA_PER_COUNT;
+/** Microamperes that so many counts stand for; the converter's reference is the supply. */
+const uaOf = (supplyV: number, counts: number): number =>
+  counts * GAL_UA_PER_COUNT * (supplyV / PARTS.supplyV);
 
 /** How far the first stage is from its rails at worst, where a sample passes for a reading; in volts. */
 export const leastFirstStageMarginV = (swept: readonly Swept[]): number =>
   Math.min(
     ...swept.flatMap(({ supplyV, states }) =>
       states
-        .filter((state) => countOf(supplyV, state) > BOTTOM && countOf(supplyV, state) < TOP)
+        .filter((state) => isInSpan(countOf(supplyV, state)))
         .flatMap(({ a1V, a2V }) => [a1V, a2V])
         .flatMap((volts) => [volts - PARTS.outputSwingV, supplyV - PARTS.outputSwingV - volts]),
     ),
@@ -98,11 +110,8 @@ export const worstScaleError = (swept: readonly Swept[]): number =>
       const zero = countOf(supplyV, atNought(states));
       return states
         .map((state) => ({ ua: state.currentUa, count: countOf(supplyV, state) }))
-        .filter(({ count }) => count > BOTTOM && count < TOP)
-        .map(
-          ({ ua, count }) =>
-            Math.abs((count - zero) * GAL_UA_PER_COUNT * (supplyV / PARTS.supplyV) - ua) / SPAN_UA,
-        );
+        .filter(({ count }) => isInSpan(count))
+        .map(({ ua, count }) => Math.abs(uaOf(supplyV, count - zero) - ua) / GAL_SPAN_UA);
     }),
   );
 
@@ -113,7 +122,7 @@ export function worstZeroShiftUa(swept: readonly Swept[]): number {
   const zeros = new Map<string, number[]>();
   for (const { corner, supplyV, states } of swept) {
     const key = `${corner} ${supplyV}`;
-    const zeroUa = countOf(supplyV, atNought(states)) * GAL_UA_PER_COUNT * (supplyV / PARTS.supplyV);
+    const zeroUa = uaOf(supplyV, countOf(supplyV, atNought(states)));
     zeros.set(key, [...(zeros.get(key) ?? []), zeroUa]);
   }
   return Math.max(...[...zeros.values()].map((values) => Math.max(...values) - Math.min(...values)));

@@ -10,6 +10,7 @@ import {
 } from '../../docs/hardware/netlist.ts';
 import {
   leastFirstStageMarginV,
+  nominalCase,
   sweepCorners,
   worstScaleError,
   worstZeroShiftUa,
@@ -35,18 +36,14 @@ describe('the front end at the corners of its tolerances', () => {
   });
 });
 
-const nominal = (shunt: FrontEndCase['shunt']): FrontEndCase => ({
-  emfV: 1.54,
-  protectiveOhm: 0,
-  supplyV: PARTS.supplyV,
-  shunt,
-  error: () => 0,
-  // As the emulated one has it: one of the first two amplifiers rejects no better than it must.
+/** As the emulated one has it: one of the first two amplifiers rejects no better than it must. */
+const atNominal = (shunt: FrontEndCase['shunt']): FrontEndCase => ({
+  ...nominalCase(1.54, shunt),
   amplifier: (name) => ({ offsetV: 0, commonModeGain: name === 'A2' ? 1 / PARTS.commonModeRejection : 0 }),
 });
 
 const swept = (shunt: FrontEndCase['shunt']): FrontEndState[] =>
-  sweepFrontEnds([nominal(shunt)], { mostUa: 180, stepUa: 20 })[0];
+  sweepFrontEnds([atNominal(shunt)], { mostUa: 180, stepUa: 20 })[0];
 
 /** The emulated front end's voltages at PC0 and PC2 for standing currents, without dither. */
 function emulatedV(galvanometerUa: number, shuntAtV: number): { gal: number; drv: number } {

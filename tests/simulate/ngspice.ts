@@ -1,9 +1,6 @@
-import { execFileSync } from 'node:child_process';
-import { mkdtempSync, rmSync, writeFileSync } from 'node:fs';
-import { tmpdir } from 'node:os';
-import { join } from 'node:path';
 import type { Circuit, Currents } from '../../bridge/simulate/circuit.ts';
 import type { WireShape } from '../../bridge/simulate/wire-profile.ts';
+import { inNgspice } from '../../docs/hardware/in-ngspice.ts';
 
 /** The potentiometer as a netlist for ngspice (Debian package), drawn part by part and solved by its operating point. */
 
@@ -87,7 +84,7 @@ function drawing(state: State, number: number): string[] {
 
 const hasBranch = ({ circuit, lengthCm }: State): boolean => lengthCm !== null && circuit.cell !== null;
 
-function netlist(states: readonly State[]): string {
+function netlist(states: readonly State[]): string[] {
   const prints = states.flatMap((state, number) => [
     `print i(vammeter_${number})`,
     ...(hasBranch(state) ? [`print i(vgal_${number})`] : []),
@@ -103,22 +100,15 @@ function netlist(states: readonly State[]): string {
     '.endc',
     '.end',
     '',
-  ].join('\n');
+  ];
 }
 
 /**
  * Currents of all states from one run of ngspice.
  * @throws Error where ngspice is not installed (`apt-get install ngspice`) or does not answer for every state.
  */
-export function solveWithNgspice(states: readonly State[]): Currents[] {
-  const folder = mkdtempSync(join(tmpdir(), 'tenwire-ngspice-'));
-  try {
-    const path = join(folder, 'circuits.cir');
-    writeFileSync(path, netlist(states));
-    const answer = execFileSync('ngspice', ['-b', path], {
-      encoding: 'utf8',
-      stdio: ['ignore', 'pipe', 'pipe'],
-    });
+export const solveWithNgspice = (states: readonly State[]): Currents[] =>
+  inNgspice(netlist(states), (answer) => {
     const amperes = new Map(
       [...answer.matchAll(/^i\((\w+)\) = (\S+)$/gm)].map((match) => [match[1], Number(match[2])]),
     );
@@ -131,7 +121,4 @@ export function solveWithNgspice(states: readonly State[]): Currents[] {
       driverMa: 1e3 * read(`vammeter_${number}`),
       galvanometerUa: hasBranch(state) ? 1e6 * read(`vgal_${number}`) : 0,
     }));
-  } finally {
-    rmSync(folder, { recursive: true });
-  }
-}
+  });
