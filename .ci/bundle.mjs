@@ -4,7 +4,6 @@ import { createHash } from 'node:crypto';
 import {
   chmodSync,
   cpSync,
-  createReadStream,
   createWriteStream,
   mkdirSync,
   mkdtempSync,
@@ -15,7 +14,7 @@ import {
   writeFileSync,
 } from 'node:fs';
 import { tmpdir } from 'node:os';
-import { join, relative, resolve } from 'node:path';
+import { basename, join, relative, resolve } from 'node:path';
 import { pipeline } from 'node:stream/promises';
 import { ZipFile } from 'yazl';
 import { install, pack, root, run } from './npm.mjs';
@@ -30,7 +29,6 @@ const PLATFORMS = [
   {
     name: 'linux-x64',
     node: 'bin/node',
-    into: 'node',
     bindings: 'linux-x64',
     script: 'tenwire',
     start: `#!/bin/sh
@@ -44,7 +42,6 @@ exec "$here/node" "$here/${CLI}" "$@"
   {
     name: 'win-x64',
     node: 'bin/node.exe',
-    into: 'node.exe',
     bindings: 'win32-x64',
     script: 'tenwire.cmd',
     start: `@echo off
@@ -83,11 +80,7 @@ async function zip(folder, name, archive) {
   await pipeline(file.outputStream, createWriteStream(archive));
 }
 
-async function hashOf(path) {
-  const hash = createHash('sha256');
-  await pipeline(createReadStream(path), hash);
-  return hash.digest('hex');
-}
+const hashOf = (path) => createHash('sha256').update(readFileSync(path)).digest('hex');
 
 const [, , folderTold, platformTold] = process.argv;
 const out = resolve(folderTold ?? join(root, 'bundle'));
@@ -102,12 +95,13 @@ async function make(platform, tarball, licence) {
   const bindings = join(folder, 'program/node_modules/@serialport/bindings-cpp/prebuilds');
   for (const other of readdirSync(bindings))
     if (other !== platform.bindings) rmSync(join(bindings, other), { recursive: true });
-  cpSync(join(nodePackage(platform.name), platform.node), join(folder, platform.into));
+  const node = join(folder, basename(platform.node));
+  cpSync(join(nodePackage(platform.name), platform.node), node);
   cpSync(licence, join(folder, 'LICENSE-NODE.txt'));
   writeFileSync(join(folder, 'READ-ME.txt'), readMe(platform));
   writeFileSync(join(folder, platform.script), platform.start);
   chmodSync(join(folder, platform.script), 0o755);
-  chmodSync(join(folder, platform.into), 0o755);
+  chmodSync(node, 0o755);
   const archive = `${name}.${platform.name.startsWith('win') ? 'zip' : 'tar.gz'}`;
   if (archive.endsWith('.zip')) await zip(folder, name, join(out, archive));
   else run('tar', ['-czf', archive, name], { cwd: out });
@@ -126,7 +120,7 @@ try {
   const sums = [];
   for (const platform of wanted) {
     const archive = await make(platform, tarball, licence);
-    sums.push(`${await hashOf(join(out, archive))}  ${archive}`);
+    sums.push(`${hashOf(join(out, archive))}  ${archive}`);
     console.log(`${join(out, archive)}, ${Math.round(statSync(join(out, archive)).size / 1e6)} MB`);
   }
   writeFileSync(join(out, 'SHA256SUMS'), `${sums.join('\n')}\n`);

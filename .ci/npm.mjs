@@ -25,14 +25,14 @@ function npmCli() {
 }
 
 const cli = npmCli();
-export const registry = () => run(process.execPath, [cli, 'config', 'get', 'registry'], { cwd: root }).trim();
+const registry = run(process.execPath, [cli, 'config', 'get', 'registry'], { cwd: root }).trim();
 
 /** Installs a package into a folder; `node` is the one that runs npm. */
 export function install(what, folder, { node = process.execPath, flags = [], env = process.env } = {}) {
   mkdirSync(folder, { recursive: true });
   const manifest = join(folder, 'package.json');
   if (!existsSync(manifest)) writeFileSync(manifest, '{"private":true}');
-  const quiet = ['--no-audit', '--no-fund', '--loglevel=error', `--registry=${registry()}`];
+  const quiet = ['--no-audit', '--no-fund', '--loglevel=error', `--registry=${registry}`];
   run(node, [cli, 'install', ...quiet, ...flags, what], { cwd: folder, env });
 }
 

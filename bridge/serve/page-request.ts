@@ -38,7 +38,7 @@ const handOrder = v.strictObject({
 });
 
 /** What the view for the room shows: the deflection until there is a result, or what a page that steers chose. */
-export const ROOM_SHOWS = ['by itself', 'deflection', 'plot', 'table', 'result', 'nothing'] as const;
+const ROOM_SHOWS = ['by itself', 'deflection', 'plot', 'table', 'result', 'nothing'] as const;
 export type RoomShows = (typeof ROOM_SHOWS)[number];
 
 const requestSchema = v.variant('type', [

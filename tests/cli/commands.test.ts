@@ -13,7 +13,7 @@ import { plugIn } from '../serial/pty.ts';
 import { pageClient } from '../serve/page-client.ts';
 import { until } from '../until.ts';
 import type { Running } from './tenwire.ts';
-import { builtTenwire } from './tenwire.ts';
+import { builtTenwire, pageAddress } from './tenwire.ts';
 
 const file = temporaryFiles();
 const tenwire = builtTenwire();
@@ -25,11 +25,10 @@ afterEach(async () => {
 });
 
 /** A page that looks on: the demo waits for one. Answers with its address. */
-async function lookOn({ out }: Running): Promise<string> {
-  const address = () => /page: (\S+)/.exec(out())?.[1];
-  await until(() => address() !== undefined, 'the page');
-  await pageClient(Number(new URL(address() ?? '').port), { role: 'watch', acks: true });
-  return address() ?? '';
+async function lookOn(demo: Running): Promise<string> {
+  const address = await pageAddress(demo);
+  await pageClient(Number(new URL(address).port), { role: 'watch', acks: true });
+  return address;
 }
 
 let fixtureReport: ReportJson | null = null;
@@ -156,8 +155,7 @@ describe('tenwire serve', () => {
     const pty = await plugIn(file('port'));
     const stop = answerQuestions(pty, 'SIM-07');
     const serve = start('serve', '--http-port', '0');
-    await until(() => serve.out().includes('page:'), 'the page');
-    const url = /page: (\S+)/.exec(serve.out())?.[1] ?? '';
+    const url = await pageAddress(serve);
     expect(await post(url, 'save', { file: 'b.json', bench: INVENTED_BENCH, run: null })).toMatchObject({
       ok: true,
     });

@@ -2,6 +2,7 @@ import type { ChildProcess } from 'node:child_process';
 import { spawn, spawnSync } from 'node:child_process';
 import { once } from 'node:events';
 import { builtPath } from '../built.ts';
+import { until } from '../until.ts';
 
 /** The program as it is shipped, from the sources as they are now. */
 export interface Tenwire {
@@ -34,6 +35,17 @@ export function builtTenwire(): Tenwire {
     },
     start: (args, options = {}) => start(cli, args, options),
   };
+}
+
+/** The address of the page that a running program serves. */
+export async function pageAddress({ child, out, err }: Running, patienceMs?: number): Promise<string> {
+  const address = () => /page: (\S+)/.exec(out())?.[1];
+  const isThere = () => {
+    if (child.exitCode !== null) throw new Error(`the program ended: ${err()}`);
+    return address() !== undefined;
+  };
+  await until(isThere, 'the page', patienceMs);
+  return address() ?? '';
 }
 
 function start(cli: string, args: string[], { nodeFlags = [], ...options }: StartOptions): Running {

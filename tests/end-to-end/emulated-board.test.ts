@@ -10,7 +10,7 @@ import { sceneAtBoard } from '../../bridge/emulate/scene-board.ts';
 import type { ReportJson } from '../../bridge/report/report-json.ts';
 import { COMPARISON, sceneWith } from '../../bridge/simulate/default-scene.ts';
 import { truthOf } from '../../bridge/simulate/truth.ts';
-import { builtTenwire, type Running, type Tenwire } from '../cli/tenwire.ts';
+import { builtTenwire, pageAddress, type Running, type Tenwire } from '../cli/tenwire.ts';
 import { until } from '../until.ts';
 import { launchChromium, openPage } from './browser.ts';
 
@@ -76,10 +76,7 @@ async function startBridge(recording: string): Promise<string> {
   run = tenwire.start(['run', ...options, '--by', 'A. Tester (invented)', '--temperature', '21.5'], {
     cwd: folder,
   });
-  const { out } = run;
-  const address = () => /page: (\S+)/.exec(out())?.[1];
-  await untilAtBridge(() => address() !== undefined, 'the page');
-  return address() ?? '';
+  return pageAddress(run, PATIENCE_MS);
 }
 
 const reportOf = (recording: string): ReportJson => {

@@ -6,8 +6,7 @@ import { parse } from 'csv-parse/sync';
 import type { Browser, Page } from 'playwright-core';
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
 import type { ReportJson } from '../../bridge/report/report-json.ts';
-import { builtTenwire, type Running, type Tenwire } from '../cli/tenwire.ts';
-import { until } from '../until.ts';
+import { builtTenwire, pageAddress, type Running, type Tenwire } from '../cli/tenwire.ts';
 import { launchChromium, openPage } from './browser.ts';
 import { WALK } from './page-hand.ts';
 
@@ -34,12 +33,11 @@ beforeAll(async () => {
   demo = tenwire.start(['demo', '--speed', '8', '--http-port', '0', '--out', 'recordings/live.rec'], {
     cwd: folder,
   });
-  await until(() => demo.out().includes('page: '), 'the page', 60_000);
   opened = await openPage(browser, 'about:blank');
   page = opened.page;
   page.setDefaultTimeout(60_000);
   await page.addInitScript(() => localStorage.setItem('tenwire.cautions', 'read'));
-  await page.goto(/page: (\S+)/.exec(demo.out())?.[1] ?? '');
+  await page.goto(await pageAddress(demo));
 }, 300_000);
 
 afterAll(async () => {

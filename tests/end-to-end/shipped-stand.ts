@@ -2,8 +2,7 @@ import { mkdtempSync, readdirSync, rmSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import type { ReportJson } from '../../bridge/report/report-json.ts';
-import { builtTenwire, type Running } from '../cli/tenwire.ts';
-import { until } from '../until.ts';
+import { builtTenwire, pageAddress, type Running } from '../cli/tenwire.ts';
 import { type BenchAtPort, openBenchAtPort } from './bench-at-port.ts';
 import { launchChromium, openPage } from './browser.ts';
 
@@ -40,8 +39,7 @@ export async function openShippedStand(
     bench,
     async serve(httpPort) {
       const serving = tenwire.start(['serve', '--http-port', httpPort], { cwd: folder });
-      await until(() => serving.out().includes('page: '), 'the page', patienceMs);
-      return { serving, address: /page: (\S+)/.exec(serving.out())?.[1] ?? '' };
+      return { serving, address: await pageAddress(serving, patienceMs) };
     },
     async openAt(address, viewport) {
       const opened = await openPage(browser, 'about:blank', viewport === undefined ? {} : { viewport });

@@ -12,7 +12,7 @@ import { DEFAULT_SCENE } from '../../bridge/simulate/default-scene.ts';
 import type { RandomStream } from '../../bridge/simulate/random.ts';
 import { randomStream } from '../../bridge/simulate/random.ts';
 import { simulateRun } from '../../bridge/simulate/simulate-run.ts';
-import { builtTenwire } from '../cli/tenwire.ts';
+import { builtTenwire, pageAddress } from '../cli/tenwire.ts';
 import { temporaryFolder } from '../serial/pty.ts';
 import { pageClient } from '../serve/page-client.ts';
 import { until } from '../until.ts';
@@ -32,8 +32,7 @@ async function withServedClient<Found>(
   const folder = temporaryFolder();
   const run = builtTenwire().start(['demo', '--by-hand', '--http-port', '0'], { cwd: folder });
   try {
-    await until(() => /page: http\S+:(\d+)/.test(run.out()), 'the page is served', 120_000);
-    const port = Number(/page: http\S+:(\d+)/.exec(run.out())?.[1]);
+    const port = Number(new URL(await pageAddress(run, 120_000)).port);
     const second = await pageClient(port, { acks: true });
     second.send({ type: 'open', session: 'demo' });
     let lastMs = performance.now();

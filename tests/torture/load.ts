@@ -3,7 +3,7 @@ import { existsSync, mkdirSync, readdirSync, readFileSync, rmSync } from 'node:f
 import { join, resolve } from 'node:path';
 import { setTimeout as sleep } from 'node:timers/promises';
 import type { Running } from '../cli/tenwire.ts';
-import { builtTenwire } from '../cli/tenwire.ts';
+import { builtTenwire, pageAddress } from '../cli/tenwire.ts';
 import { temporaryFolder } from '../serial/pty.ts';
 import { pageClient } from '../serve/page-client.ts';
 import { until } from '../until.ts';
@@ -79,10 +79,7 @@ function missingIn(path: string): { samples: number; missing: number } {
   return { samples: seqs.length, missing };
 }
 
-async function pageOf(run: Running): Promise<number> {
-  await until(() => /page: http\S+:(\d+)/.test(run.out()), 'the page is served', 120_000);
-  return Number(/page: http\S+:(\d+)/.exec(run.out())?.[1]);
-}
+const pageOf = async (run: Running): Promise<number> => Number(new URL(await pageAddress(run, 120_000)).port);
 
 /** Many boards and clients at one bridge: nothing is lost, and what it holds does not grow. */
 export const load = part({

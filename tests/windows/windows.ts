@@ -76,6 +76,8 @@ const program = [
   windowsPath(join(folder, 'node.exe')),
   windowsPath(join(folder, 'program/node_modules/tenwire/dist/bridge/cli.js')),
 ];
+/** Where the runs of the demo and the page are kept. */
+const AT_HOME = ['--http-port', '0', '--home', windowsPath(join(place, 'Labor'))];
 const tenwire = (...args: string[]) => wine.run([...program, ...args]);
 
 await part('the start script runs a command', async () => {
@@ -129,17 +131,7 @@ await part('a bench file with CRLF and a byte order mark', async () => {
 });
 
 await part('the demo to a result', async () => {
-  const home = windowsPath(join(place, 'Labor'));
-  const { code, out, err } = await tenwire(
-    'demo',
-    '--once',
-    '--speed',
-    '400',
-    '--http-port',
-    '0',
-    '--home',
-    home,
-  );
+  const { code, out, err } = await tenwire('demo', '--once', '--speed', '400', ...AT_HOME);
   expectThat(code === 0, `${out} ${err}`);
   return /E1\/E2 = \S+ ± \S+/.exec(out)?.[0];
 });
@@ -246,14 +238,7 @@ async function atComPort({ mapPort, start }: Wine): Promise<void> {
 /** Ctrl-C, colours and widths at a console. */
 async function inConsole({ inConsole: open }: Wine): Promise<void> {
   await part('Ctrl-C at the console ends a run of the page', async () => {
-    const shown = open([
-      ...program,
-      'serve',
-      '--http-port',
-      '0',
-      '--home',
-      windowsPath(join(place, 'Labor')),
-    ]);
+    const shown = open([...program, 'serve', ...AT_HOME]);
     await until(() => shown.out().includes('Ctrl-C') || shown.child.exitCode !== null, 'the page', 60_000);
     shown.type('\x03');
     const ended = await Promise.race([shown.ended, sleep(20_000, 'still running')]);
@@ -262,17 +247,7 @@ async function inConsole({ inConsole: open }: Wine): Promise<void> {
     return undefined;
   });
   await part('the demo at a console shows its progress within the width', async () => {
-    const shown = open([
-      ...program,
-      'demo',
-      '--once',
-      '--speed',
-      '20',
-      '--http-port',
-      '0',
-      '--home',
-      windowsPath(join(place, 'Labor')),
-    ]);
+    const shown = open([...program, 'demo', '--once', '--speed', '20', ...AT_HOME]);
     const ended = await shown.ended;
     expectThat(ended === 0, shown.out());
     // Progress is written over: each line of it by itself.
@@ -282,6 +257,7 @@ async function inConsole({ inConsole: open }: Wine): Promise<void> {
         .split(/[\r\n]/)
         .map((line) => line.replace(ESCAPES, '').length),
     );
+    expectThat(longest <= CONSOLE_COLUMNS, `a line of ${longest} characters`);
     return `longest line ${longest} of ${CONSOLE_COLUMNS} columns`;
   });
 }

@@ -5,7 +5,6 @@ import { useAddress, writeAddress } from './address.ts';
 
 export type Theme = 'auto' | 'light' | 'dark';
 export const THEMES: readonly Theme[] = ['auto', 'light', 'dark'];
-const ROOM_CHOICES: readonly RoomShows[] = ['by itself', 'deflection', 'plot', 'table', 'result', 'nothing'];
 const TABS = ['run', 'plan', 'result', 'recordings', 'bench'] as const;
 
 export interface Preferences {
@@ -108,6 +107,9 @@ function Links() {
   );
 }
 
+const isShown = (value: string, texts: Record<RoomShows, string>): value is RoomShows =>
+  Object.hasOwn(texts, value);
+
 /** Opens the view for the room in a window of its own, and chooses what it shows. */
 function Room() {
   const { connection } = useApp();
@@ -117,8 +119,7 @@ function Room() {
   const { run, token } = useAddress();
   const fragment = new URLSearchParams({ ...(run !== null && { run }), ...(token !== '' && { token }) });
   const choose = (value: string) => {
-    const chosen = ROOM_CHOICES.find((one) => one === value);
-    if (chosen !== undefined) connection.send({ type: 'room', shows: chosen });
+    if (isShown(value, texts.show.sees)) connection.send({ type: 'room', shows: value });
   };
   return (
     <p class="room">
@@ -129,9 +130,9 @@ function Room() {
         <label>
           <span class="visually-hidden">{texts.show.seesLabel}</span>
           <select value={shows} onChange={(event) => choose(event.currentTarget.value)}>
-            {ROOM_CHOICES.map((one) => (
+            {Object.entries(texts.show.sees).map(([one, text]) => (
               <option key={one} value={one}>
-                {texts.show.sees[one]}
+                {text}
               </option>
             ))}
           </select>

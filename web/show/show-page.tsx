@@ -1,7 +1,7 @@
 import { useEffect, useState } from 'preact/hooks';
 import { fixed, plusMinusText, resultText, roundTogether } from '../../bridge/calc-core/rounding.ts';
 import { setRows } from '../../bridge/run/set-rows.ts';
-import type { NowView, NullView, SessionView } from '../../bridge/serve/page-protocol.ts';
+import type { NowView, NullView, RoomShows, SessionView } from '../../bridge/serve/page-protocol.ts';
 import { useApp, usePage, useView } from '../app/app-context.ts';
 import { useCalmNow } from '../app/calm.ts';
 import { LengthPlotView } from '../plots/plot-views.tsx';
@@ -47,7 +47,7 @@ export function ShowPage() {
   );
 }
 
-type Shows = 'deflection' | 'plot' | 'table' | 'result' | 'nothing';
+type Shows = Exclude<RoomShows, 'by itself'>;
 
 /** By itself the view shows the deflection, and the result once the work is done. */
 function useShows(view: SessionView | null): Shows {

@@ -574,7 +574,6 @@ export const en = {
       nothing: 'nothing',
     },
     nothing: 'The demonstrator shows nothing for now.',
-    crossed: 'null crossed',
     crossing: (cell: string) => `null crossed, ${cell}`,
     fitFollows: 'the balancing length follows',
     balancingLength: (cell: string, set: number | null) =>

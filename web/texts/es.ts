@@ -581,7 +581,6 @@ export const es: Texts = {
       nothing: 'nada',
     },
     nothing: 'Por ahora no se muestra nada.',
-    crossed: 'cero cruzado',
     crossing: (cell) => `cero cruzado, ${cell}`,
     fitFollows: 'la longitud de equilibrio viene después',
     balancingLength: (cell, set) => `longitud de equilibrio, ${cell}${set === null ? '' : `, serie ${set}`}`,
