@@ -38,6 +38,9 @@ const listen = () =>
     .preset('0.0.0.0')
     .default(null);
 
+const steeringCode = () =>
+  new Option('--steering-code', 'with --listen: print the link that steers as a QR code, too').default(false);
+
 const home = () =>
   new Option('--home <folder>', 'where recordings/ and benches/ lie')
     .env('TENWIRE_HOME')
@@ -111,6 +114,7 @@ function addDemo(tenwire: Command): void {
     .addOption(home())
     .addOption(httpPort('--http-port <port>'))
     .addOption(listen())
+    .addOption(steeringCode())
     .addOption(open())
     .addHelpText('after', example('tenwire demo --once', 'tenwire demo --by-hand'))
     .action(async ({ procedure: measured, speed, out, ...rest }) => {
@@ -129,6 +133,7 @@ function addServe(tenwire: Command): void {
     .addOption(home())
     .addOption(httpPort('--http-port <port>'))
     .addOption(listen())
+    .addOption(steeringCode())
     .addOption(open())
     .addHelpText('after', example('tenwire serve --home ~/physics'))
     .action(async (options) => {
@@ -153,6 +158,7 @@ function addRun(tenwire: Command): void {
     .addOption(home())
     .addOption(httpPort('--http-port <port>'))
     .addOption(listen())
+    .addOption(steeringCode())
     .addOption(open())
     .addHelpText(
       'after',
@@ -179,6 +185,7 @@ function addReplay(tenwire: Command): void {
     .addOption(home())
     .addOption(httpPort('--http-port <port>'))
     .addOption(listen())
+    .addOption(steeringCode())
     .addOption(open())
     .addHelpText('after', example('tenwire replay recordings/bench-4.rec --speed 10'))
     .action(async (file, options) => {

@@ -96,7 +96,8 @@ async function serveDemo(
   const asked = untilAskedToEnd();
   const pageOptions = { ...options, open: options.open && !options.once };
   const bridge = await serveSession(session, options.makeRun, pageOptions, terminal);
-  if (bridge !== null && !options.once) await Promise.race([pageOpened(bridge, terminal), asked]);
+  if (bridge !== null && !options.byHand && !options.once)
+    await Promise.race([pageOpened(bridge, terminal), asked]);
   const finished = bench.finished(session);
   const stopWatching = watchSession(session, terminal, bench.progress);
   await Promise.race([finished, asked]);

@@ -1,9 +1,9 @@
 import { existsSync } from 'node:fs';
 import { resolve } from 'node:path';
 import { fileURLToPath } from 'node:url';
+import { renderUnicodeCompact } from 'uqr';
 import { Background } from '../bench-setup/background.ts';
 import { BenchSetup } from '../bench-setup/bench-setup.ts';
-import type { RemoteAccess } from '../serve/remote-access.ts';
 import { allowRemoteAccess, linksFor, RISK_OF_OTHERS } from '../serve/remote-access.ts';
 import type { RunningServer } from '../serve/server.ts';
 import { serve } from '../serve/server.ts';
@@ -43,6 +43,8 @@ export interface PageOptions {
   httpPort: number;
   /** Address on which others are let in; null for this machine alone. */
   listen: string | null;
+  /** Prints the link that steers as a QR code. On the terminal alone: a page may be on a projector. */
+  steeringCode: boolean;
   /** Opens the page in the browser of this computer. */
   open: boolean;
 }
@@ -51,7 +53,7 @@ export interface PageOptions {
 export async function serveSession(
   session: Closable | null,
   makeRun: MakeRun,
-  { home, httpPort, listen, open }: PageOptions,
+  { home, httpPort, listen, steeringCode, open }: PageOptions,
   terminal: Terminal,
 ): Promise<Bridge | null> {
   const sessions = sessionRegistry();
@@ -78,7 +80,7 @@ export async function serveSession(
   if (others === null) terminal.out(`for the room, watches only: ${server.url}show`);
   if (!existsSync(benchesFolder(home)))
     terminal.note(`recordings are kept in ${recordingsFolder(home)}, bench files in ${benchesFolder(home)}`);
-  if (others !== null) tellOthers(others, server.port, terminal);
+  if (others !== null) tellOthers(linksFor(others, server.port), steeringCode, terminal);
   if (open) await openInBrowser(server.url, terminal);
   return { server, close: () => closeAll() };
 
@@ -96,9 +98,9 @@ async function openInBrowser(url: string, terminal: Terminal): Promise<void> {
   await open(url).catch(() => terminal.note('no browser could be opened here: open the address above'));
 }
 
-function tellOthers(others: RemoteAccess, port: number, terminal: Terminal): void {
-  const links = linksFor(others, port);
+function tellOthers(links: ReturnType<typeof linksFor>, steeringCode: boolean, terminal: Terminal): void {
   terminal.out(`for the projector, watches only: ${links.watch}`);
   terminal.out(`for another machine that may steer: ${links.steer}`);
+  if (steeringCode) terminal.out(renderUnicodeCompact(links.steer, { border: 2 }));
   terminal.note(RISK_OF_OTHERS);
 }

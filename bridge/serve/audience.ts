@@ -1,7 +1,7 @@
 import type { WebSocket } from 'ws';
 import type { CountsWatches } from '../bench-setup/counts-watches.ts';
 import type { SessionRegistry } from '../session/session-registry.ts';
-import type { BridgeToPage, Role } from './page-protocol.ts';
+import type { BridgeToPage, Role, WatchLink } from './page-protocol.ts';
 import { SessionFeed } from './session-feed.ts';
 import { Viewer, type ViewerLimits, type ViewerWorld } from './viewer.ts';
 
@@ -23,6 +23,8 @@ export class Audience implements ViewerWorld {
   readonly #feeds = new Map<string, SessionFeed>();
   readonly #stopFollowing: () => void;
   readonly #timer: NodeJS.Timeout;
+  /** Known once the server listens; null while no other machine is let in. */
+  watchLink: WatchLink | null = null;
 
   constructor(sessions: SessionRegistry, counts: CountsWatches | null, limits: ViewerLimits) {
     this.#sessions = sessions;
@@ -53,7 +55,8 @@ export class Audience implements ViewerWorld {
   }
 
   welcome(role: Role): BridgeToPage['welcome'] {
-    return { type: 'welcome', protocol: 1, role, sessions: this.#sessions.list() };
+    const { watchLink } = this;
+    return { type: 'welcome', protocol: 1, role, sessions: this.#sessions.list(), watchLink };
   }
 
   closed(viewer: Viewer): void {

@@ -6,14 +6,15 @@ export interface CrossingView {
   number: number;
   /** Board time of the reading that crossed, in seconds. */
   atS: number;
-  /** The jockey slid across, or was tapped on either side. */
+  /** The jockey slid across, or was tapped on either side: then the null lies somewhere between the two. */
   by: 'sweep' | 'taps';
   cell: number | null;
   /** With the protective resistance out. */
   fine: boolean;
-  /** About where, between the last reading of one side and the first of the other; null where the place is not known. */
+  /** Lengths of the last reading of one side and of the first of the other, the lesser first; null where unknown. */
+  betweenCm: [number, number] | null;
+  /** About where it was crossed, in the straight line from the one to the other: by a sweep alone, inside the span. */
   lengthCm: number | null;
-  scaleCm: number | null;
 }
 
 /** A deflection counts from so many standard deviations of the lifted jockey's readings on, and from so many steps of the converter. */
@@ -24,8 +25,10 @@ const LEAST_DIFFERENCES = 30;
 /** Share of the newest difference in the running mean, and what a mean difference of two readings is in standard deviations (normal). */
 const NEWEST = 0.02;
 const DIFFERENCE_PER_SIGMA = 1.128;
-/** Taps on both sides further apart have not found a null but its neighbourhood. */
-const MOST_BETWEEN_TAPS_CM = 30;
+/** Readings of both sides that lie further apart have not found a null: both ends of the wire are tried before every run. */
+const MOST_APART_CM = 30;
+/** Without a contact sense, readings that are further apart in time may be of two touches. */
+const LONGEST_OF_ONE_TOUCH_S = 0.25;
 /** A driver current that moved by more did it, and not the jockey. */
 const MOST_DRIVER_CHANGE = 0.02;
 /** Hum may cross many times a second; nobody else does. */
@@ -53,17 +56,25 @@ export class CrossingWatch {
   add(reading: LiveReading): CrossingView | null {
     const { currentUa, contact, saturated } = reading;
     if (contact !== true) this.#learnNoise(currentUa);
-    if (contact !== false && !this.#touching) this.#touch += 1;
-    this.#touching = contact !== false;
-    if (!this.#touching || currentUa === null) return null;
+    if (contact === true && !this.#touching) this.#touch += 1;
+    this.#touching = contact === true;
+    if (contact === false || currentUa === null) return null;
     if (!saturated && Math.abs(currentUa) <= this.#leastUa()) return null;
     const before = this.#strong;
     this.#strong = { side: Math.sign(currentUa), touch: this.#touch, reading };
     if (before === null || !this.#crosses(before, this.#strong)) return null;
     this.#lastS = reading.atS;
     this.#number += 1;
-    const by = before.touch === this.#touch ? 'sweep' : 'taps';
-    return { number: this.#number, by, ...placeBetween(before.reading, reading) };
+    const by = isOneTouch(before, this.#strong) ? 'sweep' : 'taps';
+    return {
+      number: this.#number,
+      atS: reading.atS,
+      by,
+      cell: reading.cell,
+      fine: !reading.protect,
+      betweenCm: between(before.reading, reading),
+      lengthCm: by === 'sweep' ? crossedAt(before.reading, reading) : null,
+    };
   }
 
   #leastUa(): number {
@@ -90,30 +101,36 @@ export class CrossingWatch {
       before.side !== now.side &&
       from.cell === to.cell &&
       to.atS - this.#lastS > LEAST_BETWEEN_S &&
-      (before.touch === now.touch || apartCm(from, to) <= MOST_BETWEEN_TAPS_CM) &&
+      near(before, now) &&
       driverHeld(from, to)
     );
   }
 }
 
-/** Nought where a place is not known. */
-const apartCm = (from: LiveReading, to: LiveReading): number =>
-  from.lengthCm === null || to.lengthCm === null ? 0 : Math.abs(to.lengthCm - from.lengthCm);
+/** The contact held from the one to the other, or they follow upon one another too closely for a second touch. */
+function isOneTouch(before: Strong, now: Strong): boolean {
+  if (before.touch !== now.touch) return false;
+  const isSensed = before.reading.contact === true && now.reading.contact === true;
+  return isSensed || now.reading.atS - before.reading.atS <= LONGEST_OF_ONE_TOUCH_S;
+}
+
+/** Where no place is known, only a contact that held tells a null from the two ends. */
+function near(before: Strong, now: Strong): boolean {
+  const span = between(before.reading, now.reading);
+  return span === null ? isOneTouch(before, now) : span[1] - span[0] <= MOST_APART_CM;
+}
+
+const between = (from: LiveReading, to: LiveReading): [number, number] | null =>
+  from.lengthCm === null || to.lengthCm === null
+    ? null
+    : [Math.min(from.lengthCm, to.lengthCm), Math.max(from.lengthCm, to.lengthCm)];
 
 const driverHeld = ({ driverMa: from }: LiveReading, { driverMa: to }: LiveReading): boolean =>
   from === null || to === null || Math.abs(to - from) <= MOST_DRIVER_CHANGE * Math.abs(from);
 
-function placeBetween(from: LiveReading, to: LiveReading): Omit<CrossingView, 'number' | 'by'> {
+/** Beyond the span a current is not known, only its side. */
+function crossedAt(from: LiveReading, to: LiveReading): number | null {
   const [fromUa, toUa] = [from.currentUa ?? 0, to.currentUa ?? 0];
-  // Beyond the span the current is not known, only its side.
-  const share = from.saturated || to.saturated ? 0.5 : fromUa / (fromUa - toUa);
-  const between = (one: number | null, other: number | null) =>
-    one === null || other === null ? null : one + share * (other - one);
-  return {
-    atS: to.atS,
-    cell: to.cell,
-    fine: !to.protect,
-    lengthCm: between(from.lengthCm, to.lengthCm),
-    scaleCm: between(from.scaleCm, to.scaleCm),
-  };
+  if (from.saturated || to.saturated || from.lengthCm === null || to.lengthCm === null) return null;
+  return from.lengthCm + (fromUa / (fromUa - toUa)) * (to.lengthCm - from.lengthCm);
 }

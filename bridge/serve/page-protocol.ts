@@ -49,6 +49,15 @@ export type { FromPage, RoomShows } from './page-request.ts';
 /** A page that steers may send operator events; one that watches may not. */
 export type Role = 'steer' | 'watch';
 
+/** The link that watches, as a QR code, too. */
+export interface WatchLink {
+  url: string;
+  /** Modules along a side, with the light margin that readers ask for (ISO/IEC 18004). */
+  size: number;
+  /** Outlines of the dark modules as SVG path data, a unit a module. */
+  dark: string;
+}
+
 /** What grows with the run and is looked at on one tab only: a page asks for it there. */
 type CalculationField = 'formula' | 'mathMl' | 'constants' | 'budget';
 
@@ -87,7 +96,14 @@ export interface Points {
 }
 
 export interface BridgeToPage {
-  welcome: { type: 'welcome'; protocol: 1; role: Role; sessions: SessionSummary[] };
+  welcome: {
+    type: 'welcome';
+    protocol: 1;
+    role: Role;
+    sessions: SessionSummary[];
+    /** The link to the view for the room that lets another machine watch; null while none is let in. */
+    watchLink: WatchLink | null;
+  };
   sessions: { type: 'sessions'; sessions: SessionSummary[] };
   frame: {
     type: 'frame';

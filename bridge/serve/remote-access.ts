@@ -1,6 +1,8 @@
 import { randomBytes } from 'node:crypto';
 import { hostname, networkInterfaces } from 'node:os';
+import { encode } from 'uqr';
 import { bracketed } from './access.ts';
+import type { WatchLink } from './page-protocol.ts';
 
 /** Letting other machines in: off unless somebody asks for it, and then only with a token in the link. */
 export interface RemoteAccess {
@@ -34,6 +36,15 @@ export function linksFor(others: RemoteAccess, port: number): { watch: string; s
     watch: `http://${host}:${port}/show#token=${others.tokens.watch}`,
     steer: `http://${host}:${port}/#token=${others.tokens.steer}`,
   };
+}
+
+const QUIET_ZONE = 4;
+
+export function watchLinkOf(others: RemoteAccess, port: number): WatchLink {
+  const url = linksFor(others, port).watch;
+  const { size, data } = encode(url, { border: QUIET_ZONE, ecc: 'M' });
+  const dark = data.flatMap((row, y) => row.map((isDark, x) => (isDark ? `M${x} ${y}h1v1h-1z` : '')));
+  return { url, size, dark: dark.join('') };
 }
 
 /**

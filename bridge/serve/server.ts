@@ -10,7 +10,7 @@ import { Connections, SERVER_OPTIONS } from './connections.ts';
 import { addressOf, guardHost, outliving, pageFiles } from './http-files.ts';
 import { listenOnFreePort } from './listen.ts';
 import type { Role } from './page-protocol.ts';
-import { ownLink, type RemoteAccess } from './remote-access.ts';
+import { ownLink, type RemoteAccess, watchLinkOf } from './remote-access.ts';
 import { VIEWER_LIMITS, type ViewerLimits } from './viewer.ts';
 
 /** A page's longest message: an event with a reason or a note. */
@@ -77,6 +77,7 @@ export async function serve(options: ServeOptions): Promise<ServeOutcome> {
   }
   const names = [...LOOPBACK_NAMES, ...(options.listen?.names ?? [])];
   rules = { ...rules, hosts: hostsFor(names, listening.port) };
+  if (options.listen !== null) audience.watchLink = watchLinkOf(options.listen, listening.port);
   const server: RunningServer = {
     port: listening.port,
     url: ownLink(options.listen, listening.port),

@@ -1,7 +1,15 @@
+import { join } from 'node:path';
+import type { Page } from 'playwright-core';
+import decodeQR from 'qr/decode.js';
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
 import { placeOnWire } from '../../bridge/bench/geometry.ts';
+import { allowRemoteAccess, linksFor } from '../../bridge/serve/remote-access.ts';
+import { serve } from '../../bridge/serve/server.ts';
 import { sceneWith } from '../../bridge/simulate/default-scene.ts';
 import { trueLengthCm } from '../../bridge/simulate/truth.ts';
+import { builtPath } from '../built.ts';
+import { contrastOf } from '../web/contrast.ts';
+import { openPage, screenshotFolder } from './browser.ts';
 import { addByHand, addReplay, openAt, openStage, type Stage } from './stage.ts';
 
 const SWITCHES = { cell: 1, keyClosed: true, protect: true, rheostatOhm: 4.1 } as const;
@@ -42,7 +50,10 @@ describe('the view for the room', () => {
     const session = await addByHand(stage, 1);
     const { page, close } = await openAt(stage, 'show#run=by-hand');
     await page.waitForSelector('.band');
-    expect(await page.getByRole('button').count()).toBe(1);
+    expect(await page.getByRole('button').allTextContents()).toEqual([
+      'Tone is off: turn it on',
+      'Full screen',
+    ]);
     const events = session.view().events.length;
     const answer = await page.evaluate(
       () =>
@@ -96,6 +107,69 @@ describe('the view for the room', () => {
     await close();
   });
 
+  it('shows between which touches the null lies, and its band stays visible where no motion is wanted', async () => {
+    const hand = stage.sessions.get('by-hand')?.hand?.();
+    const { page, troubles, close } = await openAt(stage, 'show#run=by-hand', { reducedMotion: 'reduce' });
+    await page.waitForSelector('.band');
+    const lengthCm = trueLengthCm(sceneWith({}), SWITCHES) ?? Number.NaN;
+    const { row, scaleCm } = placeOnWire(sceneWith({}).bench.wire, lengthCm);
+    const tap = async (cm: number) => {
+      hand?.order({ to: { row, scaleCm: cm }, pressed: false });
+      await page
+        .getByTestId('jockey')
+        .filter({ hasText: `row ${row}, ${cm.toFixed(1)}` })
+        .waitFor();
+      hand?.order({ pressed: true });
+      await page.getByTestId('side').filter({ hasText: 'too far towards' }).waitFor();
+    };
+    hand?.order({ switches: SWITCHES, pressed: false });
+    await tap(Math.round(scaleCm - 3));
+    hand?.order({ pressed: false });
+    await page.getByTestId('side').filter({ hasText: 'lifted' }).waitFor();
+    await tap(Math.round(scaleCm + 3));
+    const crossing = page.getByTestId('crossing');
+    expect(await crossing.textContent()).toContain('the null lies between');
+    const said = await crossing.locator('.show-figure').textContent();
+    const [fromCm, toCm] = said?.match(/\d+(\.\d)?(?= [–c])/g)?.map(Number) ?? [];
+    expect(fromCm).toBeLessThan(lengthCm);
+    expect(toCm).toBeGreaterThan(lengthCm);
+    expect(toCm - fromCm).toBeLessThan(9);
+    await page.screenshot({ path: join(screenshotFolder(), 'room-taps.png') });
+    const fills = await page.evaluate(() =>
+      ['.show-crossed .band-ground', '.show-crossed .band-deflection'].map(
+        (one) => getComputedStyle(document.querySelector(one) as Element).fill,
+      ),
+    );
+    expect(contrastOf(fills[0], fills[1])).toBeGreaterThanOrEqual(3);
+    hand?.order({ pressed: false });
+    expect(troubles).toEqual([]);
+    await close();
+  });
+
+  it('is opened with the token that watches, on the projector and by the code to scan', async () => {
+    const listen = allowRemoteAccess('127.0.0.1');
+    const outcome = await serve({
+      sessions: stage.sessions,
+      pageFolder: builtPath('web'),
+      port: 0,
+      listen,
+    });
+    if (!outcome.ok) throw new Error(outcome.text);
+    const links = linksFor(listen, outcome.server.port);
+    const { page, troubles, close } = await openPage(stage.browser, links.steer);
+    const link = page.getByRole('link', { name: 'View for the room' });
+    await page.getByRole('button', { name: 'Code to scan' }).click();
+    const href = (await link.getAttribute('href')) ?? '';
+    expect(href).toContain(listen.tokens.watch);
+    expect(href).not.toContain(listen.tokens.steer);
+    await page.screenshot({ path: join(screenshotFolder(), 'watch-code.png') });
+    const picture = await page.locator('.watch-code svg').screenshot();
+    expect(decodeQR(await pixelsOf(page, picture))).toBe(links.watch);
+    expect(troubles).toEqual([]);
+    await close();
+    await outcome.server.close();
+  });
+
   it('moves its band with the deflection', async () => {
     const session = stage.sessions.get('by-hand');
     const { page, close } = await openAt(stage, 'show#run=by-hand');
@@ -109,3 +183,17 @@ describe('the view for the room', () => {
     await close();
   });
 });
+
+/** A picture's pixels, red, green, blue and opacity, worked out by the browser. */
+async function pixelsOf(page: Page, png: Buffer) {
+  const { width, height, data } = await page.evaluate(async (base64) => {
+    const picture = new Image();
+    picture.src = `data:image/png;base64,${base64}`;
+    await picture.decode();
+    const { width, height } = picture;
+    const context = new OffscreenCanvas(width, height).getContext('2d') as OffscreenCanvasRenderingContext2D;
+    context.drawImage(picture, 0, 0);
+    return { width, height, data: [...context.getImageData(0, 0, width, height).data] };
+  }, png.toString('base64'));
+  return { width, height, data: Uint8Array.from(data) };
+}

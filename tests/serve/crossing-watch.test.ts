@@ -39,8 +39,9 @@ function bench() {
   return {
     found,
     at,
-    lift: (count: number) => {
-      for (let n = 0; n < count; n += 1) read({ contact: false, currentUa: NOISE_UA * noise.normal() });
+    lift: (count: number, more: Partial<LiveReading> = {}) => {
+      for (let n = 0; n < count; n += 1)
+        read({ contact: false, currentUa: NOISE_UA * noise.normal(), ...more });
     },
     sweep: (fromCm: number, toCm: number, more: Partial<LiveReading> = {}) => {
       for (let part = 0; part <= 1; part += 1 / 200) at(fromCm + part * (toCm - fromCm), more);
@@ -78,8 +79,7 @@ describe('a crossing of the null', () => {
     run.tap(498, { protect: true });
     run.lift(60);
     run.tap(502, { protect: true });
-    expect(run.found).toMatchObject([{ by: 'taps', fine: false }]);
-    expect(run.found[0].lengthCm).toBeCloseTo(NULL_CM, 1);
+    expect(run.found).toMatchObject([{ by: 'taps', fine: false, betweenCm: [498, 502], lengthCm: null }]);
   });
 
   it('is none in the noise of a lifted jockey, nor of one that stands at the null', () => {
@@ -97,6 +97,33 @@ describe('a crossing of the null', () => {
     run.lift(60);
     run.tap(995, { currentUa: -99, saturated: true });
     expect(run.found).toEqual([]);
+  });
+
+  it.each([
+    ['without a contact sense', { contact: null }, { contact: null }],
+    ['at places that nobody knows', { lengthCm: null }, {}],
+  ] as const)('is none where the two ends are tried %s', (_, touched, lifted) => {
+    const run = bench();
+    run.lift(200);
+    run.tap(5, { currentUa: 49, ...touched });
+    run.lift(60, lifted);
+    run.tap(995, { currentUa: -49, ...touched });
+    expect(run.found).toEqual([]);
+  });
+
+  it('is told without a place where the contact held and no place is known', () => {
+    const run = bench();
+    run.lift(200);
+    run.sweep(497, 503, { lengthCm: null });
+    expect(run.found).toMatchObject([{ by: 'sweep', betweenCm: null, lengthCm: null }]);
+  });
+
+  it('has an interval in place of a length where a reading is beyond the span', () => {
+    const run = bench();
+    run.lift(200);
+    run.at(496, { saturated: true });
+    run.at(512, { saturated: true });
+    expect(run.found).toMatchObject([{ by: 'sweep', betweenCm: [496, 512], lengthCm: null }]);
   });
 
   it('is none where another cell comes into circuit, or the driver’s key is opened', () => {
@@ -122,6 +149,15 @@ describe('a crossing of the null', () => {
     const run = bench();
     for (let n = 0; n < 400; n += 1) run.at(500, { contact: null, currentUa: run.noise() });
     run.sweep(497, 503, { contact: null });
-    expect(run.found).toHaveLength(1);
+    expect(run.found).toMatchObject([{ by: 'sweep' }]);
+  });
+
+  it('is by taps without a contact sense where time passed between the two sides', () => {
+    const run = bench();
+    for (let n = 0; n < 400; n += 1) run.at(500, { contact: null, currentUa: run.noise() });
+    run.tap(498, { contact: null });
+    run.lift(100, { contact: null });
+    run.tap(502, { contact: null });
+    expect(run.found).toMatchObject([{ by: 'taps', betweenCm: [498, 502], lengthCm: null }]);
   });
 });

@@ -110,7 +110,7 @@ export class Connection {
     this.#retries = 0;
     this.#everOpen = true;
     const wanted = this.#store.state.session;
-    this.#store.set({ connection: 'open', role: welcome.role });
+    this.#store.set({ connection: 'open', role: welcome.role, watchLink: welcome.watchLink });
     if (this.#unanswered.size > 0) this.#store.notify((texts) => texts.connection.unanswered);
     this.#unanswered.clear();
     this.#listed(welcome.sessions);

@@ -1,7 +1,8 @@
 import type { RoomShows } from '../../bridge/serve/page-protocol.ts';
 import { useApp, useIsReplay, useMaySteer, usePage, useView } from '../app/app-context.ts';
 import { LANGUAGES, type Language, languageOf, languages, useTexts } from '../texts/texts.ts';
-import { useAddress, writeAddress } from './address.ts';
+import { readAddress, useAddress, writeAddress } from './address.ts';
+import { WatchCode } from './watch-code.tsx';
 
 export type Theme = 'auto' | 'light' | 'dark';
 export const THEMES: readonly Theme[] = ['auto', 'light', 'dark'];
@@ -116,7 +117,10 @@ function Room() {
   const texts = useTexts();
   const maySteer = useMaySteer();
   const shows = usePage((state) => state.room);
-  const { run, token } = useAddress();
+  const watchLink = usePage((state) => state.watchLink);
+  const { run } = useAddress();
+  // The projector's window gets the token that watches, never the one that steers.
+  const token = watchLink === null ? '' : readAddress(new URL(watchLink.url).hash).token;
   const fragment = new URLSearchParams({ ...(run !== null && { run }), ...(token !== '' && { token }) });
   const choose = (value: string) => {
     if (isShown(value, texts.show.sees)) connection.send({ type: 'room', shows: value });
@@ -126,6 +130,7 @@ function Room() {
       <a class="room-link" href={`/show#${fragment}`} target="_blank" rel="noreferrer">
         {texts.show.open}
       </a>
+      {watchLink !== null && <WatchCode link={watchLink} />}
       {maySteer && (
         <label>
           <span class="visually-hidden">{texts.show.seesLabel}</span>

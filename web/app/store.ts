@@ -9,6 +9,7 @@ import type {
   SessionSummary,
   SessionView,
   SourceCounts,
+  WatchLink,
 } from '../../bridge/serve/page-protocol.ts';
 import { Broadcast } from '../../bridge/session/broadcast.ts';
 import type { Texts } from '../texts/en.ts';
@@ -32,6 +33,8 @@ export interface PageState {
   now: NowView | null;
   /** The newest that came while this page looked on. */
   crossing: CrossingView | null;
+  /** With it another machine may watch; null while none is let in. */
+  watchLink: WatchLink | null;
   /** What the view for the room shows. */
   room: RoomShows;
   /** Behind the result of the run shown, while somebody looks at it. */
@@ -75,6 +78,7 @@ export class PageStore extends Store<PageState> {
       view: null,
       now: null,
       crossing: null,
+      watchLink: null,
       room: 'by itself',
       calculation: null,
       counts: null,

@@ -35,11 +35,10 @@ export function Readout() {
 function BalancingLength({ view }: { view: SessionView }) {
   const texts = useTexts();
   const found = presentNull(view);
-  const label = texts.readout.balancingLength;
   if (found === null) {
     return (
       <div class="figure">
-        <h2 class="figure-label">{label}</h2>
+        <h2 class="figure-label">{texts.readout.balancingLength}</h2>
         <p class="figure-value figure-none">{texts.readout.none}</p>
       </div>
     );
@@ -47,7 +46,9 @@ function BalancingLength({ view }: { view: SessionView }) {
   const shown = roundTogether(found.lengthCm ?? found.scaleCm, found.uCm);
   return (
     <div class={`figure cell-${found.cell ?? 0}`}>
-      <h2 class="figure-label">{label}</h2>
+      <h2 class="figure-label">
+        {found.lengthCm === null ? texts.readout.onScale : texts.readout.balancingLength}
+      </h2>
       <p class="figure-value" data-testid="balancing-length">
         <span class="figure-number">{shown.value}</span>
         <span class="figure-u">± {shown.uncertainty} cm</span>

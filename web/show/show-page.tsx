@@ -1,7 +1,13 @@
 import { useEffect, useState } from 'preact/hooks';
 import { fixed, plusMinusText, resultText, roundTogether } from '../../bridge/calc-core/rounding.ts';
 import { setRows } from '../../bridge/run/set-rows.ts';
-import type { NowView, NullView, RoomShows, SessionView } from '../../bridge/serve/page-protocol.ts';
+import type {
+  CrossingView,
+  NowView,
+  NullView,
+  RoomShows,
+  SessionView,
+} from '../../bridge/serve/page-protocol.ts';
 import { useApp, usePage, useView } from '../app/app-context.ts';
 import { useCalmNow } from '../app/calm.ts';
 import { LengthPlotView } from '../plots/plot-views.tsx';
@@ -40,6 +46,7 @@ export function ShowPage() {
             <p class="show-next">{view.playback === null ? sentence(texts, view.next) : texts.link.replay}</p>
             <ScaleChoice scale={scale} setScale={setScale} />
             <ToneSwitch />
+            <FullScreen />
           </footer>
         </>
       )}
@@ -112,7 +119,10 @@ function Length({ view, crossing }: { view: SessionView; crossing: ShownCrossing
   return (
     <div class={`show-length cell-${found.cell ?? 0} ${isPresent ? '' : 'show-past'}`}>
       <p class="show-label">
-        <CellMark cell={found.cell} /> {texts.show.balancingLength(cellText(texts, found.cell), found.set)}
+        <CellMark cell={found.cell} />{' '}
+        {found.lengthCm === null
+          ? texts.readout.onScale
+          : texts.show.balancingLength(cellText(texts, found.cell), found.set)}
       </p>
       <p class="show-figure" data-testid="balancing-length">
         {shown.value}
@@ -130,20 +140,42 @@ const howText = (texts: ReturnType<typeof useTexts>, { by, fine }: NullView): st
 
 function Crossing({ shown: { crossing } }: { shown: ShownCrossing }) {
   const texts = useTexts();
-  const place = crossing.lengthCm ?? crossing.scaleCm;
   return (
     <div class={`show-length show-crossing ${crossing.fine ? '' : 'show-coarse'}`} data-testid="crossing">
       <p class="show-label">
         <span aria-hidden="true">{crossing.fine ? '◆' : '◇'}</span>{' '}
-        {texts.show.crossing(cellText(texts, crossing.cell))}
+        {texts.show[crossing.by === 'sweep' ? 'crossing' : 'between'](cellText(texts, crossing.cell))}
       </p>
-      <p class="show-figure">
-        {place === null ? '0' : `≈ ${fixed(place, 0)}`}
-        <span class="show-unit"> {place === null ? 'µA' : 'cm'}</span>
-      </p>
+      <CrossingPlace crossing={crossing} />
       <p class="show-label">{texts.show.fitFollows}</p>
     </div>
   );
+}
+
+/** A length where it was crossed in one slide, else the two lengths between which the null lies. */
+function CrossingPlace({ crossing: { lengthCm, betweenCm } }: { crossing: CrossingView }) {
+  const unit = (text: string) => <span class="show-unit"> {text}</span>;
+  if (lengthCm !== null)
+    return (
+      <p class="show-figure">
+        ≈ {fixed(lengthCm, 0)}
+        {unit('cm')}
+      </p>
+    );
+  if (betweenCm === null) return <p class="show-figure">0{unit('µA')}</p>;
+  return (
+    <p class="show-figure show-interval">
+      {intervalText(betweenCm)}
+      {unit('cm')}
+    </p>
+  );
+}
+
+/** Rounded outwards, so that the null stays inside; to millimetres where that tells more. */
+export function intervalText([fromCm, toCm]: [number, number]): string {
+  const decimals = toCm - fromCm < 4 ? 1 : 0;
+  const steps = 10 ** decimals;
+  return `${fixed(Math.floor(fromCm * steps) / steps, decimals)} – ${fixed(Math.ceil(toCm * steps) / steps, decimals)}`;
 }
 
 /** The result as the largest thing, with each set's ratio beside it. */
@@ -204,6 +236,19 @@ function ToneSwitch() {
       {tone === null ? texts.show.toneOff : texts.show.toneOn}
     </button>
   );
+}
+
+function FullScreen() {
+  const texts = useTexts();
+  const turn = () =>
+    document.fullscreenElement === null
+      ? document.documentElement.requestFullscreen()
+      : document.exitFullscreen();
+  return document.fullscreenEnabled ? (
+    <button type="button" onClick={() => void turn()}>
+      {texts.show.fullScreen}
+    </button>
+  ) : null;
 }
 
 /** Each new reading is followed once. */

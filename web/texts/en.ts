@@ -139,6 +139,7 @@ export const en = {
   next: 'Next',
   steps,
   readout: {
+    onScale: 'null on the scale, row not known',
     balancingLength: 'Balancing length',
     none: 'no null yet',
     ofNull: (id: string, cell: string) => `${id}, ${cell}`,
@@ -560,6 +561,10 @@ export const en = {
   },
   show: {
     heading: 'For the room',
+    code: 'Code to scan',
+    codeClose: 'Put the code away',
+    codeWatches: 'Whoever scans it watches and cannot steer.',
+    fullScreen: 'Full screen',
     tone: 'Tone',
     toneOn: 'Tone is on: turn it off',
     toneOff: 'Tone is off: turn it on',
@@ -575,6 +580,7 @@ export const en = {
     },
     nothing: 'The demonstrator shows nothing for now.',
     crossing: (cell: string) => `null crossed, ${cell}`,
+    between: (cell: string) => `the null lies between, ${cell}`,
     fitFollows: 'the balancing length follows',
     balancingLength: (cell: string, set: number | null) =>
       `balancing length, ${cell}${set === null ? '' : `, set ${set}`}`,

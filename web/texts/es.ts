@@ -92,6 +92,7 @@ export const es: Texts = {
     finish: () => 'El resultado está listo. Abra la llave, o siga con otra serie para afinarlo.',
   },
   readout: {
+    onScale: 'cero en la escala, fila desconocida',
     balancingLength: 'Longitud de equilibrio',
     none: 'aún sin cero',
     ofNull: (id, cell) => `${id}, ${cell}`,
@@ -567,6 +568,10 @@ export const es: Texts = {
   },
   show: {
     heading: 'Para la sala',
+    code: 'Código para escanear',
+    codeClose: 'Guardar el código',
+    codeWatches: 'Quien lo escanea mira y no puede manejar nada.',
+    fullScreen: 'Pantalla completa',
     tone: 'Tono',
     toneOn: 'El tono suena: apagarlo',
     toneOff: 'El tono está apagado: encenderlo',
@@ -582,6 +587,7 @@ export const es: Texts = {
     },
     nothing: 'Por ahora no se muestra nada.',
     crossing: (cell) => `cero cruzado, ${cell}`,
+    between: (cell) => `el cero está entre, ${cell}`,
     fitFollows: 'la longitud de equilibrio viene después',
     balancingLength: (cell, set) => `longitud de equilibrio, ${cell}${set === null ? '' : `, serie ${set}`}`,
     by: { sweep: 'por barrido', taps: 'por toques', eye: 'leída a ojo' },
