@@ -9,6 +9,7 @@ import {
   seconds,
   seedNumber,
   setCount,
+  statedValue,
   tcpPort,
 } from './commands/option-values.ts';
 import type { ExitCode } from './commands/terminal.ts';
@@ -200,7 +201,8 @@ function addReport(tenwire: Command): void {
     .description('the record of a run: a page for printing, or tables and JSON')
     .argument('<files...>', 'recordings')
     .option('--json', 'one JSON object on standard output, for scripts', false)
-    .option('--csv', "a table of all the recordings given, with the class's spread", false)
+    .option('--csv', 'a table of all the recordings given, with what the class found', false)
+    .option('--stated <value,U>', 'what it should be, with U at 95 %, such as 1.1532,0.0004', statedValue)
     .option('--observations', 'sets and nulls as CSV files with metadata', false)
     .option('--out <file>', 'where it goes, "-" for standard output (default: the page beside its recording)')
     .addHelpText(
@@ -212,7 +214,11 @@ function addReport(tenwire: Command): void {
     )
     .action(async (files, options) => {
       const { report } = await import('./commands/report.ts');
-      exitCode = await report(files, { ...options, out: options.out ?? null }, terminal);
+      exitCode = await report(
+        files,
+        { ...options, out: options.out ?? null, stated: options.stated ?? null },
+        terminal,
+      );
     });
 }
 

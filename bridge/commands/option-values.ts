@@ -38,3 +38,11 @@ export function ohmRange(text: string): [number, number] {
     throw new InvalidArgumentError('a range such as 0-20 was expected, in ohm.');
   return [least, most];
 }
+
+/** A value and its expanded uncertainty with a comma between them. */
+export function statedValue(text: string): { value: number; U: number } {
+  const [value, U, ...more] = text.split(',').map((part) => (part.trim() === '' ? Number.NaN : Number(part)));
+  if (!(Number.isFinite(value) && U > 0 && U < Number.POSITIVE_INFINITY) || more.length > 0)
+    throw new InvalidArgumentError('a value and its U were expected, such as 1.1532,0.0004.');
+  return { value, U };
+}

@@ -1,7 +1,8 @@
 import { basename } from 'node:path';
-import { plusMinus, significant, unitSymbol } from '../calc-core/rounding.ts';
-import type { ClassRun, ClassSpread } from '../report/class-table.ts';
-import { classCsv, classSpread } from '../report/class-table.ts';
+import { plusMinus, significant, uncertaintyText, unitSymbol } from '../calc-core/rounding.ts';
+import type { ClassGroup, ClassRun, StatedValue } from '../report/class-groups.ts';
+import { classGroups } from '../report/class-groups.ts';
+import { classCsv, remarksOf } from '../report/class-table.ts';
 import type { ReportedRun } from '../report/read-run.ts';
 import { readRun } from '../report/read-run.ts';
 import { reportJson } from '../report/report-json.ts';
@@ -16,6 +17,8 @@ export interface ReportOptions {
   csv: boolean;
   /** Sets and nulls of each run as CSV with metadata. */
   observations: boolean;
+  /** What the class should have found, with its U at 95 %; needs `csv`. */
+  stated: StatedValue | null;
   out: string | null;
 }
 
@@ -34,27 +37,31 @@ export async function report(files: string[], options: ReportOptions, terminal: 
   };
   for await (const reading of readAll(files, terminal)) {
     if (!reading.ok) fail(reading.text);
-    else if (options.csv) runs.push({ file: basename(reading.file), run: reading.run });
+    else if (options.csv) runs.push({ file: basename(reading.file), view: reading.run.view });
     else {
       const obstacle = await writeOne(reading.file, reading.run, options, terminal);
       if (obstacle !== null) fail(obstacle);
     }
   }
   if (options.csv && runs.length > 0) {
-    const obstacle = write(classCsv(runs), options.out, CSV_MARK, terminal);
+    const groups = classGroups(runs, options.stated);
+    const obstacle = write(classCsv(runs, groups), options.out, CSV_MARK, terminal);
     if (obstacle !== null) fail(obstacle);
-    for (const spread of classSpread(runs)) terminal.note(spreadLine(spread));
+    if (options.stated !== null && groups.length > 1)
+      terminal.note('several things were measured: the stated value was compared with none of them');
+    for (const line of groups.flatMap(groupLines)) terminal.note(line);
   }
   return failed ? 1 : 0;
 }
 
 /** What can't be meant; null where all is well. */
-function wrongUse(files: string[], { json, csv, observations, out }: ReportOptions): string | null {
+function wrongUse(files: string[], { json, csv, observations, stated, out }: ReportOptions): string | null {
   if ([json, csv, observations].filter(Boolean).length > 1)
     return 'one kind of report at a time: --json, --csv or --observations';
   if (json && files.length > 1) return '--json takes one recording; --csv makes a table of several';
   if (out !== null && !csv && files.length > 1)
     return '--out names one report; leave it out for several recordings';
+  if (stated !== null && !csv) return '--stated goes with --csv';
   if (observations && out === '-') return '--observations writes several files; they need a name';
   return null;
 }
@@ -81,10 +88,29 @@ async function writeOne(
   return writePage(run, out ?? besideRecording(file, '.html'), terminal);
 }
 
-function spreadLine({ quantity, unit, runs, mean, standardDeviation: s }: ClassSpread): string {
+function groupLines(group: ClassGroup): string[] {
+  const { measurand, unit, benches, centre } = group;
   const symbol = unitSymbol(unit);
-  const shown =
-    s === null || s === 0 ? `${significant(mean, 6)} ${symbol}`.trim() : plusMinus(mean, s, symbol);
-  const what = s === null ? '' : ' (mean and standard deviation of the class)';
-  return `${quantity}, ${runs} run${runs === 1 ? '' : 's'}: ${shown}${what}`;
+  const runs = benches.reduce((sum, { values }) => sum + values.length, 0);
+  const s = centre.robustStandardDeviation ?? group.standardDeviation;
+  const value = s ? plusMinus(centre.value, s, symbol) : `${significant(centre.value, 6)} ${symbol}`.trim();
+  const by = runs < 2 ? '' : ` (${centre.by}${s ? ' and standard deviation of single runs' : ''})`;
+  return [
+    `${measurand}: ${value}${by}; ${counted(runs, 'run')} at ${counted(benches.length, 'bench')}`,
+    ...(runs < 2 ? [] : [`  ${precisionText(group)}`]),
+    ...remarksOf(group).map((remark) => `  ${remark}`),
+  ];
 }
+
+function precisionText({ precision: { repeatability, betweenBenches }, unit }: ClassGroup): string {
+  const symbol = unitSymbol(unit);
+  const said = (value: number) => `${uncertaintyText(value)} ${symbol}`.trim();
+  if (repeatability === null)
+    return 'how far runs at one bench differ can not be told: no bench has two runs (ISO 5725-2)';
+  return `standard deviation of runs at one bench ${said(repeatability)}${
+    betweenBenches === null ? '' : `, between benches ${said(betweenBenches)}`
+  } (ISO 5725-2)`;
+}
+
+const counted = (count: number, what: string): string =>
+  `${count} ${what}${count === 1 ? '' : what.endsWith('ch') ? 'es' : 's'}`;

@@ -1,5 +1,5 @@
+import { lowerMedian } from '../calc-core/median.ts';
 import { LAG_GRID_MS } from './estimate/lag-filter.ts';
-import { lowerMedian } from './estimate/median.ts';
 import { robustSigma } from './estimate/noise.ts';
 import type { Release } from './release.ts';
 

@@ -1,6 +1,6 @@
+import { lowerMedian } from '../calc-core/median.ts';
 import { findHum } from './estimate/hum.ts';
 import { fitLevel } from './estimate/level.ts';
-import { lowerMedian } from './estimate/median.ts';
 import { LEAST_SIGMA_COUNTS, QUANTISING_VARIANCE } from './estimate/noise.ts';
 
 /**

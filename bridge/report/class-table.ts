@@ -1,31 +1,11 @@
-import type { IntervalCheck, Outcome } from '../calc-core/outcome.ts';
-import { plainMean } from '../calc-core/plain-mean.ts';
 import { resultText } from '../calc-core/rounding.ts';
 import type { RunView } from '../run/view.ts';
 import { aboutRun } from './about.ts';
+import type { ClassBench, ClassGroup, ClassResult, ClassRun } from './class-groups.ts';
 import type { CsvValue } from './csv.ts';
 import { csvText } from './csv.ts';
-import type { ReportedRun } from './read-run.ts';
 
-/**
- * A class at one look: a row for each run, one more where a reference cell gave it an EMF, then a row for each quantity with
- * the spread of the class.
- */
-
-export interface ClassRun {
-  /** The recording's name. */
-  file: string;
-  run: ReportedRun;
-}
-
-export interface ClassSpread {
-  quantity: Outcome['quantity'];
-  unit: Outcome['unit'];
-  runs: number;
-  mean: number;
-  /** Of the runs' results about their mean; null for a single run. */
-  standardDeviation: number | null;
-}
+/** A class as one CSV table: a row for each run and each EMF by a reference cell, then for each group of results its benches and itself. */
 
 const COLUMNS = [
   'row',
@@ -34,12 +14,14 @@ const COLUMNS = [
   'startedUtc',
   'bench',
   'procedure',
+  'measurand',
   'quantity',
   'unit',
   'value',
   'u',
   'k',
   'U',
+  'rounded',
   'check',
   'sets',
   'nullsAccepted',
@@ -49,58 +31,65 @@ const COLUMNS = [
   'stops',
   'warnings',
   'findings',
-  'offMean',
-  'offMeanPerU',
+  'copyOf',
+  'offOthers',
+  'offOthersPerU',
+  'en',
   'runs',
+  'benches',
+  'valueBy',
   'standardDeviation',
-  'rounded',
+  'robustStandardDeviation',
+  'mandelH',
+  'mandelK',
+  'repeatability',
+  'betweenBenches',
+  'reproducibility',
+  'remark',
 ] as const;
 
 type Cells = Partial<Record<(typeof COLUMNS)[number], CsvValue>>;
 
-/** What a run came to: E1/E2 or r, and beside it the EMF of the cell that a reference cell measured. */
-const outcomesOf = ({ view: { work } }: ReportedRun): Found[] =>
-  [work.outcome, work.procedure === 'emf-comparison' ? work.emf : null].flatMap((outcome) =>
-    outcome === null || outcome.result === null ? [] : [{ result: outcome.result, check: outcome.check }],
-  );
-
-interface Found {
-  result: Outcome;
-  check: IntervalCheck | null;
-}
-
-const isEmf = ({ result }: Found): boolean => result.unit === 'V';
-
-/** Mean and standard deviation of the results, each quantity by itself. */
-export function classSpread(runs: readonly ClassRun[]): ClassSpread[] {
-  const results = runs.flatMap(({ run }) => outcomesOf(run)).map(({ result }) => result);
-  const quantities = [...new Set(results.map((result) => result.quantity))];
-  return quantities.map((quantity) => {
-    const same = results.filter((result) => result.quantity === quantity);
-    const { mean, standardDeviation, n } = plainMean(same.map((result) => result.value));
-    return { quantity, unit: same[0].unit, runs: n, mean, standardDeviation };
-  });
-}
-
-/** The table as CSV (RFC 4180). `row` is `run` once for each recording, `emf` for its EMF, `class` for a mean of the class. */
-export function classCsv(runs: readonly ClassRun[]): string {
-  const spread = classSpread(runs);
-  const rows = [...runs.flatMap((one) => rowsOf(one, spread)), ...spread.map(spreadCells)];
+/** The table as CSV (RFC 4180): rows of `runs` in their order, groups behind them. */
+export function classCsv(runs: readonly ClassRun[], groups: readonly ClassGroup[]): string {
+  const rows = [
+    ...runs.flatMap((run) => rowsOf(run, groups)),
+    ...groups.flatMap((group) => [
+      ...group.benches.map((bench, at) => benchCells(group, bench, at)),
+      groupCells(group),
+    ]),
+  ];
   return csvText(
     COLUMNS,
     rows.map((cells) => COLUMNS.map((column) => cells[column] ?? null)),
   );
 }
 
-function rowsOf({ file, run }: ClassRun, spread: readonly ClassSpread[]): Cells[] {
-  const { view } = run;
+/** What a group's tests found, in words; empty where nothing stands out. */
+export function remarksOf({ benches, spreadTest, meanTest }: ClassGroup): string[] {
+  return [
+    ...(meanTest === null || meanTest.verdict === 'none'
+      ? []
+      : [`${benches[meanTest.index].name} lies off the other benches (Grubbs: ${meanTest.verdict})`]),
+    ...(spreadTest === null || spreadTest.verdict === 'none'
+      ? []
+      : [
+          `runs at ${benches[spreadTest.index].name} differ by more than elsewhere (Cochran: ${spreadTest.verdict})`,
+        ]),
+  ];
+}
+
+function rowsOf(run: ClassRun, groups: readonly ClassGroup[]): Cells[] {
+  const { file, view } = run;
   const { by, startedUtc } = aboutRun(view);
   const whose = { file, by, startedUtc, bench: view.bench?.name ?? '', procedure: view.work.procedure };
-  const found = outcomesOf(run);
-  const main = found.find((one) => !isEmf(one));
+  const found = groups.flatMap(({ measurand, results }) =>
+    results.filter((one) => one.run === run).map((one) => ({ measurand, ...one })),
+  );
+  const main = found.find(({ result }) => result.unit !== 'V');
   return [
-    { row: 'run', ...whose, ...(main && outcomeCells(main, spread)), ...courseCells(view) },
-    ...found.filter(isEmf).map((emf) => ({ row: 'emf', ...whose, ...outcomeCells(emf, spread) })),
+    { row: 'run', ...whose, ...(main && resultCells(main)), ...courseCells(view) },
+    ...found.filter((one) => one !== main).map((emf) => ({ row: 'emf', ...whose, ...resultCells(emf) })),
   ];
 }
 
@@ -112,37 +101,88 @@ function courseCells({ work, nulls, findings }: RunView): Cells {
     sets: work.sets.length,
     nullsAccepted: nulls.filter((found) => found.used).length,
     nullsFound: nulls.length,
-    endCorrectionCm: correction?.value ?? null,
-    uEndCorrectionCm: correction?.u ?? null,
+    endCorrectionCm: withDigitsOf(correction?.value ?? null, correction?.u ?? null),
+    uEndCorrectionCm: digits(correction?.u ?? null),
     stops: count('stop'),
     warnings: count('warn'),
     findings: [...new Set(findings.map((finding) => finding.code))].join(' '),
   };
 }
 
-function outcomeCells({ result, check }: Found, spread: readonly ClassSpread[]): Cells {
+function resultCells({
+  measurand,
+  result,
+  check,
+  copyOf,
+  others,
+  en,
+}: ClassResult & { measurand: string }): Cells {
   const { quantity, unit, value, u, k, U } = result;
-  const ofClass = spread.find((candidate) => candidate.quantity === quantity);
-  const offMean = ofClass === undefined || ofClass.runs < 2 ? null : value - ofClass.mean;
   return {
+    measurand,
     quantity,
     unit,
-    value,
-    u,
-    k,
-    U,
-    check: check === null ? '' : check.agrees ? 'agrees' : 'differs',
-    offMean,
-    offMeanPerU: offMean === null ? null : offMean / U,
+    value: withDigitsOf(value, U),
+    u: digits(u),
+    k: digits(k),
+    U: digits(U),
     rounded: resultText({ value, U, unit }),
+    check: check === null ? '' : check.agrees ? 'agrees' : 'differs',
+    copyOf,
+    offOthers: digits(others?.off ?? null),
+    offOthersPerU: digits(others?.offPerU ?? null),
+    en: digits(en),
   };
 }
 
-const spreadCells = ({ quantity, unit, runs, mean, standardDeviation }: ClassSpread): Cells => ({
-  row: 'class',
-  quantity,
-  unit,
-  value: mean,
-  runs,
-  standardDeviation,
-});
+function benchCells(group: ClassGroup, bench: ClassBench, at: number): Cells {
+  const { name, values, mean, standardDeviation, h, k } = bench;
+  const isOff = group.meanTest?.index === at && group.meanTest.verdict !== 'none';
+  const isSpread = group.spreadTest?.index === at && group.spreadTest.verdict !== 'none';
+  return {
+    row: 'bench',
+    ...groupWords(group),
+    bench: name,
+    value: withDigitsOf(mean, standardDeviation ?? group.standardDeviation),
+    runs: values.length,
+    standardDeviation: digits(standardDeviation),
+    mandelH: digits(h),
+    mandelK: digits(k),
+    remark: [
+      ...(isOff ? [`mean: ${group.meanTest?.verdict}`] : []),
+      ...(isSpread ? [`spread: ${group.spreadTest?.verdict}`] : []),
+    ].join(', '),
+  };
+}
+
+function groupCells(group: ClassGroup): Cells {
+  const { benches, centre, standardDeviation, precision } = group;
+  return {
+    row: 'group',
+    ...groupWords(group),
+    value: withDigitsOf(centre.value, centre.robustStandardDeviation ?? standardDeviation),
+    valueBy: centre.by,
+    runs: benches.reduce((sum, { values }) => sum + values.length, 0),
+    benches: benches.length,
+    standardDeviation: digits(standardDeviation),
+    robustStandardDeviation: digits(centre.robustStandardDeviation),
+    repeatability: digits(precision.repeatability),
+    betweenBenches: digits(precision.betweenBenches),
+    reproducibility: digits(precision.reproducibility),
+    remark: remarksOf(group).join('; '),
+  };
+}
+
+const groupWords = ({ measurand, quantity, unit }: ClassGroup): Cells => ({ measurand, quantity, unit });
+
+/** More than anybody states, and no digit that nobody could: exact numbers are in each run's JSON. */
+const DIGITS = 4;
+const digits = (value: number | null): number | null =>
+  value === null ? null : Number(value.toPrecision(DIGITS));
+
+/** To the decimal place of the last of its uncertainty's digits. */
+function withDigitsOf(value: number | null, uncertainty: number | null): number | null {
+  if (value === null || !uncertainty) return value === null ? null : Number(value.toPrecision(2 * DIGITS));
+  const decimals = DIGITS - 1 - Math.floor(Math.log10(uncertainty));
+  return decimals < 0 || decimals > 15 ? value : Number(value.toFixed(decimals));
+}

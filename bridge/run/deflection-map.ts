@@ -1,7 +1,7 @@
 import type { Bench } from '../bench/bench-file.ts';
 import { correctedAmmeterMa } from '../bench/calibration.ts';
 import { lengthFromA, wireLengthCm } from '../bench/geometry.ts';
-import { median } from '../detect/estimate/median.ts';
+import { median } from '../calc-core/median.ts';
 import type { Driven } from './deflection-due.ts';
 import { leastDueUa } from './deflection-due.ts';
 import type { DriverHistory } from './driver-history.ts';

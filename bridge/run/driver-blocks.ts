@@ -1,4 +1,4 @@
-import { median } from '../detect/estimate/median.ts';
+import { median } from '../calc-core/median.ts';
 import { neighbourSigma } from '../detect/estimate/noise.ts';
 
 /** The driver current block by block, and the stretches of it between one change and the next. */

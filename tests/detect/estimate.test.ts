@@ -1,9 +1,9 @@
 import { describe, expect, test } from 'vitest';
+import { lowerMedian, median } from '../../bridge/calc-core/median.ts';
 import { type Curve, evaluate, rootOf, rootVariance, slopeAt } from '../../bridge/detect/estimate/curve.ts';
 import { laggedPosition } from '../../bridge/detect/estimate/lag-filter.ts';
 import { NormalEquations } from '../../bridge/detect/estimate/least-squares.ts';
 import { fitLevel } from '../../bridge/detect/estimate/level.ts';
-import { lowerMedian, median } from '../../bridge/detect/estimate/median.ts';
 import {
   correlationFactor,
   neighbourSigma,

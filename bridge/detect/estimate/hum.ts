@@ -1,4 +1,4 @@
-import { lowerMedian } from './median.ts';
+import { lowerMedian } from '../../calc-core/median.ts';
 
 /** Mains hum: is there a line near 50 or 60 Hz in these residuals, and where exactly? */
 

@@ -1,4 +1,4 @@
-import { median } from './median.ts';
+import { median } from '../../calc-core/median.ts';
 import { LEAST_SIGMA_COUNTS, neighbourSigma } from './noise.ts';
 import type { Fit } from './polynomial-fit.ts';
 import type { Window } from './window.ts';

@@ -1,4 +1,4 @@
-import { median } from './median.ts';
+import { median } from '../../calc-core/median.ts';
 
 /** What the residuals of a fit say of the noise: its size, and how much neighbours repeat each other. */
 

@@ -1,8 +1,8 @@
+import { median } from '../../calc-core/median.ts';
 import type { Tap } from '../tap.ts';
 import type { Curve } from './curve.ts';
 import { evaluate, rootOf, rootVariance } from './curve.ts';
 import { NormalEquations } from './least-squares.ts';
-import { median } from './median.ts';
 import type { Refusal } from './refuse.ts';
 import { CLEAR_SIGMAS } from './refuse.ts';
 import type { Bending, Shape } from './shape.ts';
