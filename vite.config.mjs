@@ -4,5 +4,5 @@ export default defineConfig({
   root: 'web',
   base: './',
   oxc: { jsx: { runtime: 'automatic', importSource: 'preact' } },
-  build: { outDir: '../dist/web', emptyOutDir: true, target: 'es2022' },
+  build: { outDir: '../dist/web', emptyOutDir: true, target: 'esnext', modulePreload: { polyfill: false } },
 });

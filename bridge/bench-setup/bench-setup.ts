@@ -106,7 +106,7 @@ export class BenchSetup implements Routed {
     if (!saved.ok) return saved;
     const session = run === null ? undefined : this.#options.sessions.get(run);
     const recorded = session?.recordEvent({ kind: 'bench', bench } as RunEvent) ?? saved;
-    return recorded.ok ? granted({ saved: file }) : recorded;
+    return recorded.ok ? granted({ saved: file, kept: saved.kept }) : recorded;
   }
 
   async plan(asked: Asked<'plan'>) {

@@ -34,7 +34,8 @@ export interface BenchEntry {
 }
 
 export type Loaded = { ok: true; bench: Record<string, unknown> } | Refused;
-export type Saved = { ok: true } | Refused;
+/** `kept`: another state stood there before, and lies in `history/` now. */
+export type Saved = { ok: true; kept: boolean } | Refused;
 
 const isName = (file: string): boolean => NAME.test(file);
 
@@ -91,22 +92,21 @@ export function saveBench(folder: string, file: string, raw: unknown): Saved {
     mkdirSync(join(folder, 'history'), { recursive: true });
     const text = `${JSON.stringify(raw, null, 2)}\n`;
     const place = join(folder, file);
-    if (existsSync(place) && readFileSync(place, 'utf8') === text) return { ok: true };
-    keepOld(folder, file);
+    if (existsSync(place) && readFileSync(place, 'utf8') === text) return { ok: true, kept: false };
+    const kept = existsSync(place);
+    if (kept) keepOld(folder, file);
     writeWhole(place, text);
-    return { ok: true };
+    return { ok: true, kept };
   } catch (error) {
     return { ok: false, ...message('bench-unsaved', { file, message: (error as Error).message }) };
   }
 }
 
 function keepOld(folder: string, file: string): void {
-  const place = join(folder, file);
-  if (!existsSync(place)) return;
   const number = String(lastNumber(folder, file) + 1).padStart(4, '0');
   writeWhole(
     join(folder, 'history', `${file.replace(/\.json$/, '')}.v${number}.json`),
-    readFileSync(place, 'utf8'),
+    readFileSync(join(folder, file), 'utf8'),
   );
 }
 

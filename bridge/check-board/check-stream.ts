@@ -1,6 +1,7 @@
 import type { BoardLog, CheckFinding } from './log.ts';
 import { fault, note, warn } from './log.ts';
 import type { StreamFigures } from './stream.ts';
+import { offText } from './stream.ts';
 
 /** Lines and samples: damaged, lost, out of step. */
 export function checkStream(log: BoardLog, figures: StreamFigures | null): CheckFinding[] {
@@ -79,10 +80,7 @@ function checkRate(log: BoardLog, { rateHz, clockError }: StreamFigures): CheckF
     );
   if (clockError !== null && Math.abs(clockError) > CLOCK_SHARE)
     findings.push(
-      fault(
-        'clock',
-        `tUs runs ${(100 * Math.abs(clockError)).toFixed(1)} % ${clockError > 0 ? 'fast' : 'slow'} against this computer: is it really microseconds?`,
-      ),
+      fault('clock', `tUs runs ${offText(clockError, 1)} against this computer: is it really microseconds?`),
     );
   for (const hum of [50, 60]) {
     if (isMultiple(hum, rateHz))

@@ -1,5 +1,6 @@
 import type { BoardReport } from './report.ts';
 import type { StreamFigures } from './stream.ts';
+import { offText } from './stream.ts';
 
 const MARKS = { fault: 'FAULT', warn: 'WARN ', note: 'note ' };
 
@@ -54,11 +55,12 @@ function figureLines(stream: StreamFigures): string[] {
     row('jitter of tUs', `${jitterUs.toFixed(1)} µs standard deviation, ${worstUs.toFixed(0)} µs at most`),
     ...(clockError === null
       ? []
-      : [row("board's clock", `${(100 * clockError).toFixed(2)} % fast of this computer's`)]),
+      : [row("board's clock", `${offText(clockError, 2)} against this computer's`)]),
   ];
 }
 
-function verdict({ keepsFormat, findings }: BoardReport): string {
+function verdict({ lines, keepsFormat, findings }: BoardReport): string {
+  if (lines === 0) return 'Nothing was heard: whether the board keeps to wire format 1 can not be told.';
   if (!keepsFormat) return 'The board breaks wire format 1 (firmware-protocol/SPEC.md).';
   const rest = findings.length === 0 ? '' : '; see above for what remains';
   return `The board keeps to wire format 1${rest}.`;

@@ -87,3 +87,7 @@ function clockError(parts: Stretch[]): number | null {
   const hostS = (longest[longest.length - 1].atMs - longest[0].atMs) / 1000;
   return hostS < CLOCK_S ? null : boardS / hostS - 1;
 }
+
+/** How far a clock that gains by a share (loses, where below zero) is off. */
+export const offText = (share: number, decimals: number): string =>
+  `${(100 * Math.abs(share)).toFixed(decimals)} % ${share < 0 ? 'slow' : 'fast'}`;

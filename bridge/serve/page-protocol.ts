@@ -78,6 +78,8 @@ export interface SessionView extends Omit<RunView, 'now' | 'work'> {
   work: WithoutCalculation<RunWork>;
   next: NextStep;
   playback: PlaybackView | null;
+  /** Of a simulated bench, times real time; null for every other run. */
+  speed: number | null;
   recording: RecordingState;
   /** The hand at a simulated bench that is worked from the page; null for every other run. */
   hand: HandState | null;

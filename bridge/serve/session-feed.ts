@@ -188,6 +188,7 @@ export class SessionFeed {
       work: withoutCalculation(work),
       next: nextStep(view),
       playback: this.session.playback(),
+      speed: this.session.speed?.() ?? null,
       recording: this.session.recording(),
       hand: this.session.hand?.()?.state ?? null,
     };

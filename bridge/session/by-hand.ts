@@ -28,7 +28,8 @@ export function byHandBench({ seed, speed, procedure, plainBoard }: HandBenchOpt
   const { bench, hand: habits, apparatus } = DEFAULT_SCENE;
   const start = { row: 1, scaleCm: bench.wire.rowLengthCm / 2 };
   const switches: Switches = {
-    keyClosed: true,
+    // As the cautions have it: closed only while one reads.
+    keyClosed: false,
     cell: 1,
     protect: true,
     load: false,

@@ -13,9 +13,11 @@ import { Broadcast } from './broadcast.ts';
 import { eventsInForce } from './events-in-force.ts';
 import { inSlices } from './in-slices.ts';
 import type { MakeRun } from './make-run.ts';
+import { PacedSource } from './paced-source.ts';
 import type {
   Answer,
   BenchHand,
+  PlaybackCommand,
   PlaybackView,
   RecordingState,
   Session,
@@ -138,8 +140,20 @@ export class RunSession extends SessionEvents implements Session {
     return null;
   }
 
-  play(): Answer {
-    return { ok: false, ...message('live-not-played') };
+  /** Of a simulated bench, times real time; null where time is the clock's. */
+  speed(): number | null {
+    const { source } = this.#options;
+    return source instanceof PacedSource ? source.speed : null;
+  }
+
+  /** Nothing of a run can be played again, but a simulated bench goes at any speed. */
+  play({ speed, ...more }: PlaybackCommand): Answer {
+    const { source } = this.#options;
+    if (speed === undefined || Object.keys(more).length > 0 || !(source instanceof PacedSource))
+      return { ok: false, ...message('live-not-played') };
+    source.setSpeed(speed);
+    this.changed.tell();
+    return { ok: true };
   }
 
   onLink(listener: (status: LinkStatus) => void): () => void {

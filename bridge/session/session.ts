@@ -63,6 +63,8 @@ export interface Session {
   /** Where its recording lies, for reports of it; absent where there is none. */
   recordingPath?(): string;
   playback(): PlaybackView | null;
+  /** Of a simulated bench, times real time; absent or null for every other run. */
+  speed?(): number | null;
   play(command: PlaybackCommand): Answer;
   /** The hand of a simulated bench that is worked from the page; absent or null for every other run. */
   hand?(): BenchHand | null;

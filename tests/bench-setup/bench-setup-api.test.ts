@@ -109,7 +109,7 @@ describe('who may ask', () => {
 describe('benches', () => {
   it('are saved, listed and read back', async () => {
     const saved = await ask('POST', '/api/save', { file: 'b.json', bench: sampleBench, run: null });
-    expect(saved.body).toEqual({ ok: true, saved: 'b.json' });
+    expect(saved.body).toEqual({ ok: true, saved: 'b.json', kept: false });
     expect((await ask('POST', '/api/bench', { file: 'b.json' })).body).toEqual({
       ok: true,
       bench: sampleBench,

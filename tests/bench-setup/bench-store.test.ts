@@ -19,7 +19,11 @@ afterEach(() => {
 describe('the folder of bench files', () => {
   it('gives back what was saved, unknown fields and all', () => {
     const bench = { ...sampleBench, room: 'L2', wire: { ...sampleBench.wire, alloy: 'manganin' } };
-    expect(saveBench(folder, 'bench-4.json', bench)).toEqual({ ok: true });
+    expect(saveBench(folder, 'bench-4.json', bench)).toEqual({ ok: true, kept: false });
+    expect(saveBench(folder, 'bench-4.json', bench)).toEqual({ ok: true, kept: false });
+    const other = { ...bench, room: 'L3' };
+    expect(saveBench(folder, 'bench-4.json', other)).toEqual({ ok: true, kept: true });
+    saveBench(folder, 'bench-4.json', bench);
     expect(loadBench(folder, 'bench-4.json')).toEqual({ ok: true, bench });
   });
 

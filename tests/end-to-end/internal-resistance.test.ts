@@ -66,7 +66,17 @@ describe('internal resistance, by hand', () => {
         return sets === 2;
       },
     );
-    const order = ['tap-end', 'hunt', 'protect-out', 'sweep', 'say-load', 'load', 'protect-in', 'hunt'];
+    const order = [
+      'close-key',
+      'tap-end',
+      'hunt',
+      'protect-out',
+      'sweep',
+      'say-load',
+      'load',
+      'protect-in',
+      'hunt',
+    ];
     expect(walked.slice(0, order.length)).toEqual(order);
     const result = session.view().work.outcome?.result;
     if (result == null) throw new Error('no result');

@@ -17,6 +17,10 @@ export class PageHand {
     return this.#page.locator('.hand');
   }
 
+  get jockey() {
+    return this.#page.locator('.jockey-hand');
+  }
+
   get state(): HandState {
     const state = this.#session.hand()?.state;
     if (state === undefined) throw new Error('no hand works this bench');
@@ -26,14 +30,14 @@ export class PageHand {
   /** Lifted or down as it is; beyond the ends of the scale it stops there. */
   async moveTo(row: number, scaleCm: number): Promise<void> {
     const stop = Math.round(10 * Math.min(100, Math.max(0, scaleCm))) / 10;
-    await this.#type('Jockey on row', row);
-    await this.#type('Jockey on the scale / cm', stop);
+    await this.#type('Row', row);
+    await this.#type('Scale / cm', stop);
     await this.#rests(({ to }) => to.row === row && Math.abs(to.scaleCm - stop) < 0.01);
   }
 
   async press(down: boolean): Promise<void> {
-    // The button turns over what it shows: as a person does, look at it first.
-    if (this.state.down !== down) await this.panel.locator(`.hand-press[aria-pressed=${!down}]`).click();
+    const name = down ? 'Press the jockey' : 'Lift the jockey';
+    if (this.state.down !== down) await this.jockey.getByRole('button', { name }).click();
     await this.#rests((state) => state.down === down && state.pressed === down);
   }
 
@@ -50,6 +54,14 @@ export class PageHand {
     await this.press(true);
     await this.moveTo(row, scaleCm + halfCm);
     await this.press(false);
+  }
+
+  key(isClosed: boolean): Promise<void> {
+    return this.#choose(
+      'Driver key',
+      isClosed ? 'closed' : 'open',
+      ({ keyClosed }) => keyClosed === isClosed,
+    );
   }
 
   protect(isIn: boolean): Promise<void> {
@@ -81,7 +93,7 @@ export class PageHand {
   }
 
   async #type(name: string, value: number): Promise<void> {
-    const field = this.panel.getByRole('spinbutton', { name });
+    const field = this.jockey.getByRole('spinbutton', { name });
     await field.fill(String(value));
     await field.press('Enter');
     await field.blur();
@@ -141,6 +153,7 @@ export async function obeyWithHand(page: Page, hand: PageHand, step: string): Pr
   if (step === 'tap-end') await hand.tapAt(...(await placeInSentence(page)));
   else if (step === 'hunt') await hand.sweep(...(await placeInSentence(page)), 15);
   else if (step === 'sweep') await hand.sweep(...(await placeInSentence(page)), 3);
+  else if (step === 'close-key') await hand.key(true);
   else if (step === 'protect-in') await hand.protect(true);
   else if (step === 'protect-out') await hand.protect(false);
   else if (step === 'choose-cell') {

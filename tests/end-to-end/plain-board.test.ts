@@ -98,7 +98,8 @@ async function huntByEye(): Promise<void> {
 }
 
 async function obey(step: string): Promise<void> {
-  if (step === 'choose-cell') {
+  if (step === 'close-key') await hand.key(true);
+  else if (step === 'choose-cell') {
     const cell = await cellInSentence(page);
     await hand.cell(cell);
     await key(String(cell));
@@ -129,7 +130,15 @@ describe('a board that senses little', () => {
         return sets === 2;
       },
     );
-    const order = ['choose-cell', 'protect-in', 'hunt-by-eye', 'type-length', 'choose-cell', 'type-length'];
+    const order = [
+      'close-key',
+      'choose-cell',
+      'protect-in',
+      'hunt-by-eye',
+      'type-length',
+      'choose-cell',
+      'type-length',
+    ];
     expect(walked.slice(0, order.length)).toEqual(order);
     const { work, nulls } = session.view();
     expect(nulls.map(({ by, used }) => [by, used])).toEqual(Array(4).fill(['eye', true]));

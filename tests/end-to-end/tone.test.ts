@@ -15,6 +15,7 @@ let opened: Awaited<ReturnType<typeof openAt>>;
 beforeAll(async () => {
   stage = await openStage();
   session = await addByHand(stage, 3);
+  session.hand()?.order({ switches: { keyClosed: true } });
   opened = await openAt(stage, 'show#run=by-hand');
   page = opened.page;
   await page.addInitScript(tapLoudspeaker);

@@ -20,7 +20,7 @@ export function WatchCode({ link: { url, size, dark } }: { link: WatchLink }) {
         <p class="watch-link">{url}</p>
         <p>{texts.show.codeWatches}</p>
         <form method="dialog">
-          <button type="submit">{texts.show.codeClose}</button>
+          <button type="submit">{texts.dismiss}</button>
         </form>
       </dialog>
     </>

@@ -1,4 +1,4 @@
-import type { HandOrder, HandState, SessionView } from '../../bridge/serve/page-protocol.ts';
+import type { HandOrder, HandState } from '../../bridge/serve/page-protocol.ts';
 import { useApp, useMaySteer, useView } from '../app/app-context.ts';
 import { useHeld } from '../app/held.ts';
 import { useTexts } from '../texts/texts.ts';
@@ -6,36 +6,39 @@ import { useTexts } from '../texts/texts.ts';
 const RHEOSTAT_OHM = [0.5, 1, 2, 3, 4, 6, 8, 10, 13, 16, 20];
 const LOAD_OHM = [2, 5, 10, 20, 50];
 
-/** Works a simulated bench: where a real one has a jockey and keys, the page has these. */
+/** The keys and switches of a simulated bench: where a real one has them, the page has these. */
 export function HandPanel() {
   const view = useView();
   const texts = useTexts();
-  const maySteer = useMaySteer();
-  const { connection } = useApp();
-  if (view === null || view.hand === null || !maySteer) return null;
-  const order = (what: HandOrder) => connection.send({ type: 'hand', order: what });
+  const order = useHandOrders();
+  if (view === null || view.hand === null || order === null) return null;
   return (
     <section class="panel hand" aria-labelledby="hand-heading">
       <h2 id="hand-heading">{texts.hand.heading}</h2>
-      <JockeyHand view={view} hand={view.hand} order={order} />
       <Switches hand={view.hand} order={order} loaded={view.work.procedure === 'internal-resistance'} />
       <p class="quiet">{texts.hand.note}</p>
     </section>
   );
 }
 
-interface HandProps {
-  hand: HandState;
-  order: (what: HandOrder) => void;
+type Order = (what: HandOrder) => void;
+
+/** Null for a page that may not steer. */
+function useHandOrders(): Order | null {
+  const { connection } = useApp();
+  return useMaySteer() ? (what) => connection.send({ type: 'hand', order: what }) : null;
 }
 
-function JockeyHand({ view, hand, order }: HandProps & { view: SessionView }) {
+/** The jockey: at the foot of the screen, wherever the page is scrolled to. */
+export function JockeyHand() {
+  const view = useView();
   const texts = useTexts();
+  const order = useHandOrders();
+  if (view === null || view.hand === null || order === null) return null;
   const { rows, rowLengthCm } = view.bench?.wire ?? { rows: 10, rowLengthCm: 100 };
-  const { to, down } = hand;
-  const drag = useHeld(to.scaleCm);
+  const { to, down, pressed } = view.hand;
   return (
-    <>
+    <section class="jockey-hand" aria-label={texts.readout.jockey}>
       <TypedNumber
         name={texts.hand.row}
         value={to.row}
@@ -52,26 +55,37 @@ function JockeyHand({ view, hand, order }: HandProps & { view: SessionView }) {
         step={0.1}
         give={(scaleCm) => order({ to: { scaleCm } })}
       />
-      <input
-        class="hand-scale"
-        type="range"
-        min={0}
-        max={rowLengthCm}
-        step={0.1}
-        value={drag.shown}
-        aria-label={texts.hand.scale}
-        onInput={(event) => {
-          const scaleCm = Number(event.currentTarget.value);
-          drag.hold(scaleCm);
-          order({ to: { scaleCm } });
-        }}
-        onChange={drag.release}
-        onBlur={drag.release}
-      />
-      <button type="button" class="hand-press" aria-pressed={down} onClick={() => order({ pressed: !down })}>
-        {down ? texts.hand.pressed : texts.hand.press}
+      <Slider scaleCm={to.scaleCm} mostCm={rowLengthCm} order={order} />
+      <button type="button" class="hand-press" onClick={() => order({ pressed: !down })}>
+        {down ? texts.hand.lift : texts.hand.press}
       </button>
-    </>
+      <p class="hand-waits" role="status">
+        {down !== pressed && texts.hand.waits}
+      </p>
+    </section>
+  );
+}
+
+function Slider({ scaleCm, mostCm, order }: { scaleCm: number; mostCm: number; order: Order }) {
+  const texts = useTexts();
+  const drag = useHeld(scaleCm);
+  return (
+    <input
+      class="hand-scale"
+      type="range"
+      min={0}
+      max={mostCm}
+      step={0.1}
+      value={drag.shown}
+      aria-label={texts.hand.scale}
+      onInput={(event) => {
+        const there = Number(event.currentTarget.value);
+        drag.hold(there);
+        order({ to: { scaleCm: there } });
+      }}
+      onChange={drag.release}
+      onBlur={drag.release}
+    />
   );
 }
 
@@ -107,7 +121,13 @@ function TypedNumber({ name, value, least, most, step, give }: TypedProps) {
   );
 }
 
-function Switches({ hand: { switches }, order, loaded }: HandProps & { loaded: boolean }) {
+interface SwitchesProps {
+  hand: HandState;
+  order: Order;
+  loaded: boolean;
+}
+
+function Switches({ hand: { switches }, order, loaded }: SwitchesProps) {
   const texts = useTexts();
   const turn = (what: HandOrder['switches']) => order({ switches: what });
   const keyNames: Choices<boolean> = [

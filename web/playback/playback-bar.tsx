@@ -50,25 +50,34 @@ function PlaybackKeys({ playback }: { playback: PlaybackView }) {
         {texts.playback.next}
         <span aria-hidden="true"> ⇥</span>
       </button>
-      <label>
-        {texts.playback.speed}{' '}
-        <select
-          value={playback.speed}
-          onChange={(event) => connection.send({ type: 'play', speed: Number(event.currentTarget.value) })}
-        >
-          {[...new Set([...SPEEDS, playback.speed])]
-            .sort((a, b) => a - b)
-            .map((speed) => (
-              <option key={speed} value={speed}>
-                {speed} ×
-              </option>
-            ))}
-        </select>
-      </label>
+      <SpeedChoice speed={playback.speed} />
       <button type="button" onClick={close}>
         {texts.playback.close}
       </button>
     </div>
+  );
+}
+
+/** Of a replay, or of a simulated bench. */
+export function SpeedChoice({ speed: present }: { speed: number }) {
+  const texts = useTexts();
+  const { connection } = useApp();
+  return (
+    <label>
+      {texts.playback.speed}{' '}
+      <select
+        value={present}
+        onChange={(event) => connection.send({ type: 'play', speed: Number(event.currentTarget.value) })}
+      >
+        {[...new Set([...SPEEDS, present])]
+          .sort((a, b) => a - b)
+          .map((speed) => (
+            <option key={speed} value={speed}>
+              {speed} ×
+            </option>
+          ))}
+      </select>
+    </label>
   );
 }
 

@@ -1,9 +1,10 @@
 import { fixed, roundTogether, withSign } from '../../bridge/calc-core/rounding.ts';
 import type { NextStep, NullView, SessionView } from '../../bridge/serve/page-protocol.ts';
-import { useView } from '../app/app-context.ts';
+import { useIsReplay, useView } from '../app/app-context.ts';
 import { useCalmNow } from '../app/calm.ts';
 import { clock } from '../app/format.ts';
 import { useTexts } from '../texts/texts.ts';
+import { NextStepView } from './next-step.tsx';
 
 /** Seconds of current in the wire after which it says to open the key. */
 const LONG_CURRENT_S = 120;
@@ -20,15 +21,20 @@ export function presentNull(view: SessionView): NullView | null {
 export const byEye = (view: SessionView): boolean =>
   view.board !== null && !view.board.channels.includes('pos');
 
-export function Readout() {
+/** What to do next, the balancing length and where to move the jockey: in sight wherever the page is scrolled to. */
+export function InSight() {
   const view = useView();
-  if (view === null) return null;
+  const isReplay = useIsReplay();
   return (
-    <section class="readout">
-      <BalancingLength view={view} />
-      <Guidance view={view} />
-      <Figures view={view} />
-    </section>
+    <div class="in-sight">
+      {!isReplay && <NextStepView />}
+      {view !== null && (
+        <div class="readout">
+          <BalancingLength view={view} />
+          {!isReplay && <Guidance view={view} />}
+        </div>
+      )}
+    </div>
   );
 }
 
@@ -130,9 +136,12 @@ const MoveArrow = ({ moveCm }: { moveCm: number }) => (
   </span>
 );
 
-function Figures({ view }: { view: SessionView }) {
+export function Figures() {
+  const view = useView();
   const texts = useTexts();
   const now = useCalmNow();
+  if (view === null) return null;
+  const isReplay = view.playback !== null;
   const found = presentNull(view);
   const wireS = view.wireCurrentS;
   return (
@@ -167,7 +176,9 @@ function Figures({ view }: { view: SessionView }) {
           <dt>{texts.readout.wireTime}</dt>
           <dd class="tabular">
             {texts.readout.wireTimeText(clock(wireS.now), clock(wireS.total))}
-            {wireS.now > LONG_CURRENT_S && <strong class="aside">{texts.readout.openKey}</strong>}
+            {!isReplay && wireS.now > LONG_CURRENT_S && (
+              <strong class="aside">{texts.readout.openKey}</strong>
+            )}
           </dd>
         </>
       )}

@@ -1,8 +1,8 @@
 import { useState } from 'preact/hooks';
-import { useApp, useIsReplay, useMayRecord, usePage } from '../app/app-context.ts';
+import { useApp, useIsReplay, useMayRecord, useMaySteer, usePage } from '../app/app-context.ts';
 import { usePreference } from '../app/preferences.ts';
-import { HandPanel } from '../hand/hand-panel.tsx';
-import { PlaybackBar } from '../playback/playback-bar.tsx';
+import { HandPanel, JockeyHand } from '../hand/hand-panel.tsx';
+import { PlaybackBar, SpeedChoice } from '../playback/playback-bar.tsx';
 import { LengthPlotView, TimePlotView, type WindowChoice } from '../plots/plot-views.tsx';
 import { useTexts } from '../texts/texts.ts';
 import { AboutForm, AmmeterForm } from './about-form.tsx';
@@ -11,10 +11,9 @@ import { Cautions, CautionsAgain } from './cautions.tsx';
 import { Findings } from './findings.tsx';
 import { History } from './history.tsx';
 import { KeyList, useKeys } from './keys.tsx';
-import { NextStepView } from './next-step.tsx';
 import { NullList, type OpenForm } from './null-list.tsx';
 import { Observations } from './observations.tsx';
-import { byEye, Readout } from './readout.tsx';
+import { byEye, Figures, InSight } from './readout.tsx';
 import { ResultLine } from './result-line.tsx';
 import { TypedLength } from './typed-length.tsx';
 import { WireDrawing } from './wire-drawing.tsx';
@@ -41,9 +40,9 @@ export function RunPage() {
         <>
           <Cautions />
           <AboutForm />
-          <NextStepView />
         </>
       )}
+      <InSight />
       {!empty && (
         <>
           <div class="bench-top">
@@ -52,10 +51,10 @@ export function RunPage() {
               <TimePanel />
             </div>
             <div class="bench-side">
-              <Readout />
+              <Figures />
               <WireDrawing />
-              <BenchLabels />
               <HandPanel />
+              <BenchLabels />
               <AmmeterForm />
               <TypedLength open={typing} setOpen={setTyping} />
             </div>
@@ -71,6 +70,7 @@ export function RunPage() {
             </div>
             <NullList open={open} setOpen={setOpen} />
           </div>
+          <JockeyHand />
         </>
       )}
     </>
@@ -104,9 +104,14 @@ function AlongPlot() {
 
 function TimePanel() {
   const texts = useTexts();
+  const maySteer = useMaySteer();
+  const speed = usePage((state) => state.view?.speed ?? null);
   return (
     <section class="panel plot-panel">
-      <h2>{texts.plots.time}</h2>
+      <header class="plot-head">
+        <h2>{texts.plots.time}</h2>
+        {maySteer && speed !== null && <SpeedChoice speed={speed} />}
+      </header>
       <TimePlotView />
     </section>
   );

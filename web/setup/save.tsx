@@ -59,7 +59,7 @@ export function Save({ tools }: { tools: DraftTools }) {
     tools.setFaulty(answer.ok ? [] : pathsOf(answer).filter((path) => path !== null));
     setAnswer(
       answer.ok
-        ? `✓ ${texts.setup.saved(answer.saved)}`
+        ? `✓ ${texts.setup.saved(answer.saved, answer.kept)}`
         : `▲ ${refusalIn(texts, withNames(answer, tools.fieldNames))}`,
     );
   };

@@ -102,6 +102,8 @@ function Begin({ tools, source }: Props) {
   const [procedure, setProcedure] = useState(DEFAULT_PROCEDURE);
   const { port, baud } = source;
   const changed = tools.file !== '' && !tools.saved;
+  const lacks = !tools.saved || port === '';
+  const lacking = changed ? texts.setup.saveFirst : lacks ? texts.setup.startHow : null;
   const temperatureC = typedNumber(temperature);
   const wrongTemperature = temperature.trim() !== '' && temperatureC === null;
   const start = async (event: Event) => {
@@ -141,11 +143,11 @@ function Begin({ tools, source }: Props) {
             ))}
           </select>
         </label>
-        <button type="submit" class="main-action" disabled={!tools.saved || port === '' || wrongTemperature}>
+        <button type="submit" class="main-action" disabled={lacks || wrongTemperature}>
           {texts.setup.start}
         </button>
       </form>
-      <p class="quiet">{changed ? texts.setup.saveFirst : texts.setup.startHow}</p>
+      {lacking !== null && <p class="quiet">{lacking}</p>}
     </>
   );
 }

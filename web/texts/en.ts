@@ -504,7 +504,8 @@ export const en = {
     saveHeading: 'Save',
     fileName: 'File name',
     save: 'Save the bench',
-    saved: (file: string) => `saved as ${file}; what stood there before is kept`,
+    saved: (file: string, kept: boolean) =>
+      `saved as ${file}${kept ? '; what stood there before is kept' : ''}`,
     inForce: (run: string) =>
       `It comes into force in the run shown, ${run}, and is written into its recording.`,
     startHeading: 'Begin a run',
@@ -526,11 +527,12 @@ export const en = {
     endSure: 'End it now; its recording is kept',
   },
   hand: {
-    heading: 'Your hand at the simulated bench',
-    scale: 'Jockey on the scale / cm',
-    row: 'Jockey on row',
+    heading: 'Keys and switches',
+    scale: 'Scale / cm',
+    row: 'Row',
     press: 'Press the jockey',
-    pressed: 'pressed',
+    lift: 'Lift the jockey',
+    waits: 'Still on its way: this comes when it arrives.',
     key: 'Driver key',
     keyClosed: 'closed',
     keyOpen: 'open',
@@ -562,8 +564,7 @@ export const en = {
   show: {
     heading: 'For the room',
     code: 'Code to scan',
-    codeClose: 'Put the code away',
-    codeWatches: 'Whoever scans it watches and cannot steer.',
+    codeWatches: 'For watching only.',
     fullScreen: 'Full screen',
     tone: 'Tone',
     toneOn: 'Tone is on: turn it off',
