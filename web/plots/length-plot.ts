@@ -193,8 +193,7 @@ export class LengthPlot {
     context.lineWidth = 1;
     line(context, 0, layer.y(0), layer.width, layer.y(0));
     this.#drawReadings(layer, 0);
-    // Repeats lie on each other: the newest is named.
-    for (const found of nulls) drawNull(layer, found, this.#palette, found === nulls.at(-1) ? 0 : -1);
+    for (const found of nulls) drawNull(layer, found, this.#palette);
   }
 
   #drawReadings(layer: Layer, from: number): void {

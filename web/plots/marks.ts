@@ -19,6 +19,8 @@ export interface DrawnNull {
   fitLengthCm: readonly number[];
   fitCurrentUa: readonly number[];
   label: string;
+  /** The large figure shows it: its label stands beside it. */
+  isPresent: boolean;
 }
 
 /** One reading: cell 1 a disc, cell 2 a diamond, any other a cross; hollow while the protective resistance is in. */
@@ -54,8 +56,8 @@ function cross(context: CanvasRenderingContext2D, x: number, y: number, size: nu
   context.lineTo(x - size, y + size);
 }
 
-/** A null: its fitted line, a post at its length, and from level 0 on its name; a null that is not used is dashed. */
-export function drawNull(layer: Layer, found: DrawnNull, palette: Palette, level: number): void {
+/** A null: its fitted line, a post at its length, and its label; a null that is not used is dashed. */
+export function drawNull(layer: Layer, found: DrawnNull, palette: Palette): void {
   const { context } = layer;
   const x = layer.x(found.lengthCm);
   if (x < -20 || x > layer.width + 20) return;
@@ -68,20 +70,17 @@ export function drawNull(layer: Layer, found: DrawnNull, palette: Palette, level
   context.lineWidth = 1.5;
   line(context, x, 0, x, layer.height);
   context.restore();
-  if (level >= 0) drawFlag(layer, x, found, palette, level);
+  if (found.isPresent) drawFlag(layer, x, found.label, palette);
 }
 
-function drawFlag(layer: Layer, x: number, found: DrawnNull, palette: Palette, level: number): void {
-  const { context } = layer;
-  context.font = '600 12px system-ui, sans-serif';
-  const width = context.measureText(found.label).width + 10;
-  const left = Math.min(layer.width - width, Math.max(0, x + 4));
-  const top = 4 + level * 20;
+function drawFlag({ context, ...layer }: Layer, x: number, label: string, palette: Palette): void {
+  context.font = palette.font;
+  const { width, fontBoundingBoxAscent: above, fontBoundingBoxDescent: below } = context.measureText(label);
+  const left = Math.min(layer.width - width - 10, Math.max(0, x + 4));
   context.fillStyle = palette.surface;
-  context.fillRect(left, top, width, 18);
+  context.fillRect(left, 4, width + 10, above + below + 4);
   context.fillStyle = palette.ink;
-  context.textBaseline = 'middle';
-  context.fillText(found.label, left + 5, top + 9.5);
+  context.fillText(label, left + 5, above + 6);
 }
 
 function polyline(layer: Layer, xs: readonly number[], ys: readonly number[]): void {

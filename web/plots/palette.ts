@@ -6,6 +6,7 @@ export interface Palette {
   surface: string;
   cells: [string, string, string, string];
   fit: string;
+  font: string;
 }
 
 export function readPalette(element: Element): Palette {
@@ -19,6 +20,7 @@ export function readPalette(element: Element): Palette {
     surface: colour('--surface'),
     cells: [other, colour('--cell-1'), colour('--cell-2'), other],
     fit: colour('--fit'),
+    font: colour('--plot-font'),
   };
 }
 

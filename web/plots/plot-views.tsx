@@ -2,6 +2,7 @@ import { useEffect, useRef, useState } from 'preact/hooks';
 import { roundTogether } from '../../bridge/calc-core/rounding.ts';
 import type { SessionView } from '../../bridge/serve/page-protocol.ts';
 import { useApp, useView } from '../app/app-context.ts';
+import { presentNull } from '../app/present-null.ts';
 import { useTexts } from '../texts/texts.ts';
 import { LengthPlot, type LengthPlotMarks } from './length-plot.ts';
 import type { DrawnNull } from './marks.ts';
@@ -72,7 +73,12 @@ export function TimePlotView() {
   return <div class="plot plot-time" ref={host} role="img" aria-label={texts.plots.time} />;
 }
 
-function marksOf(view: SessionView | null, choice: WindowChoice, present: Range | null): LengthPlotMarks {
+/** The large figure and the plot speak of the same null. */
+export function marksOf(
+  view: SessionView | null,
+  choice: WindowChoice,
+  present: Range | null,
+): LengthPlotMarks {
   const cell = view?.labels.cell.value ?? null;
   const nulls = view === null ? [] : drawnNulls(view, cell);
   const guide = view?.guidance ?? null;
@@ -95,6 +101,7 @@ function startOfSet(view: SessionView): number {
 
 /** Nulls of the present set and cell; the others stand in the list. */
 function drawnNulls(view: SessionView, cell: number | null): DrawnNull[] {
+  const present = presentNull(view);
   return view.nulls
     .filter((found) => found.lengthCm !== null && found.set === view.labels.set.value && found.cell === cell)
     .map((found) => ({
@@ -105,6 +112,7 @@ function drawnNulls(view: SessionView, cell: number | null): DrawnNull[] {
       fitLengthCm: found.picture?.fitFromNullCm.map((cm) => (found.lengthCm ?? 0) + cm) ?? [],
       fitCurrentUa: found.picture?.fitCurrentUa ?? [],
       label: `${found.id}  ${roundTogether(found.lengthCm, found.uCm).value} cm`,
+      isPresent: found === present,
     }));
 }
 
@@ -113,12 +121,11 @@ function windowOf(view: SessionView | null, choice: WindowChoice, present: Range
   const whole = { min: 0, max: wire === undefined ? 1000 : wire.rows * wire.rowLengthCm };
   if (view === null || choice === 'whole') return whole;
   const guide = view.guidance;
-  const cell = view.labels.cell.value;
-  const found = view.nulls.findLast(
-    (one) => one.lengthCm !== null && one.cell === cell && one.set === view.labels.set.value,
-  );
+  const { cell, set, protect } = view.labels;
+  const shown = presentNull(view);
+  const found = shown?.cell === cell.value && shown.set === set.value ? shown : null;
   const close = found?.lengthCm ?? guide?.lengthCm;
   if (close === undefined) return whole;
-  if (choice === 'follow' && view.labels.protect.value && found?.fine !== true) return whole;
+  if (choice === 'follow' && protect.value && found?.fine !== true) return whole;
   return nearRange(close, guide === null ? 2 : guide.withinCm * 1.5, present);
 }

@@ -6,7 +6,8 @@ import { useTexts } from '../texts/texts.ts';
 
 const WIDTH = 640;
 const HEIGHT = 300;
-const LEFT = 64;
+/** Room for the figures of the view for the room, which are twice as large. */
+const LEFT = 92;
 const BOTTOM = 36;
 const PAD = 14;
 

@@ -3,19 +3,12 @@ import type { NextStep, NullView, SessionView } from '../../bridge/serve/page-pr
 import { useIsReplay, useView } from '../app/app-context.ts';
 import { useCalmNow } from '../app/calm.ts';
 import { clock } from '../app/format.ts';
+import { presentNull } from '../app/present-null.ts';
 import { useTexts } from '../texts/texts.ts';
 import { NextStepView } from './next-step.tsx';
 
 /** Seconds of current in the wire after which it says to open the key. */
 const LONG_CURRENT_S = 120;
-
-/** The null that counts now: the newest of the present cell as it is, loaded or open; else of that cell, else of all. */
-export function presentNull(view: SessionView): NullView | null {
-  const { cell, load } = view.labels;
-  const standing = view.nulls.filter((found) => found.rejected === null);
-  const ofCell = standing.filter((found) => found.cell === cell.value);
-  return ofCell.findLast((found) => found.load === load.value) ?? ofCell.at(-1) ?? standing.at(-1) ?? null;
-}
 
 /** The board has no position channel: places are read by eye, and nothing is drawn along the wire by itself. */
 export const byEye = (view: SessionView): boolean =>

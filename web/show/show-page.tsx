@@ -10,11 +10,12 @@ import type {
 } from '../../bridge/serve/page-protocol.ts';
 import { useApp, usePage, useView } from '../app/app-context.ts';
 import { useCalmNow } from '../app/calm.ts';
+import { presentNull } from '../app/present-null.ts';
 import { LengthPlotView } from '../plots/plot-views.tsx';
 import { SetsPlot } from '../result/sets-plot.tsx';
 import { sentence } from '../run/next-step.tsx';
 import { Observations } from '../run/observations.tsx';
-import { CellMark, cellText, presentNull } from '../run/readout.tsx';
+import { CellMark, cellText } from '../run/readout.tsx';
 import { expandedText, outcomeOf, Quantity } from '../run/result-line.tsx';
 import { WireDrawing } from '../run/wire-drawing.tsx';
 import { useTexts } from '../texts/texts.ts';

@@ -579,7 +579,7 @@ export const en = {
       result: 'result',
       nothing: 'nothing',
     },
-    nothing: 'The demonstrator shows nothing for now.',
+    nothing: 'Nothing is shown for now.',
     crossing: (cell: string) => `null crossed, ${cell}`,
     between: (cell: string) => `the null lies between, ${cell}`,
     fitFollows: 'the balancing length follows',
@@ -594,7 +594,7 @@ export const en = {
     jockeyAt: (row: string, scale: string) => `jockey: row ${row}, ${scale} cm on the scale`,
     setInUse: (set: number) => `set ${set}`,
     scale: 'Scale of the deflection',
-    bentScale: 'all of it, small ones spread out',
+    bentScale: 'all, small ones spread out',
   },
   seconds: (value: string) => `${value} s`,
 };

@@ -599,7 +599,7 @@ export const es: Texts = {
     jockeyAt: (row, scale) => `cursor: fila ${row}, ${scale} cm en la escala`,
     setInUse: (set) => `serie ${set}`,
     scale: 'Escala de la desviación',
-    bentScale: 'toda, las pequeñas ensanchadas',
+    bentScale: 'toda, pequeñas ensanchadas',
   },
   seconds: (value) => `${value} s`,
 };
