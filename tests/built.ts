@@ -1,17 +1,17 @@
 import { spawnSync } from 'node:child_process';
-import { join } from 'node:path';
-import { fileURLToPath } from 'node:url';
-
-const ROOT = fileURLToPath(new URL('..', import.meta.url));
+import { join, resolve } from 'node:path';
 
 let made = false;
 
-/** A path below `dist/`, the program as it is shipped; built anew first where a source has changed. */
+/**
+ * A path below `dist/`, the program as it is shipped; built anew first where a source has changed. From the working folder: tests
+ * and benchmarks run at the top of the repo, and the latter from a bundle elsewhere.
+ */
 export function builtPath(name: string): string {
   if (!made) {
-    const ran = spawnSync(process.execPath, [join(ROOT, '.ci/ensure.mjs'), '--build'], { encoding: 'utf8' });
+    const ran = spawnSync(process.execPath, [join('.ci', 'ensure.mjs'), '--build'], { encoding: 'utf8' });
     if (ran.status !== 0) throw new Error(ran.stderr);
     made = true;
   }
-  return join(ROOT, 'dist', name);
+  return resolve('dist', name);
 }

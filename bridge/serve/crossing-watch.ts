@@ -25,6 +25,9 @@ const LEAST_DIFFERENCES = 30;
 /** Share of the newest difference in the running mean, and what a mean difference of two readings is in standard deviations (normal). */
 const NEWEST = 0.02;
 const DIFFERENCE_PER_SIGMA = 1.128;
+/** Larger than so many mean ones a difference is no noise: the galvanometer falls back to zero after a touch. If it goes on, it is. */
+const MOST_OF_MEAN = 4;
+const GOES_ON = 60;
 /** Readings of both sides that lie further apart have not found a null: both ends of the wire are tried before every run. */
 const MOST_APART_CM = 30;
 /** Without a contact sense, readings that are further apart in time may be of two touches. */
@@ -45,6 +48,8 @@ export class CrossingWatch {
   #previousUa: number | null = null;
   #differences = 0;
   #meanDifferenceUa = 0;
+  /** Differences in a row that are too large for noise. */
+  #large = 0;
   #stepUa = Number.POSITIVE_INFINITY;
   #touching = false;
   #touch = 0;
@@ -92,6 +97,8 @@ export class CrossingWatch {
     if (difference > 0) this.#stepUa = Math.min(this.#stepUa, difference);
     // A plain mean at first, so that it does not begin at nought.
     const weight = Math.max(NEWEST, 1 / this.#differences);
+    this.#large = difference > MOST_OF_MEAN * this.#meanDifferenceUa ? this.#large + 1 : 0;
+    if (weight === NEWEST && this.#large > 0 && this.#large < GOES_ON) return;
     this.#meanDifferenceUa += weight * (difference - this.#meanDifferenceUa);
   }
 

@@ -47,9 +47,8 @@ async function expectInSight(page: Page): Promise<void> {
       }, down);
       expect(hidden, `${screen.width} x ${screen.height}, scrolled by ${down}`).toEqual([]);
     }
-    await page.screenshot({
-      path: join(screenshotFolder(), `in-sight-${screen.width}-${screen.height}.png`),
-    });
+    const path = join(screenshotFolder(), `in-sight-${screen.width}-${screen.height}.jpg`);
+    await page.screenshot({ path, type: 'jpeg', quality: 72 });
   }
   if (before !== null) await page.setViewportSize(before);
 }

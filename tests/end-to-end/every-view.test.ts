@@ -58,6 +58,10 @@ describe.each(VIEWS)('%s', (name, address, ready) => {
     await page.waitForSelector(ready);
     expect(await page.getAttribute('html', 'lang')).toBe('es');
     expect(await page.textContent('body')).toMatch(/Longitud de equilibrio|Banco|Desviación|hilo|fila/);
+    await page.setViewportSize({ width: 390, height: 844 });
+    expect(await page.evaluate(() => document.documentElement.scrollWidth - innerWidth)).toBeLessThanOrEqual(
+      0,
+    );
     expect(troubles).toEqual([]);
     await close();
   });

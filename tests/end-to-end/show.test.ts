@@ -95,6 +95,7 @@ describe('the view for the room', () => {
     const crossing = page.getByTestId('crossing');
     await crossing.waitFor();
     expect(await page.locator('.show-crossed').count()).toBe(1);
+    await picture(page, 'show-crossing');
     expect(await crossing.getAttribute('class')).toContain('show-coarse');
     expect(
       Math.abs(Number(/≈ (\d+)/.exec((await crossing.textContent()) ?? '')?.[1]) - lengthCm),
@@ -134,7 +135,7 @@ describe('the view for the room', () => {
     expect(fromCm).toBeLessThan(lengthCm);
     expect(toCm).toBeGreaterThan(lengthCm);
     expect(toCm - fromCm).toBeLessThan(9);
-    await page.screenshot({ path: join(screenshotFolder(), 'room-taps.png') });
+    await picture(page, 'show-taps');
     const fills = await page.evaluate(() =>
       ['.show-crossed .band-ground', '.show-crossed .band-deflection'].map(
         (one) => getComputedStyle(document.querySelector(one) as Element).fill,
@@ -162,9 +163,9 @@ describe('the view for the room', () => {
     const href = (await link.getAttribute('href')) ?? '';
     expect(href).toContain(listen.tokens.watch);
     expect(href).not.toContain(listen.tokens.steer);
-    await page.screenshot({ path: join(screenshotFolder(), 'watch-code.png') });
-    const picture = await page.locator('.watch-code svg').screenshot();
-    expect(decodeQR(await pixelsOf(page, picture))).toBe(links.watch);
+    await picture(page, 'watch-code');
+    const code = await page.locator('.watch-code svg').screenshot();
+    expect(decodeQR(await pixelsOf(page, code))).toBe(links.watch);
     expect(troubles).toEqual([]);
     await close();
     await outcome.server.close();
@@ -183,6 +184,9 @@ describe('the view for the room', () => {
     await close();
   });
 });
+
+const picture = (page: Page, name: string) =>
+  page.screenshot({ path: join(screenshotFolder(), `${name}-1280.jpg`), type: 'jpeg', quality: 72 });
 
 /** A picture's pixels, red, green, blue and opacity, worked out by the browser. */
 async function pixelsOf(page: Page, png: Buffer) {

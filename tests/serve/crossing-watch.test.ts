@@ -65,6 +65,19 @@ describe('a crossing of the null', () => {
     expect(run.found[0].lengthCm).toBeCloseTo(NULL_CM, 1);
   });
 
+  it('is told as soon after touches, whose deflection dies away while the jockey is lifted', () => {
+    const run = bench();
+    run.lift(200);
+    for (let touch = 0; touch < 5; touch += 1) {
+      run.tap(495);
+      for (let n = 0; n < 20; n += 1) run.at(495, { contact: false, currentUa: 50 * Math.exp(-n / 3) });
+      run.lift(20);
+    }
+    run.sweep(497, 500.005);
+    run.at(500.03);
+    expect(run.found).toHaveLength(1);
+  });
+
   it('is told once for each way, there and back', () => {
     const run = bench();
     run.lift(200);
