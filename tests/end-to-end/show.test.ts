@@ -46,6 +46,29 @@ describe('the view for the room', () => {
     await close();
   });
 
+  it('shows what a page that steers chooses', async () => {
+    const room = await openAt(stage, 'show#run=replay');
+    const desk = await openAt(stage, '#run=replay');
+    for (const [choice, there] of [
+      ['plot', '.show .plot-length'],
+      ['table', '.show-table table'],
+      ['result', '.show-outcome'],
+      ['nothing', '.show-words'],
+      ['deflection', '.band'],
+    ]) {
+      await desk.page.getByLabel('The room sees').selectOption(choice);
+      await room.page.waitForSelector(there);
+      await room.page.waitForTimeout(300);
+      await picture(room.page, `show-${choice}`);
+      const overflow = await room.page.evaluate(() => document.documentElement.scrollHeight - innerHeight);
+      expect(overflow, choice).toBeLessThanOrEqual(0);
+      expect(await smallestLetters(room.page), choice).toBeGreaterThanOrEqual(720 / 28);
+    }
+    expect([...room.troubles, ...desk.troubles]).toEqual([]);
+    await desk.page.getByLabel('The room sees').selectOption('by itself');
+    await Promise.all([room.close(), desk.close()]);
+  });
+
   it('watches only: nothing on it steers, and the bridge would not obey', async () => {
     const session = await addByHand(stage, 1);
     const { page, close } = await openAt(stage, 'show#run=by-hand');
@@ -184,6 +207,21 @@ describe('the view for the room', () => {
     await close();
   });
 });
+
+/** Font size in pixels of the smallest text on the page, drawings as they are scaled. */
+const smallestLetters = (page: Page): Promise<number> =>
+  page.evaluate(() => {
+    const walker = document.createTreeWalker(document.body, NodeFilter.SHOW_TEXT);
+    let smallest = Number.POSITIVE_INFINITY;
+    while (walker.nextNode()) {
+      const parent = walker.currentNode.parentElement;
+      const isSeen = parent?.checkVisibility() && parent.closest('.visually-hidden, script, style') === null;
+      if (!isSeen || walker.currentNode.textContent?.trim() === '') continue;
+      const scale = parent instanceof SVGGraphicsElement ? (parent.getScreenCTM()?.a ?? 1) : 1;
+      smallest = Math.min(smallest, scale * Number.parseFloat(getComputedStyle(parent).fontSize));
+    }
+    return smallest;
+  });
 
 const picture = (page: Page, name: string) =>
   page.screenshot({ path: join(screenshotFolder(), `${name}-1280.jpg`), type: 'jpeg', quality: 72 });

@@ -23,8 +23,8 @@ export function axesIn(
     labelSize: 1.6 * px,
   };
   return [
-    { ...axis, label: labels.across, size: 2 * px, gap: 0.6 * px },
-    { ...axis, label: labels.upright, size: 4.3 * px },
+    { ...axis, label: labels.across, size: 2 * px, space: 4.4 * px, gap: 0.6 * px },
+    { ...axis, label: labels.upright, size: 4.3 * px, space: 2.2 * px },
   ];
 }
 

@@ -579,7 +579,7 @@ export const en = {
       result: 'result',
       nothing: 'nothing',
     },
-    nothing: 'Nothing is shown now.',
+    nothing: 'Nothing is shown.',
     crossing: (cell: string) => `null crossed, ${cell}`,
     between: (cell: string) => `the null lies between, ${cell}`,
     fitFollows: 'the balancing length follows',

@@ -585,7 +585,7 @@ export const es: Texts = {
       result: 'el resultado',
       nothing: 'nada',
     },
-    nothing: 'Por ahora no se muestra nada.',
+    nothing: 'No se muestra nada.',
     crossing: (cell) => `cero cruzado, ${cell}`,
     between: (cell) => `el cero está entre, ${cell}`,
     fitFollows: 'la longitud de equilibrio viene después',
