@@ -11,7 +11,7 @@ import { RunPage } from './run/run-page.tsx';
 import { BenchPage } from './setup/bench-page.tsx';
 import { openSetUp, SetUpContext } from './setup/set-up.ts';
 import { ShowPage } from './show/show-page.tsx';
-import { LANGUAGES, LanguageContext, preferredLanguage } from './texts/texts.ts';
+import { LANGUAGES, preferredLanguage, TextsContext, useLoadedTexts } from './texts/texts.ts';
 
 export function Root({ app, show }: { app: App; show: boolean }) {
   const [theme, setTheme] = usePreference<Theme>('theme', 'auto', THEMES);
@@ -24,12 +24,11 @@ export function Root({ app, show }: { app: App; show: boolean }) {
   useEffect(() => {
     document.documentElement.dataset.theme = theme;
   }, [theme]);
-  useEffect(() => {
-    document.documentElement.lang = language;
-  }, [language]);
+  const texts = useLoadedTexts(language);
+  if (texts === null) return null;
   return (
     <AppContext.Provider value={app}>
-      <LanguageContext.Provider value={language}>
+      <TextsContext.Provider value={texts}>
         {show ? (
           <ShowPage />
         ) : (
@@ -43,7 +42,7 @@ export function Root({ app, show }: { app: App; show: boolean }) {
             </main>
           </>
         )}
-      </LanguageContext.Provider>
+      </TextsContext.Provider>
     </AppContext.Provider>
   );
 }

@@ -2,9 +2,10 @@ import { readdirSync, readFileSync } from 'node:fs';
 import { join } from 'node:path';
 import { gzipSync } from 'node:zlib';
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
+import { LANGUAGES } from '../../web/texts/texts.ts';
 import { builtPath } from '../built.ts';
 import { axeFaults } from './axe-faults.ts';
-import { screenshotFolder } from './browser.ts';
+import { openPage, screenshotFolder } from './browser.ts';
 import { addByHand, addReplay, openAt, openStage, type Stage } from './stage.ts';
 
 let stage: Stage;
@@ -68,10 +69,28 @@ describe.each(VIEWS)('%s', (name, address, ready) => {
 });
 
 describe('the page as a whole', () => {
-  it('weighs at most 90 kB of gzipped script and style', () => {
+  it.each(LANGUAGES)('weighs at most 90 kB of gzipped script and style for a reader of %s', (language) => {
     const assets = builtPath('web/assets');
-    const bytes = readdirSync(assets).map((file) => gzipSync(readFileSync(join(assets, file))).length);
+    const others = LANGUAGES.filter((other) => other !== language);
+    const loaded = readdirSync(assets).filter(
+      (file) => !others.some((other) => file.startsWith(`${other}-`)),
+    );
+    const bytes = loaded.map((file) => gzipSync(readFileSync(join(assets, file))).length);
     expect(bytes.reduce((sum, size) => sum + size, 0)).toBeLessThanOrEqual(90_000);
+  });
+
+  it('loads the texts of the language in use and no others, and changes it', async () => {
+    const { page, troubles, close } = await openPage(stage.browser, 'about:blank');
+    const scripts: string[] = [];
+    page.on('request', (request) => scripts.push(new URL(request.url()).pathname));
+    await page.goto(`${stage.server.url}#run=replay`);
+    await page.waitForSelector('[data-testid=result]');
+    expect(scripts.filter((path) => /\/(en|es)-/.test(path))).toEqual([expect.stringContaining('/en-')]);
+    await page.getByLabel('Language').selectOption('es');
+    await page.getByText('Longitud de equilibrio').first().waitFor();
+    expect(await page.getAttribute('html', 'lang')).toBe('es');
+    expect(troubles).toEqual([]);
+    await close();
   });
 
   it('says the cautions once, before anything else, with the rule that local staff come first', async () => {

@@ -215,8 +215,9 @@ const smallestLetters = (page: Page): Promise<number> =>
     let smallest = Number.POSITIVE_INFINITY;
     while (walker.nextNode()) {
       const parent = walker.currentNode.parentElement;
-      const isSeen = parent?.checkVisibility() && parent.closest('.visually-hidden, script, style') === null;
-      if (!isSeen || walker.currentNode.textContent?.trim() === '') continue;
+      if (parent === null || !parent.checkVisibility()) continue;
+      if (parent.closest('.visually-hidden, script, style') !== null) continue;
+      if (walker.currentNode.textContent?.trim() === '') continue;
       const scale = parent instanceof SVGGraphicsElement ? (parent.getScreenCTM()?.a ?? 1) : 1;
       smallest = Math.min(smallest, scale * Number.parseFloat(getComputedStyle(parent).fontSize));
     }

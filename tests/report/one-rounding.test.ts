@@ -16,6 +16,8 @@ import { PointBuffer } from '../../web/app/point-buffer.ts';
 import { PageStore } from '../../web/app/store.ts';
 import { Observations } from '../../web/run/observations.tsx';
 import { ResultLine } from '../../web/run/result-line.tsx';
+import { en } from '../../web/texts/en.ts';
+import { TextsContext } from '../../web/texts/texts.ts';
 import { fixtureRun } from './runs.ts';
 
 /** One rounding for people: page, terminal, record and the table of a class print the same digits of a number. */
@@ -42,7 +44,8 @@ function onPage(view: RunView, part: ComponentChild): string {
   store.set({ view: shown as SessionView });
   // neither part uses the connection, which wants a browser
   const app: App = { store, points: new PointBuffer(), connection: undefined as never };
-  return textOf(h(AppContext.Provider, { value: app, children: part }));
+  const inEnglish = h(TextsContext.Provider, { value: en, children: part });
+  return textOf(h(AppContext.Provider, { value: app, children: inEnglish }));
 }
 
 const textOf = (part: ComponentChild): string =>

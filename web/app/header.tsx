@@ -1,6 +1,6 @@
 import type { RoomShows } from '../../bridge/serve/page-protocol.ts';
 import { useApp, useIsReplay, useMaySteer, usePage, useView } from '../app/app-context.ts';
-import { LANGUAGES, type Language, languageOf, languages, useTexts } from '../texts/texts.ts';
+import { LANGUAGE_NAMES, LANGUAGES, type Language, languageOf, useTexts } from '../texts/texts.ts';
 import { readAddress, useAddress, writeAddress } from './address.ts';
 import { WatchCode } from './watch-code.tsx';
 
@@ -159,7 +159,7 @@ function Choices({ theme, setTheme, language, setLanguage }: Preferences) {
         >
           {LANGUAGES.map((code) => (
             <option key={code} value={code} lang={code}>
-              {languages[code].languageName}
+              {LANGUAGE_NAMES[code]}
             </option>
           ))}
         </select>

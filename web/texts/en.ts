@@ -99,7 +99,6 @@ const findings: Record<FindingCode, string> = {
 };
 
 export const en = {
-  languageName: 'English',
   /** What the bridge says. */
   localise: (message: Message) => message.text,
   title: 'tenwire',

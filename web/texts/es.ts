@@ -6,7 +6,6 @@ import { at, length } from './places.ts';
 const andRecordIt = ({ say }: { say: boolean }): string => (say ? ' (e indíquelo: tecla P)' : '');
 
 export const es: Texts = {
-  languageName: 'Español',
   localise: localise(catalogue),
   title: 'tenwire',
   skip: 'Saltar al banco',

@@ -1,23 +1,48 @@
 import { createContext } from 'preact';
-import { useContext } from 'preact/hooks';
-import { en, type Texts } from './en.ts';
-import { es } from './es.ts';
+import { useContext, useEffect, useState } from 'preact/hooks';
+import type { Texts } from './en.ts';
 
-/** A new one is added here and nowhere else; the compiler says which of its texts are missing. */
-export const languages = { en, es } satisfies Record<string, Texts>;
+/** A new one is added here and nowhere else; the compiler says which of its texts are missing. Only the one in use is loaded. */
+const packs = {
+  en: async () => (await import('./en.ts')).en,
+  es: async () => (await import('./es.ts')).es,
+} satisfies Record<string, () => Promise<Texts>>;
 
-export type Language = keyof typeof languages;
+export type Language = keyof typeof packs;
 
-export const LANGUAGES = Object.keys(languages) as Language[];
+export const LANGUAGE_NAMES: Readonly<Record<Language, string>> = { en: 'English', es: 'Español' };
+
+export const LANGUAGES = Object.keys(packs) as Language[];
 
 /** The language of a tag such as `es-MX`, where there is one. */
 export const languageOf = (tag: string): Language | undefined =>
   LANGUAGES.find((language) => language === tag.slice(0, 2));
 
-export const LanguageContext = createContext<Language>('en');
+export const TextsContext = createContext<Texts | null>(null);
 
 /** The texts of the language in use. */
-export const useTexts = (): Texts => languages[useContext(LanguageContext)];
+export function useTexts(): Texts {
+  const texts = useContext(TextsContext);
+  if (texts === null) throw new Error('no language has been loaded');
+  return texts;
+}
+
+/** The texts of a language; while they are on their way those of the language before, null at first. */
+export function useLoadedTexts(language: Language): Texts | null {
+  const [texts, setTexts] = useState<Texts | null>(null);
+  useEffect(() => {
+    let isWanted = true;
+    void packs[language]().then((loaded) => {
+      if (!isWanted) return;
+      document.documentElement.lang = language;
+      setTexts(loaded);
+    });
+    return () => {
+      isWanted = false;
+    };
+  }, [language]);
+  return texts;
+}
 
 /** The first of the reader's languages that there is. */
 export const preferredLanguage = (wanted: readonly string[]): Language =>
