@@ -3,6 +3,9 @@ export const RUN_MESSAGES = {
   'zero-off': ({ counts, statedCounts }: { counts: string; statedCounts: string }) =>
     `With the jockey lifted the galvanometer reads ${counts} counts; the bench file says ${statedCounts}. ` +
     'The lifted jockey is believed; set the zero anew in the bench file.',
+  'rest-off': ({ counts, statedCounts }: { counts: string; statedCounts: string }) =>
+    `The galvanometer comes to rest at ${counts} counts, taken for its zero; the bench file says ${statedCounts}. ` +
+    'This board does not sense contact: lift the jockey, look whether it rests there, and set the zero anew in the bench file.',
   'row-unknown': ({ ids }: { ids: string }) => `${ids}: the row is not known. Say it, and the null counts.`,
   'cell-unknown': ({ ids }: { ids: string }) => `${ids}: the cell is not known. Say it, and the null counts.`,
   'nulls-apart': (found: { set: number; cell: number; nulls: number; mm: string; times: string }) =>

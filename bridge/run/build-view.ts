@@ -117,7 +117,7 @@ function findingsOf(state: RunState, evaluation: Evaluation, zero: Zero | null):
           ...meterFindings(bench, worked.work),
           ...placeFindings(bench, nulls),
         ]),
-    ...qualityFindings(evaluation, zero, state.driver),
+    ...qualityFindings(evaluation, zero, state.board.view?.senses.contact ?? false, state.driver),
     ...wastedFindings(state, evaluation),
   ];
 }

@@ -43,6 +43,9 @@ export const findings = {
   'one-with-other': ({ one, other }) => `${one}, y ${other}`,
   'one-besides-either': ({ one, other, another }) => `${one}, y además ${other} o ${another}`,
 
+  'rest-off': ({ counts, statedCounts }) =>
+    `El galvanómetro vuelve a ${counts} cuentas, que se toman por su cero; el archivo del banco dice ${statedCounts}. ` +
+    'Esta placa no detecta el contacto: levante el cursor, mire si queda ahí y ajuste el cero en el archivo del banco.',
   'zero-off': ({ counts, statedCounts }) =>
     `Con el cursor levantado el galvanómetro marca ${counts} cuentas; el archivo de banco dice ${statedCounts}. Se da crédito al cursor levantado; ponga de nuevo el cero en el archivo de banco.`,
   'row-unknown': ({ ids }) => `${ids}: no se sabe la fila. Indíquela, y el cero cuenta.`,

@@ -19,12 +19,13 @@ const DRIFT = 0.0005;
 export function qualityFindings(
   evaluation: Evaluation,
   zero: Zero | null,
+  sensesContact: boolean,
   driver: DriverHistory | null,
 ): Finding[] {
   const { bench, worked } = evaluation;
   const { work, lengths } = worked;
   return [
-    ...(bench === null || zero === null ? [] : zeroMoved(bench, zero)),
+    ...(bench === null || zero === null ? [] : zeroMoved(bench, zero, sensesContact)),
     ...unknownLabels(evaluation),
     ...lengths.flatMap(({ set, cell, combined }) => [
       ...scatter(set, cell, combined),
@@ -35,10 +36,14 @@ export function qualityFindings(
   ];
 }
 
-function zeroMoved(bench: Bench, { counts, uCounts, seen }: Zero): Finding[] {
+/** A board that senses no contact takes for the zero what the galvanometer comes back to. */
+function zeroMoved(bench: Bench, { counts, uCounts, seen }: Zero, sensesContact: boolean): Finding[] {
   const stated = bench.galvanometer.zeroCounts;
   if (!seen || Math.abs(counts - stated) < Math.max(1.5, 4 * uCounts)) return [];
-  const said = message('zero-off', { counts: counts.toFixed(1), statedCounts: String(stated) });
+  const said = message(sensesContact ? 'zero-off' : 'rest-off', {
+    counts: counts.toFixed(1),
+    statedCounts: String(stated),
+  });
   return [{ code: 'galvanometer-zero-moved', severity: 'note', ...said }];
 }
 

@@ -1,5 +1,6 @@
 import type { RunView } from '../../../bridge/run/view.ts';
 import { viewOf } from '../../independent-recordings/fold-text.ts';
+import { ALL, CONTACT } from '../../independent-recordings/writer/board.ts';
 import type { OutsideRun } from '../../independent-recordings/writer/run.ts';
 import type { Choice, Fine } from '../../independent-recordings/writer/student.ts';
 import { begin, fineNull } from '../../independent-recordings/writer/student.ts';
@@ -40,7 +41,8 @@ const SLOW: Fine = { by: 'one-way', reachCm: 4, seconds: 3 };
 const TAPS: Fine = { by: 'taps', reachCm: 2, seconds: 1 };
 const sampledAt = (rateHz: number, fine: Fine) => run({ board: { rateHz } }, (made) => fineNull(made, fine));
 
-const zeroOff = (counts: number) => run({ bench: { zeroOff: counts } }, (made) => made.lift(3));
+const zeroOff = (counts: number, senses = ALL) =>
+  run({ bench: { zeroOff: counts }, board: { senses } }, (made) => made.lift(6));
 
 /** Two lengths of cell 2 in the second set that lie apart, both read by half a millimetre; one of the first set beside them. */
 const apart = (cm: number) => runOfEvents(benchWith(), eye(2, 1, 480), eye(2, 2, 540), eye(2, 2, 540 + cm));
@@ -201,7 +203,14 @@ export const NULLS: ShownOf<
       has: () => zeroOff(1.8),
       hasNot: () => zeroOff(1.2),
       severity: 'note',
-      says: /the galvanometer reads 2049\.[789] counts; the bench file says 2048\./,
+      says: /^With the jockey lifted the galvanometer reads 2049\.[789] counts; the bench file says 2048\./,
+    },
+    {
+      when: 'it lies off at a board that can not know a lifted jockey',
+      has: () => zeroOff(4, ALL & ~CONTACT),
+      hasNot: () => zeroOff(1, ALL & ~CONTACT),
+      severity: 'note',
+      says: /^The galvanometer comes to rest at 205[12]\.\d counts, .* This board does not sense contact: lift the jockey/,
     },
   ],
   'nulls-scatter': [
