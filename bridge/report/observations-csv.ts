@@ -40,6 +40,12 @@ const NULL_COLUMNS: readonly Column<NullView>[] = [
   field('row', 'integer', null, 'row of the wire, from 1'),
   field('scaleCm', 'number', 'cm', 'metre scale at the null'),
   field('lengthCm', 'number', 'cm', 'length of wire from A to the null'),
+  field(
+    'broughtCm',
+    'number',
+    'cm',
+    "this length brought to its set's driver current; empty where it is not used",
+  ),
   field('uCm', 'number', 'cm', 'standard uncertainty of the length, calibration of the scale included'),
   field('uReadCm', 'number', 'cm', 'standard uncertainty that the readings alone leave'),
   field('driverMa', 'number', 'mA', 'driver current'),

@@ -18,6 +18,7 @@ import { keepingSame, remembering } from './remembering.ts';
 import type { ResolvedNull } from './resolved-null.ts';
 import type { FoundLength, PresentState, RunState } from './run-state.ts';
 import type { EndsTriedView, EventView, Finding, NullView, RunView } from './view.ts';
+import type { SetLength } from './worked-out.ts';
 
 type SettledView = Omit<RunView, 'now' | 'guidance' | 'stream' | 'keyOpen' | 'wireCurrentS' | 'durationS'>;
 
@@ -78,9 +79,21 @@ function nullViewsOf(): (evaluation: Evaluation) => NullView[] {
     made.set(found, { sense, picture });
     return picture;
   };
-  return ({ nulls, whyNot }) =>
-    nulls.map((nullPoint, at) => nullView(nullPoint, whyNot[at], pictureFor(nullPoint)));
+  return ({ nulls, whyNot, worked }) => {
+    const brought = broughtLengths(worked.lengths);
+    return nulls.map((nullPoint, at) =>
+      nullView(nullPoint, whyNot[at], pictureFor(nullPoint), brought.get(nullPoint.id) ?? null),
+    );
+  };
 }
+
+/** Of the nulls that are used, by their ids. */
+const broughtLengths = (lengths: readonly SetLength[]): Map<string, number> =>
+  new Map(
+    lengths.flatMap(({ combined: { nulls, broughtCm } }) =>
+      nulls.map(({ id }, at): [string, number] => [id, broughtCm[at]]),
+    ),
+  );
 
 const eventsView = ({ log }: RunState): EventView[] =>
   log.entries.map(({ number, ms, event }) => ({ number, ms, event, undone: log.isUndone(number) }));

@@ -9,6 +9,7 @@ export function nullView(
   nullPoint: ResolvedNull,
   whyNot: Message | null,
   picture: NullPicture | null,
+  broughtCm: number | null,
 ): NullView {
   const uReadCm = Math.sqrt(nullPoint.ownVarianceCm2 + nullPoint.lagCm ** 2 + nullPoint.zeroCm ** 2);
   return {
@@ -18,6 +19,7 @@ export function nullView(
     row: nullPoint.labels.row,
     scaleCm: nullPoint.scaleCm,
     lengthCm: nullPoint.lengthCm,
+    broughtCm,
     uCm: Math.hypot(uReadCm, nullPoint.uPositionCm),
     uReadCm,
     fine: !nullPoint.labels.protect,

@@ -13,6 +13,8 @@ import { broughtTo, driftCm, ownVarianceCm2, placeSpreadCm } from './set-current
 export interface Combined {
   length: BalancingLength;
   nulls: ResolvedNull[];
+  /** Length of each null in cm, brought to the set's driver current. */
+  broughtCm: number[];
   /** Position calibration error at its place, in cm. */
   uPositionCm: number;
   uReadCm: number;
@@ -81,7 +83,8 @@ export function combine(nulls: ResolvedNull[], current: SetCurrent | null, corre
   const total = weights.reduce((sum, weight) => sum + weight, 0);
   const mean = (of: (nullPoint: ResolvedNull) => number): number =>
     nulls.reduce((sum, nullPoint, index) => sum + (weights[index] / total) * of(nullPoint), 0);
-  const lengthCm = mean((nullPoint) => broughtTo(nullPoint, current));
+  const broughtCm = nulls.map((nullPoint) => broughtTo(nullPoint, current));
+  const lengthCm = weights.reduce((sum, weight, index) => sum + (weight / total) * broughtCm[index], 0);
   const scatter = scatterOf(nulls, weights, lengthCm, current, correlationCm);
   const statistical = (scatter === null ? 1 : scatter.ratio) / total;
   const first = nulls[0];
@@ -96,7 +99,7 @@ export function combine(nulls: ResolvedNull[], current: SetCurrent | null, corre
     row: first.labels.row,
     atS: nulls.every(({ atS }) => atS !== null) ? mean(({ atS }) => atS ?? 0) : null,
   };
-  return finish(length, nulls, first.uPositionCm, scatter);
+  return { ...finish(length, nulls, first.uPositionCm, scatter), broughtCm };
 }
 
 /** Each null's own place: those of a drifting driver lie apart, and the sensor errs otherwise at each. */
@@ -144,7 +147,7 @@ function finish(
   nulls: ResolvedNull[],
   uPositionCm: number,
   scatter: Scatter | null,
-): Combined {
+): Omit<Combined, 'broughtCm'> {
   const uReadCm = Math.hypot(length.uOwnCm, ...Object.values(length.common));
   return { length, nulls, uPositionCm, uReadCm, uCm: Math.hypot(uReadCm, uPositionCm), scatter };
 }
@@ -171,7 +174,10 @@ function together(sensed: Combined, read: Combined): Combined {
   const worst = [sensed.scatter, read.scatter, apart].reduce((most, scatter) =>
     (scatter?.ratio ?? 0) > (most?.ratio ?? 0) ? scatter : most,
   );
-  return finish(length, [...sensed.nulls, ...read.nulls], 0, worst);
+  return {
+    ...finish(length, [...sensed.nulls, ...read.nulls], 0, worst),
+    broughtCm: [...sensed.broughtCm, ...read.broughtCm],
+  };
 }
 
 function scatterBetween(sensed: Combined, read: Combined): Scatter | null {

@@ -85,6 +85,8 @@ export interface NullView {
   scaleCm: number;
   /** Null where the row is unknown. */
   lengthCm: number | null;
+  /** The length brought to its set's driver current, as it enters the mean; null where it is not used. */
+  broughtCm: number | null;
   /** Whole standard uncertainty of the length, position calibration included. */
   uCm: number;
   /** What the readings themselves leave. */

@@ -41,6 +41,7 @@ const withSets = (before: Work, after: Work, same: readonly boolean[]): Work =>
 const ROUNDED: ReadonlySet<string> = new Set<keyof NullView>([
   'scaleCm',
   'lengthCm',
+  'broughtCm',
   'uCm',
   'uReadCm',
   'driverMa',
@@ -61,6 +62,7 @@ function sameDigits(before: NullView | undefined, after: NullView): boolean {
 const nullTexts = (one: NullView): string[] => [
   plusMinus(one.lengthCm ?? one.scaleCm, one.uCm),
   plusMinus(one.lengthCm ?? one.scaleCm, one.uReadCm),
+  plusMinus(one.broughtCm, one.uCm),
   roundTogether(one.scaleCm, one.uCm).value,
   fixed(one.lengthCm, 1),
   driverText(one.driverMa),
@@ -87,6 +89,7 @@ function setTexts(work: Work): unknown[] {
 const UNCERTAINTY_OF: Readonly<Record<string, string>> = {
   scaleCm: 'uReadCm',
   lengthCm: 'uReadCm',
+  broughtCm: 'uReadCm',
   l1Cm: 'uRead1Cm',
   l2Cm: 'uRead2Cm',
   l0Cm: 'uRead0Cm',

@@ -42,6 +42,7 @@ export function sampleNull(changes: Partial<NullView> & { id: string; lengthCm: 
     cell: 1,
     row: 8,
     scaleCm: 56.79,
+    broughtCm: changes.lengthCm,
     uCm: 0.034,
     uReadCm: 0.004,
     fine: true,

@@ -88,6 +88,7 @@ function NullCard({ found, ...forms }: { found: NullView } & Forms) {
             texts.nulls.by[found.by],
             found.fine ? texts.nulls.fine : texts.nulls.coarse,
             loadText(texts, found),
+            broughtText(texts, found),
             status,
           ]
             .filter((word) => word !== '')
@@ -97,6 +98,12 @@ function NullCard({ found, ...forms }: { found: NullView } & Forms) {
       </div>
     </li>
   );
+}
+
+/** Empty where it is the length that was read, to the digits shown. */
+function broughtText(texts: ReturnType<typeof useTexts>, { lengthCm, broughtCm, uCm }: NullView): string {
+  const [read, brought] = [lengthCm, broughtCm].map((cm) => roundTogether(cm, uCm).value);
+  return broughtCm === null || brought === read ? '' : texts.nulls.brought(`${brought} cm`);
 }
 
 const statusOf = (texts: ReturnType<typeof useTexts>, found: NullView): string =>

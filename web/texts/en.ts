@@ -207,6 +207,7 @@ export const en = {
     by: { sweep: 'sweep', taps: 'taps', eye: 'read by eye' },
     fine: 'fine',
     coarse: 'coarse',
+    brought: (length: string) => `${length} at the set’s driver current`,
     used: 'used',
     notUsed: 'not used',
     rejected: (reason: string) => (reason === '' ? 'rejected' : `rejected: ${reason}`),

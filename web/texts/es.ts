@@ -159,6 +159,7 @@ export const es: Texts = {
     by: { sweep: 'recorrido', taps: 'toques', eye: 'leído a ojo' },
     fine: 'fino',
     coarse: 'aproximado',
+    brought: (length) => `${length} con la corriente de la serie`,
     used: 'cuenta',
     notUsed: 'no cuenta',
     rejected: (reason) => (reason === '' ? 'rechazado' : `rechazado: ${reason}`),

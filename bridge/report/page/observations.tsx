@@ -118,9 +118,10 @@ function accepted(value: number | null, missing: string | null): string {
 
 const BY: Readonly<Record<NullView['by'], string>> = { sweep: 'sweep', taps: 'taps', eye: 'by eye' };
 
-const lengthOf = ({ lengthCm, uReadCm }: NullView, decimals: number): string[] => {
+/** As read, brought to the set's current, and the uncertainty of reading. */
+const lengthsOf = ({ lengthCm, broughtCm, uReadCm }: NullView, decimals: number): string[] => {
   const { value, uncertainty } = roundTogether(lengthCm, uReadCm, decimals);
-  return [value, uncertainty];
+  return [value, fixed(broughtCm, decimals), uncertainty];
 };
 
 function NullTable({ nulls }: { nulls: readonly NullView[] }) {
@@ -128,7 +129,7 @@ function NullTable({ nulls }: { nulls: readonly NullView[] }) {
   const cm = lengthDecimals(nulls.filter((found) => found.fine).map((found) => found.uReadCm));
   return (
     <Table
-      caption="Every null in the order found. u of reading is what the readings alone leave; the calibration of the scale comes on top and is the same for nulls at one place."
+      caption="Every null in the order found, its length as read and as it would be at the mean driver current of its set. u of reading is what the readings alone leave; the calibration of the scale comes on top and is the same for nulls at one place."
       columns={[
         { head: 'null', words: true },
         { head: 'set' },
@@ -137,6 +138,7 @@ function NullTable({ nulls }: { nulls: readonly NullView[] }) {
         { head: 'row' },
         { head: 'scale / cm' },
         { head: 'length / cm' },
+        { head: 'at the set’s current / cm' },
         { head: 'u of reading / cm' },
         { head: 'driver / mA' },
         { head: 'found by', words: true },
@@ -149,7 +151,7 @@ function NullTable({ nulls }: { nulls: readonly NullView[] }) {
         ...(withLoad ? [found.load ? (found.loadOhm ?? 'in') : 'out'] : []),
         found.row ?? DASH,
         fixed(found.scaleCm, cm),
-        ...lengthOf(found, cm),
+        ...lengthsOf(found, cm),
         driverText(found.driverMa),
         BY[found.by],
         found.used ? 'yes' : `no: ${found.whyNot?.text}`,
