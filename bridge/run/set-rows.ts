@@ -6,7 +6,7 @@ import {
   type Rounded,
   roundTogether,
 } from '../calc-core/rounding.ts';
-import type { ComparisonWork, ResistanceWork } from './view.ts';
+import type { ComparisonSetView, ComparisonWork, ResistanceWork } from './view.ts';
 
 /** The table of observations in figures for people, the same on page, terminal and record. */
 
@@ -74,3 +74,12 @@ const pairsOf = (work: Sets): Pairs[] =>
         ],
         made: [rOhm, uROhm],
       }));
+
+/**
+ * (l1 + alpha)/(l2 + alpha): the ratio that a set gives once the end correction alpha in cm is applied to both lengths; null where a
+ * length is missing.
+ */
+export const endCorrectedRatio = (
+  { l1Cm, l2Cm }: Pick<ComparisonSetView, 'l1Cm' | 'l2Cm'>,
+  alphaCm: number,
+): number | null => (l1Cm === null || l2Cm === null ? null : (l1Cm + alphaCm) / (l2Cm + alphaCm));

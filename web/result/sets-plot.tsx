@@ -1,4 +1,5 @@
 import { plusMinus } from '../../bridge/calc-core/rounding.ts';
+import { endCorrectedRatio } from '../../bridge/run/set-rows.ts';
 import type { ComparisonSetView, Outcome, SessionView } from '../../bridge/serve/page-protocol.ts';
 import { plainNumbers } from '../plots/axis.ts';
 import { roundUp } from '../plots/window.ts';
@@ -15,18 +16,23 @@ interface SetPoint {
   set: number;
   ratio: number;
   u: number;
+  /** With the end correction applied; null where none was worked out. */
+  corrected: number | null;
 }
 
-const pointsOf = (sets: readonly ComparisonSetView[]): SetPoint[] =>
-  sets.flatMap(({ set, ratio, uRatio }) =>
-    ratio === null || uRatio === null ? [] : [{ set, ratio, u: uRatio }],
-  );
+const pointsOf = (sets: readonly ComparisonSetView[], alphaCm: number | null): SetPoint[] =>
+  sets.flatMap((one) => {
+    const { set, ratio, uRatio } = one;
+    if (ratio === null || uRatio === null) return [];
+    return [{ set, ratio, u: uRatio, corrected: alphaCm === null ? null : endCorrectedRatio(one, alphaCm) }];
+  });
 
-/** The sets' own ratios with their standard uncertainty, beside the adopted result with U. */
+/** The sets' own ratios with their standard uncertainty, as read and with the end correction, beside the adopted result with U. */
 export function SetsPlot({ view: { work } }: { view: SessionView }) {
   const texts = useTexts();
   if (work.procedure !== 'emf-comparison') return null;
-  const points = pointsOf(work.sets);
+  const end = work.outcome?.endCorrectionCm ?? null;
+  const points = pointsOf(work.sets, end?.value ?? null);
   if (points.length === 0) return null;
   const result = work.outcome?.result ?? null;
   const [low, high] = rangeOf(points, result);
@@ -44,6 +50,12 @@ export function SetsPlot({ view: { work } }: { view: SessionView }) {
         <Ticks low={low} high={high} y={y} />
         <Points points={points} y={y} />
       </svg>
+      {end !== null && (
+        <p class="sets-key">
+          <span>● {texts.result.asRead}</span>{' '}
+          <span>◇ {texts.result.corrected(plusMinus(end.value, end.u, 'cm'))}</span>
+        </p>
+      )}
     </figure>
   );
 }
@@ -53,7 +65,10 @@ type Interval = Pick<Outcome, 'value' | 'U'>;
 
 /** What the plot must show: each set by twice its uncertainty, the result by U. */
 function rangeOf(points: readonly SetPoint[], result: Interval | null): [number, number] {
-  const bars = points.map(({ ratio, u }) => [ratio, 2 * u]);
+  const bars = points.flatMap(({ ratio, u, corrected }) => [
+    [ratio, 2 * u],
+    [corrected ?? ratio, 2 * u],
+  ]);
   if (result !== null) bars.push([result.value, result.U]);
   return [
     Math.min(...bars.map(([value, half]) => value - half)),
@@ -88,15 +103,19 @@ function Ticks({ low, high, y }: { low: number; high: number; y: Upright }) {
   );
 }
 
+/** Around the point before it. */
+const DIAMOND = 'm0-6l5 6l-5 6l-5-6z';
+
 function Points({ points, y }: { points: readonly SetPoint[]; y: Upright }) {
   const texts = useTexts();
   const x = (index: number) => LEFT + ((index + 0.5) / points.length) * (WIDTH - LEFT - PAD);
   return (
     <>
-      {points.map(({ set, ratio, u }, index) => (
+      {points.map(({ set, ratio, u, corrected }, index) => (
         <g key={set} class="sets-point">
           <line x1={x(index)} x2={x(index)} y1={y(ratio - u)} y2={y(ratio + u)} />
           <circle cx={x(index)} cy={y(ratio)} r={4} />
+          {corrected !== null && <path d={`M${x(index)} ${y(corrected)}${DIAMOND}`} />}
           <text x={x(index)} y={HEIGHT - 12}>
             {texts.labels.set} {set}
           </text>

@@ -266,6 +266,8 @@ export const en = {
     share: 'share of the variance',
     assumed: '(assumed)',
     setsPlot: 'The sets beside the result',
+    asRead: 'l₁/l₂ as read',
+    corrected: (end: string) => `with the end correction of ${end}`,
     byReference: 'By the reference cell',
     referenceEmf: (cell: number) => `EMF of reference cell ${cell}`,
     wireLine: 'The wire as a measure of voltage',

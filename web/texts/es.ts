@@ -221,6 +221,8 @@ export const es: Texts = {
     share: 'parte de la varianza',
     assumed: '(supuesto)',
     setsPlot: 'Las series junto al resultado',
+    asRead: 'l₁/l₂ tal como se leyó',
+    corrected: (end) => `con la corrección del extremo de ${end}`,
     byReference: 'Por la pila de referencia',
     referenceEmf: (cell) => `FEM de la pila de referencia ${cell}`,
     wireLine: 'El hilo como medida de tensión',
