@@ -72,6 +72,7 @@ async function huntOnRow(row: number, nearCm: number, reachCm: number): Promise<
 }
 
 async function typeLength(): Promise<void> {
+  const sentence = await page.textContent('.next-text');
   const [row, nearCm] = await placeInSentence(page);
   const scaleCm = await huntOnRow(row, nearCm, 6);
   const before = session.view().nulls.length;
@@ -82,6 +83,8 @@ async function typeLength(): Promise<void> {
   await form.getByLabel('Standard uncertainty').fill('0.03');
   await page.keyboard.press('Enter');
   await page.waitForSelector(`[data-null=n${before + 1}]`);
+  // On a busy machine the next sentence takes its time, and the same one must not be obeyed twice.
+  await page.waitForFunction((was) => document.querySelector('.next-text')?.textContent !== was, sentence);
 }
 
 /** Says with one key that the protective resistance is in, or out; the key turns over what stands, so it is waited for. */

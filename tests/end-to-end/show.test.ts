@@ -62,7 +62,12 @@ describe('the view for the room', () => {
       await picture(room.page, `show-${choice}`);
       const overflow = await room.page.evaluate(() => document.documentElement.scrollHeight - innerHeight);
       expect(overflow, choice).toBeLessThanOrEqual(0);
-      expect(await smallestLetters(room.page), choice).toBeGreaterThanOrEqual(720 / 28);
+      for (const screen of SCREENS) {
+        await room.page.setViewportSize(screen);
+        expect(await smallestLetters(room.page), `${choice}, ${screen.height}`).toBeGreaterThanOrEqual(
+          screen.height / 28,
+        );
+      }
     }
     expect([...room.troubles, ...desk.troubles]).toEqual([]);
     await desk.page.getByLabel('The room sees').selectOption('by itself');
@@ -208,11 +213,19 @@ describe('the view for the room', () => {
   });
 });
 
-/** Font size in pixels of the smallest text on the page, drawings as they are scaled. */
+/** The last is the first again, in which pictures are taken. */
+const SCREENS = [
+  { width: 1920, height: 1080 },
+  { width: 1280, height: 720 },
+];
+
+/** Font size in pixels of the smallest text on the page, drawings as they are scaled, and what is written on a plot. */
 const smallestLetters = (page: Page): Promise<number> =>
   page.evaluate(() => {
     const walker = document.createTreeWalker(document.body, NodeFilter.SHOW_TEXT);
-    let smallest = Number.POSITIVE_INFINITY;
+    const plot = document.querySelector('.plot');
+    let smallest =
+      plot === null ? Number.POSITIVE_INFINITY : Number.parseFloat(getComputedStyle(plot).fontSize);
     while (walker.nextNode()) {
       const parent = walker.currentNode.parentElement;
       if (parent === null || !parent.checkVisibility()) continue;

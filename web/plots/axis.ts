@@ -11,8 +11,8 @@ export function axesIn(
   palette: Palette,
   labels: { across: string; upright: string },
 ): uPlot.Axis[] {
-  const font = getComputedStyle(host).getPropertyValue('--plot-font').trim();
-  const px = Number(/([\d.]+)px/.exec(font)?.[1] ?? 12);
+  const { font, fontSize } = getComputedStyle(host);
+  const px = Number.parseFloat(fontSize);
   const axis = {
     stroke: palette.quiet,
     grid: { stroke: palette.line, width: 1 },

@@ -20,7 +20,7 @@ export function readPalette(element: Element): Palette {
     surface: colour('--surface'),
     cells: [other, colour('--cell-1'), colour('--cell-2'), other],
     fit: colour('--fit'),
-    font: colour('--plot-font'),
+    font: style.font,
   };
 }
 

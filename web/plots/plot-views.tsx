@@ -12,12 +12,19 @@ import { nearRange, type Range } from './window.ts';
 
 export type WindowChoice = 'whole' | 'near' | 'follow';
 
-/** Draws a plot into the element, and again when light and dark change place. */
+/** Draws a plot into the element, and again when light and dark change place or a larger window has larger letters. */
 function usePlot<Plot extends { destroy(): void }>(make: (host: HTMLElement) => Plot, remakeOn: unknown[]) {
   const host = useRef<HTMLDivElement>(null);
   const plot = useRef<Plot | null>(null);
   const [theme, setTheme] = useState(0);
   useEffect(() => onThemeChange(() => setTheme((count) => count + 1)), []);
+  const [fontSize, setFontSize] = useState('');
+  useEffect(() => {
+    const look = () => host.current !== null && setFontSize(getComputedStyle(host.current).fontSize);
+    look();
+    addEventListener('resize', look);
+    return () => removeEventListener('resize', look);
+  }, []);
   useEffect(() => {
     if (host.current === null) return;
     plot.current = make(host.current);
@@ -25,7 +32,7 @@ function usePlot<Plot extends { destroy(): void }>(make: (host: HTMLElement) => 
       plot.current?.destroy();
       plot.current = null;
     };
-  }, [theme, ...remakeOn]);
+  }, [theme, fontSize, ...remakeOn]);
   return { host, plot };
 }
 

@@ -8,7 +8,7 @@ import { useTexts } from '../texts/texts.ts';
 const WIDTH = 640;
 const HEIGHT = 300;
 /** Room for the figures of the view for the room, which are twice as large. */
-const LEFT = 92;
+const LEFT = 110;
 const BOTTOM = 36;
 const PAD = 14;
 
