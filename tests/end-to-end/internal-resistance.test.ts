@@ -85,7 +85,10 @@ describe('internal resistance, by hand', () => {
     // On a slow machine more of the bench's minutes go by, and U is on either side of 0.010.
     expect(await page.textContent('[data-testid=result]')).toMatch(/^r = 0\.4\d+ ± 0\.0\d+ Ω$/);
     expect(await page.locator('[data-testid=observations] tbody tr').count()).toBe(2);
-    await page.getByText('Load 5 Ω · used').first().waitFor();
+    await page
+      .getByText(/Load 5 Ω · ([\d.]+ cm at the set’s driver current · )?used/)
+      .first()
+      .waitFor();
   });
 
   it('has no fault that axe-core can see, is shown whole under Result, and fits a phone', WALK, async () => {
