@@ -194,9 +194,18 @@ describe('each fault is found, and nothing else', () => {
   });
 });
 
+test('a clock that loses is slow, without a sign before the figure', () => {
+  const report = checkBoard(logOf(changed((_, i) => ({ tUs: i * 3000 }))));
+  const lines = reportLines(report).join('\n');
+  expect(lines).toMatch(/ (39|40)\.\d\d % slow against this computer's/);
+  expect(lines).not.toMatch(/[-−]\d+\.\d+ %/);
+});
+
 test('nothing at all, and nothing readable', () => {
   const silent: BoardLog = { heard: [], asked: [], endMs: 5000 };
-  expect(checkBoard(silent).findings.map(({ code }) => code)).toEqual(['silent']);
+  const unheard = checkBoard(silent);
+  expect(unheard.findings.map(({ code }) => code)).toEqual(['silent']);
+  expect(reportLines(unheard).at(-1)).toMatch(/^Nothing was heard: /);
   const heard = Array.from({ length: 50 }, (_, i) => ({
     atMs: i * 10,
     line: 'x\xfe',

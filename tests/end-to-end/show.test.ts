@@ -216,6 +216,7 @@ describe('the view for the room', () => {
 /** The last is the first again, in which pictures are taken. */
 const SCREENS = [
   { width: 1920, height: 1080 },
+  { width: 1280, height: 800 },
   { width: 1280, height: 720 },
 ];
 
