@@ -65,10 +65,14 @@ export function Plot(props: PlotProps) {
 /** To a hundredth of a unit: finer can't be seen and only makes the file longer. */
 const at = (place: number): number => Math.round(place * 100) / 100;
 
+/** Values nearer to each other than that, as a share of their size, differ by rounding alone: no ticks would fit between them. */
+const SAME = 1e-9;
+
 function padded(values: readonly number[]): [number, number] {
   const [least, most] = extent(values.filter(Number.isFinite));
   if (least === undefined || most === undefined) return [0, 1];
-  const room = most > least ? 0.06 * (most - least) : Math.max(1e-6, 0.01 * Math.abs(most));
+  const size = Math.max(Math.abs(least), Math.abs(most));
+  const room = most - least > SAME * size ? 0.06 * (most - least) : Math.max(1e-6, 0.01 * size);
   return [least - room, most + room];
 }
 
