@@ -53,7 +53,11 @@ interface Stretch {
   counts: number;
   /** One over the variance. */
   information: number;
+  /** How much of the weight of the stretch before is left when this one comes. */
+  faded: number;
 }
+
+const weightAfter = (seconds: number): number => Math.exp(-seconds / MEMORY_S);
 
 export class LiftedLevel {
   /** Mains hum as the lifted galvanometer shows it; null where there is none to speak of. */
@@ -125,7 +129,10 @@ export class LiftedLevel {
     if (y.length >= LEAST_FOR_MEMORY) {
       this.noteMemory((level.variance * y.length) / Math.max(level.neighbourSigma ** 2, QUANTISING_VARIANCE));
     }
-    this.gather({ tS: (t[0] + t[t.length - 1]) / 2, counts: level.counts, information: 1 / level.variance });
+    const tS = (t[0] + t[t.length - 1]) / 2;
+    const before = this.stretches[this.stretches.length - 1];
+    const faded = before === undefined ? 1 : weightAfter(tS - before.tS);
+    this.gather({ tS, counts: level.counts, information: 1 / level.variance, faded });
   }
 
   private noteMemory(memory: number): void {
@@ -202,11 +209,16 @@ export class ZeroHistory {
   private sumsAround(tS: number): Sums {
     const { nominal, stretches } = this.seen;
     const sums: Sums = { w: 0, wt: 0, wtt: 0, wy: 0, wty: 0, wyy: 0, ww: 0 };
-    for (let index = this.lastBefore(tS + TOO_LATE * MEMORY_S); index >= 0; index -= 1) {
+    const last = this.lastBefore(tS + TOO_LATE * MEMORY_S);
+    let near = 0;
+    for (let index = last; index >= 0; index -= 1) {
       const stretch = stretches[index];
       const off = (stretch.tS - tS) / MEMORY_S;
       if (-off > FORGOTTEN && sums.w > 0) break;
-      const near = Math.exp(-Math.abs(off));
+      // From one stretch to the next by a product: an exponential for each costs ten times as much.
+      const later = stretches[index + 1];
+      if (index === last || (off <= 0 && later.tS > tS)) near = weightAfter(Math.abs(stretch.tS - tS));
+      else near = off > 0 ? near / later.faded : near * later.faded;
       const weight = near * stretch.information;
       const y = stretch.counts - nominal;
       sums.w += weight;
