@@ -10,28 +10,22 @@ import type { SessionView } from './page-protocol.ts';
  */
 
 /** `now`, with what `told` says of a null or a set wherever every digit that a page shows of it is the same. */
-export const keepingDigits = (told: SessionView, now: SessionView): SessionView =>
-  keeping(told, now, sameDigits, sameRows);
+export const keepingDigits = (told: SessionView, now: SessionView): SessionView => {
+  const nulls = now.nulls.map((one, at) => (sameDigits(told.nulls[at], one) ? told.nulls[at] : one));
+  const same = told.work.procedure === now.work.procedure ? sameRows(told.work, now.work) : [];
+  return { ...now, nulls, work: withSets(told.work, now.work, same) };
+};
 
-/** The same wherever it moved by no more than a tenth of its uncertainty. */
-export const keepingClose = (told: SessionView, now: SessionView): SessionView =>
-  keeping(told, now, isClose, (before, after) =>
-    after.sets.map((set, index) => isClose(before.sets[index], set)),
-  );
+/** Each number the same wherever it moved by no more than a tenth of its uncertainty. */
+export const keepingClose = (told: SessionView, now: SessionView): SessionView => {
+  const nulls = now.nulls.map((one, index) => closeTo(told.nulls[index], one));
+  const same = told.work.procedure === now.work.procedure ? told.work.sets : [];
+  const sets = now.work.sets.map((set, index) => closeTo(same[index], set));
+  return { ...now, nulls, work: { ...now.work, sets } as Work };
+};
 
 type Work = SessionView['work'];
 type SetView = Work['sets'][number];
-
-function keeping(
-  told: SessionView,
-  now: SessionView,
-  sameNull: (before: NullView | undefined, after: NullView) => boolean,
-  sameSets: (before: Work, after: Work) => boolean[],
-): SessionView {
-  const nulls = now.nulls.map((one, index) => (sameNull(told.nulls[index], one) ? told.nulls[index] : one));
-  const same = told.work.procedure === now.work.procedure ? sameSets(told.work, now.work) : [];
-  return { ...now, nulls, work: withSets(told.work, now.work, same) };
-}
 
 /** `after`, with the sets of `before` wherever they are the same. */
 const withSets = (before: Work, after: Work, same: readonly boolean[]): Work =>
@@ -105,13 +99,18 @@ const CLOSE_SHARE: Readonly<Record<string, number>> = {
   ...{ set: 0, cell: 0, row: 0, loadOhm: 0, atS: 0 },
 };
 
-function isClose<View extends NullView | SetView>(before: View | undefined, after: View): boolean {
-  if (before === undefined) return false;
+/** `after`, with each number of `before` that is close to its own; `before` itself where all are and nothing else is new. */
+function closeTo<View extends NullView | SetView>(before: View | undefined, after: View): View {
+  if (before === undefined) return after;
   const [old, fresh] = [before, after] as unknown as Record<string, unknown>[];
-  return Object.entries(fresh).every(([name, value]) => {
-    const was = old[name];
-    if (typeof value !== 'number' || typeof was !== 'number') return sameData(was, value);
-    const scale = UNCERTAINTY_OF[name] === undefined ? value : Number(fresh[UNCERTAINTY_OF[name]]);
-    return Math.abs(value - was) <= (CLOSE_SHARE[name] ?? CLOSE) * Math.abs(scale);
+  const told = Object.entries(fresh).map(([name, value]) => {
+    const scale = UNCERTAINTY_OF[name] === undefined ? value : fresh[UNCERTAINTY_OF[name]];
+    return [name, isClose(name, old[name], value, Number(scale)) ? old[name] : value];
   });
+  return told.every(([name, value]) => old[name as string] === value) ? before : Object.fromEntries(told);
+}
+
+function isClose(name: string, was: unknown, value: unknown, scale: number): boolean {
+  if (typeof value !== 'number' || typeof was !== 'number') return sameData(was, value);
+  return Math.abs(value - was) <= (CLOSE_SHARE[name] ?? CLOSE) * Math.abs(scale);
 }

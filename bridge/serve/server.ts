@@ -15,6 +15,8 @@ import { VIEWER_LIMITS, type ViewerLimits } from './viewer.ts';
 
 /** A page's longest message: an event with a reason or a note. */
 const MAX_MESSAGE_BYTES = 4096;
+/** Views are long and repeat their names; readings are short, and there are hundreds a second. */
+const DEFLATE = { threshold: 2000, serverNoContextTakeover: true, clientNoContextTakeover: true };
 /** How many at once. */
 const PLACES = { viewers: 200, guests: 150, connections: 400 };
 
@@ -60,7 +62,7 @@ export async function serve(options: ServeOptions): Promise<ServeOutcome> {
   const sockets = new WebSocketServer({
     noServer: true,
     maxPayload: MAX_MESSAGE_BYTES,
-    perMessageDeflate: false,
+    perMessageDeflate: DEFLATE,
   });
   http.on('upgrade', (request, socket, head) => {
     socket.on('error', () => socket.destroy());

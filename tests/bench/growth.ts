@@ -1,18 +1,21 @@
+import { deflateRawSync } from 'node:zlib';
+import type { RecordLine } from '../../bridge/recording/record.ts';
 import { SessionFeed } from '../../bridge/serve/session-feed.ts';
 import { collectGarbage } from '../collect-garbage.ts';
-import { newFold, recordsOf } from '../independent-recordings/fold-text.ts';
+import { newFold, recordsIn } from '../independent-recordings/fold-text.ts';
 import { begin, fineNull, SWEEPS } from '../independent-recordings/writer/student.ts';
 import { handDrivenSession } from '../serve/hand-driven-session.ts';
 import { median } from './medians.ts';
 
-/** What one more null costs as a run grows: CPU of the view, characters that a page is sent, and what is held. */
+/** What one more null costs as a run grows: CPU of the view, bytes that a page is sent, and what is held. */
 
 const SETS = 10;
 /** Nulls of both cells in turn, each swept there and back. */
 const NULLS = 1000;
 const SHOWN_AT = [50, 150, 300, 600, 990];
 
-function longRun(): { text: string; nullsAt: Set<number> } {
+/** As bytes, and read as they are taken in: a bridge does not hold its records. */
+function longRun(): { bytes: Buffer; nullsAt: Set<number> } {
   const run = begin({ board: { rateHz: 100 } });
   const nullsAt = new Set<number>();
   for (let set = 1; set <= SETS; set += 1) {
@@ -28,42 +31,50 @@ function longRun(): { text: string; nullsAt: Set<number> } {
       nullsAt.add(run.lines.length);
     }
   }
-  return { text: run.text, nullsAt };
+  return { bytes: Buffer.from(run.text), nullsAt };
 }
 
 interface Growth {
   nulls: number;
   viewMs: number;
+  /** Of the JSON, and of what crosses to a browser. */
   characters: number;
+  bytes: number;
   /** After a collection; null where none was made. */
   heapMb: number | null;
 }
 
 function grow(): Growth[] {
-  const { text, nullsAt } = longRun();
-  const { records } = recordsOf(text);
-  const fold = newFold(records);
+  const { bytes, nullsAt } = longRun();
+  const fold = newFold([...recordsIn(bytes)].filter(isEvent));
   const driven = handDrivenSession('run');
   const feed = new SessionFeed(
     { ...driven.session, view: () => fold.view() },
     { watching: () => false, news: () => {} },
   );
-  const growth = records.flatMap((record, index): Growth[] => {
+  const growth: Growth[] = [];
+  // The first line of a recording is no record.
+  let lines = 1;
+  for (const record of recordsIn(bytes)) {
     fold.addRecord(record);
-    // The first line of the text is no record.
-    if (!nullsAt.has(index + 2)) return [];
+    lines += 1;
+    if (!nullsAt.has(lines)) continue;
     const revision = feed.revision;
     const began = process.cpuUsage();
     const { nulls } = fold.view();
     const { user, system } = process.cpuUsage(began);
     driven.change({});
-    const characters = feed.viewSince(revision).length;
+    const change = feed.viewSince(revision);
+    const [characters, sent] = [change.length, deflateRawSync(change).length];
     const heapMb = SHOWN_AT.includes(nulls.length) ? heldMb() : null;
-    return [{ nulls: nulls.length, viewMs: (user + system) / 1000, characters, heapMb }];
-  });
+    growth.push({ nulls: nulls.length, viewMs: (user + system) / 1000, characters, bytes: sent, heapMb });
+  }
   feed.close();
   return growth;
 }
+
+const isEvent = (record: RecordLine | 'unreadable'): boolean =>
+  record !== 'unreadable' && record.mark === '!';
 
 function heldMb(): number {
   collectGarbage();
@@ -75,8 +86,9 @@ export function growthOfRun(): string[] {
   return SHOWN_AT.map((at) => {
     const about = growth.filter(({ nulls }) => Math.abs(nulls - at) <= 8);
     const viewMs = median(about.map((one) => one.viewMs)).toFixed(0);
-    const characters = about.map((one) => one.characters);
+    const characters = median(about.map((one) => one.characters));
+    const bytes = about.map((one) => one.bytes);
     const heldMb = growth.find(({ nulls }) => nulls === at)?.heapMb?.toFixed(0);
-    return `${at} nulls in ${SETS} sets: one more takes ${viewMs} ms of CPU and ${median(characters)} characters a page, ${Math.max(...characters)} at most; ${heldMb} MB held, the recording's text included`;
+    return `${at} nulls in ${SETS} sets: one more takes ${viewMs} ms of CPU and ${median(bytes)} bytes a page, ${Math.max(...bytes)} at most (${characters} characters before deflating); ${heldMb} MB of heap held`;
   });
 }

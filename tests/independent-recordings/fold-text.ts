@@ -10,11 +10,14 @@ import { runMaker } from '../../bridge/session/make-run.ts';
 
 const make: MakeRun = await runMaker();
 
+/** The records of a recording's bytes one after the other. */
+export const recordsIn = (bytes: Buffer, progress = { bytes: 0, torn: false }) =>
+  splitRecords((buffer, position) => bytes.copy(buffer, 0, position), progress);
+
 /** Every record of a recording's bytes, and whether its last line is torn. */
 export function recordsOf(text: string): { records: (RecordLine | 'unreadable')[]; torn: boolean } {
-  const bytes = Buffer.from(text, 'utf8');
   const progress = { bytes: 0, torn: false };
-  const records = [...splitRecords((buffer, position) => bytes.copy(buffer, 0, position), progress)];
+  const records = [...recordsIn(Buffer.from(text, 'utf8'), progress)];
   return { records, torn: progress.torn };
 }
 

@@ -84,6 +84,17 @@ describe('a page that watches a run', () => {
     page.close();
   });
 
+  it('is told one number that moved far without those beside it that moved a little', () => {
+    const page = pageOf(nullsOf(600, 0));
+    const far = nullsOf(600, LITTLE_CM).map((one) => ({ ...one, sensitivityUaPerMm: 9.5 }));
+    page.driven.change({ nulls: far });
+    vi.advanceTimersByTime(1000);
+    page.take();
+    const [first] = page.held()?.nulls ?? [];
+    expect(first).toEqual({ ...nullsOf(600, 0)[0], sensitivityUaPerMm: 9.5 });
+    page.close();
+  });
+
   it('is told a rejection at once, however many nulls moved a little with it', () => {
     const page = pageOf(nullsOf(600, 0));
     const moved = nullsOf(600, LITTLE_CM);

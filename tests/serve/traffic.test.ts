@@ -63,6 +63,14 @@ async function bytesOfOneLength(sets: number): Promise<number> {
 }
 
 describe('one more length', () => {
+  it('would cross deflated were it long', async () => {
+    const outcome = await serve({ sessions: sessionRegistry(), pageFolder: '.', port: 0, listen: null });
+    if (!outcome.ok) throw new Error(outcome.text);
+    onTestFinished(() => outcome.server.close());
+    const page = await pageClient(outcome.server.port);
+    expect(page.socket.extensions).toMatch(/^permessage-deflate/);
+  });
+
   it.each([4, 64])('costs a page of a run with %i sets at most 4 kB', async (sets) => {
     expect(await bytesOfOneLength(sets)).toBeLessThan(MOST_BYTES);
   });
