@@ -203,6 +203,7 @@ function addReport(tenwire: Command): void {
     .option('--json', 'one JSON object on standard output, for scripts', false)
     .option('--csv', 'a table of all the recordings given, with what the class found', false)
     .option('--stated <value,U>', 'what it should be, with U at 95 %, such as 1.1532,0.0004', statedValue)
+    .option('--verify <report>', 'whether a report (JSON, or a page) was made from the recording and holds')
     .option('--observations', 'sets and nulls as CSV files with metadata', false)
     .option('--out <file>', 'where it goes, "-" for standard output (default: the page beside its recording)')
     .addHelpText(
@@ -216,7 +217,12 @@ function addReport(tenwire: Command): void {
       const { report } = await import('./commands/report.ts');
       exitCode = await report(
         files,
-        { ...options, out: options.out ?? null, stated: options.stated ?? null },
+        {
+          ...options,
+          out: options.out ?? null,
+          stated: options.stated ?? null,
+          verify: options.verify ?? null,
+        },
         terminal,
       );
     });

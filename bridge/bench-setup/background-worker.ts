@@ -42,7 +42,7 @@ async function record(path: string, as: ExportKind, makeRun: MakeRun): Promise<D
   const reading = await readRun(path, makeRun);
   if (!reading.ok) return { ok: false, ...message('as-it-came', { words: reading.text }) };
   const { run } = reading;
-  const value = as === 'page' ? recordPage(run) : `${JSON.stringify(reportJson(run.view), null, 2)}\n`;
+  const value = as === 'page' ? recordPage(run) : `${JSON.stringify(reportJson(run), null, 2)}\n`;
   return { ok: true, value };
 }
 

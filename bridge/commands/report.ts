@@ -20,6 +20,8 @@ export interface ReportOptions {
   /** What the class should have found, with its U at 95 %; needs `csv`. */
   stated: StatedValue | null;
   out: string | null;
+  /** A report to be held against the recording. */
+  verify: string | null;
 }
 
 /** What recordings say: a page for printing, unless something else is asked for. */
@@ -28,6 +30,10 @@ export async function report(files: string[], options: ReportOptions, terminal: 
   if (wrong !== null) {
     terminal.note(wrong);
     return 2;
+  }
+  if (options.verify !== null) {
+    const { verifyReport } = await import('./verify-report.ts');
+    return verifyReport(options.verify, files[0], terminal);
   }
   const runs: ClassRun[] = [];
   let failed = false;
@@ -55,7 +61,12 @@ export async function report(files: string[], options: ReportOptions, terminal: 
 }
 
 /** What can't be meant; null where all is well. */
-function wrongUse(files: string[], { json, csv, observations, stated, out }: ReportOptions): string | null {
+function wrongUse(
+  files: string[],
+  { json, csv, observations, stated, out, verify }: ReportOptions,
+): string | null {
+  if (verify !== null && (json || csv || observations || out !== null || files.length > 1))
+    return '--verify takes a report and one recording, and nothing else';
   if ([json, csv, observations].filter(Boolean).length > 1)
     return 'one kind of report at a time: --json, --csv or --observations';
   if (json && files.length > 1) return '--json takes one recording; --csv makes a table of several';
@@ -82,7 +93,7 @@ async function writeOne(
   { json, observations, out }: ReportOptions,
   terminal: Terminal,
 ): Promise<string | null> {
-  if (json) return write(`${JSON.stringify(reportJson(run.view), null, 2)}\n`, out, JSON_MARK, terminal);
+  if (json) return write(`${JSON.stringify(reportJson(run), null, 2)}\n`, out, JSON_MARK, terminal);
   if (observations)
     return writeObservations(run, (out ?? besideRecording(file, '')).replace(/\.csv$/, ''), terminal);
   return writePage(run, out ?? besideRecording(file, '.html'), terminal);

@@ -1,4 +1,5 @@
 import { Buffer } from 'node:buffer';
+import { createHash } from 'node:crypto';
 import { closeSync, fstatSync, openSync, readSync } from 'node:fs';
 import type { Message } from '../calc-core/message.ts';
 import { message } from '../messages/catalogue.ts';
@@ -12,12 +13,20 @@ export interface RecordingFault extends Message {
   code: 'not-found' | 'not-readable' | 'not-a-recording' | 'version-unknown';
 }
 
+/** The first bytes of a recording, told from all others by their SHA-256 (FIPS 180-4), in lower-case hexadecimal. */
+export interface Fingerprint {
+  bytes: number;
+  sha256: string;
+}
+
 export interface RecordingReader {
   /** Runs once through the file from its start; a line that breaks the grammar is 'unreadable'. */
   records: Iterable<RecordLine | 'unreadable'>;
   /** Complete once `records` is exhausted. */
   progress: ReadProgress;
   totalBytes: number;
+  /** Of what has been read. */
+  fingerprint(): Fingerprint;
   close(): void;
 }
 
@@ -26,13 +35,14 @@ type Opened = { ok: true; reader: RecordingReader } | { ok: false; fault: Record
 /**
  * Opens a recording for reading and checks its first line. The caller closes it.
  * @param name what faults call it
+ * @param upToBytes what stands beyond is left out
  */
-export function openRecording(path: string, name = path): Opened {
+export function openRecording(path: string, name = path, upToBytes = Number.POSITIVE_INFINITY): Opened {
   let file: number | null = null;
   try {
     file = openSync(path, 'r');
     const fault = headerFault(name, file);
-    if (fault === null) return { ok: true, reader: readerOf(file) };
+    if (fault === null) return { ok: true, reader: readerOf(file, upToBytes) };
     closeSync(file);
     return { ok: false, fault };
   } catch (error) {
@@ -41,19 +51,37 @@ export function openRecording(path: string, name = path): Opened {
   }
 }
 
-function readerOf(file: number): RecordingReader {
+function readerOf(file: number, upToBytes: number): RecordingReader {
   const progress: ReadProgress = { bytes: 0, torn: false };
-  const readAt: ReadAt = (buffer, position) => readSync(file, buffer, 0, buffer.length, position);
+  const hash = createHash('sha256');
+  const readAt: ReadAt = (buffer, position) => {
+    const got = readSync(file, buffer, 0, Math.min(buffer.length, upToBytes - position), position);
+    hash.update(buffer.subarray(0, got));
+    return got;
+  };
   let closed = false;
   return {
     records: splitRecords(readAt, progress),
     progress,
-    totalBytes: fstatSync(file).size,
+    totalBytes: Math.min(upToBytes, fstatSync(file).size),
+    fingerprint: () => ({ bytes: progress.bytes, sha256: hash.copy().digest('hex') }),
     close: () => {
       if (!closed) closeSync(file);
       closed = true;
     },
   };
+}
+
+/** The records from a byte on; a line that is cut there is 'unreadable'. May throw what the file system says. */
+export function* recordsFrom(path: string, fromByte: number): Generator<RecordLine | 'unreadable', void> {
+  const file = openSync(path, 'r');
+  try {
+    const readAt: ReadAt = (buffer, position) =>
+      readSync(file, buffer, 0, buffer.length, fromByte + position);
+    yield* splitRecords(readAt, { bytes: 0, torn: false });
+  } finally {
+    closeSync(file);
+  }
 }
 
 /** Null where the file begins as a recording of the version that this program reads. */

@@ -2,7 +2,7 @@ import type { Formulas } from '../calc-core/formulas.ts';
 import type { Run } from '../run/run.ts';
 import type { RunView } from '../run/view.ts';
 import type { MakeRun } from '../session/make-run.ts';
-import type { Progress } from '../session/run-from-recording.ts';
+import type { Fingerprint, Progress } from '../session/run-from-recording.ts';
 import { runFromRecording } from '../session/run-from-recording.ts';
 
 /** A converter's span in counts; null for a channel that the board does not have. */
@@ -14,6 +14,8 @@ export interface ReportedRun {
   view: RunView;
   spans: Readonly<Record<'gal' | 'pos' | 'drv', Span>>;
   formulas: Formulas;
+  /** Which bytes of the recording it was made from. */
+  recording: Fingerprint;
 }
 
 export type RunReading = { ok: true; run: ReportedRun } | { ok: false; text: string };
@@ -21,11 +23,20 @@ export type RunReading = { ok: true; run: ReportedRun } | { ok: false; text: str
 /** The same for every report, so that a recording gives the same report for ever. */
 const CHECK_SEED = 101;
 
-export async function readRun(path: string, makeRun: MakeRun, progress?: Progress): Promise<RunReading> {
-  const read = await runFromRecording(path, makeRun, progress);
-  return read.ok ? { ok: true, run: reportedRun(read.run) } : { ok: false, text: read.fault.text };
+/** @param upToBytes what stands beyond in the recording is left out */
+export async function readRun(
+  path: string,
+  makeRun: MakeRun,
+  progress?: Progress,
+  upToBytes?: number,
+): Promise<RunReading> {
+  const read = await runFromRecording(path, makeRun, progress, upToBytes);
+  return read.ok
+    ? { ok: true, run: reportedRun(read.run, read.fingerprint) }
+    : { ok: false, text: read.fault.text };
 }
 
-export function reportedRun(run: Run): ReportedRun {
-  return { view: run.checkedView(CHECK_SEED), spans: run.state.board.spans, formulas: run.formulas };
+export function reportedRun(run: Run, recording: Fingerprint): ReportedRun {
+  const view = run.checkedView(CHECK_SEED);
+  return { view, spans: run.state.board.spans, formulas: run.formulas, recording };
 }

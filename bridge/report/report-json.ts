@@ -8,6 +8,8 @@ import type {
 } from '../calc-core/outcome.ts';
 import type { Procedure } from '../run/procedure.ts';
 import type { Finding, NullView, ReferenceCellView, RunView, RunWork, WireLineView } from '../run/view.ts';
+import type { Fingerprint } from '../session/run-from-recording.ts';
+import type { ReportedRun } from './read-run.ts';
 
 /**
  * What a report says to a script, format `tenwire-report/1`; `docs/report.schema.json` states it as a schema. Numbers
@@ -28,6 +30,8 @@ type JsonRow = Omit<BudgetRow, 'meaning'> & { meaning: string };
 export interface ReportJson {
   format: 'tenwire-report/1';
   program: { name: string; version: string };
+  /** The bytes of the recording that it was worked out from. */
+  recording: Fingerprint;
   procedure: Procedure;
   about: RunView['about'];
   bench: RunView['bench'];
@@ -54,14 +58,15 @@ export interface ReportJson {
   findings: JsonFinding[];
 }
 
-/** A run as one JSON object; a live view has no `check`. */
-export function reportJson(view: RunView): ReportJson {
+/** A run as one JSON object. */
+export function reportJson({ view, recording }: Pick<ReportedRun, 'view' | 'recording'>): ReportJson {
   const { board, work } = view;
   const { outcome } = work;
   const result = outcome?.result ?? null;
   return {
     format: 'tenwire-report/1',
     program: { name: manifest.name, version: manifest.version },
+    recording,
     procedure: work.procedure,
     about: view.about,
     bench: view.bench,

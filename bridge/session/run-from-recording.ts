@@ -1,9 +1,11 @@
-import type { RecordingFault, RecordingReader } from '../recording/read.ts';
+import type { Fingerprint, RecordingFault, RecordingReader } from '../recording/read.ts';
 import { openRecording } from '../recording/read.ts';
 import type { RecordLine } from '../recording/record.ts';
 import type { Run } from '../run/run.ts';
 import { inSlices } from './in-slices.ts';
 import type { MakeRun } from './make-run.ts';
+
+export type { Fingerprint, RecordLine };
 
 /** Told how much of the work is done, from 0 to 1. */
 export type Progress = (share: number) => void;
@@ -12,13 +14,14 @@ type Result<Value> = ({ ok: true } & Value) | { ok: false; fault: RecordingFault
 
 const TELL_EVERY = 4096;
 
-/** Runs through a whole recording, a slice at a time. */
+/** Runs through a recording, or its first bytes, a slice at a time. */
 async function readThrough(
   path: string,
   take: (record: RecordLine | 'unreadable') => void,
   progress: Progress,
-): Promise<Result<{ torn: boolean }>> {
-  const opened = openRecording(path);
+  upToBytes?: number,
+): Promise<Result<{ torn: boolean; fingerprint: Fingerprint }>> {
+  const opened = openRecording(path, path, upToBytes);
   if (!opened.ok) return opened;
   const { reader } = opened;
   let count = 0;
@@ -28,7 +31,7 @@ async function readThrough(
     if (count % TELL_EVERY === 0) progress(shareOf(reader));
   });
   reader.close();
-  return { ok: true, torn: reader.progress.torn };
+  return { ok: true, torn: reader.progress.torn, fingerprint: reader.fingerprint() };
 }
 
 const shareOf = (reader: RecordingReader): number =>
@@ -40,10 +43,16 @@ export interface Survey {
   events: RecordLine[];
   /** Host ms of the last record; 0 where there is none. */
   lastMs: number;
+  /** Of what was there to be read. */
+  fingerprint: Fingerprint;
 }
 
-export async function surveyRecording(path: string, progress: Progress = () => {}): Promise<Result<Survey>> {
-  const survey: Survey = { events: [], lastMs: 0 };
+export async function surveyRecording(
+  path: string,
+  progress: Progress = () => {},
+  upToBytes?: number,
+): Promise<Result<Survey>> {
+  const survey: Omit<Survey, 'fingerprint'> = { events: [], lastMs: 0 };
   const read = await readThrough(
     path,
     (record) => {
@@ -52,8 +61,9 @@ export async function surveyRecording(path: string, progress: Progress = () => {
       if (record.mark === '!') survey.events.push(record);
     },
     progress,
+    upToBytes,
   );
-  return read.ok ? { ok: true, ...survey } : read;
+  return read.ok ? { ok: true, ...survey, fingerprint: read.fingerprint } : read;
 }
 
 export interface RunSoFar extends Survey {
@@ -67,26 +77,30 @@ export async function runSoFar(
   path: string,
   makeRun: MakeRun,
   progress: Progress = () => {},
+  upToBytes?: number,
 ): Promise<Result<RunSoFar>> {
-  const survey = await surveyRecording(path, (share) => progress(0.2 * share));
+  const survey = await surveyRecording(path, (share) => progress(0.2 * share), upToBytes);
   if (!survey.ok) return survey;
   const run = makeRun(survey.events);
   const read = await readThrough(
     path,
     (record) => run.addRecord(record),
     (share) => progress(0.2 + 0.8 * share),
+    // A run that goes on may have written more meanwhile, events of which the first pass knows nothing among it.
+    survey.fingerprint.bytes,
   );
   return read.ok ? { ...survey, run, torn: read.torn } : read;
 }
 
-/** The whole run of a recording: what a report is made of. */
+/** The whole run of a recording, or of its first bytes: what a report is made of. */
 export async function runFromRecording(
   path: string,
   makeRun: MakeRun,
   progress: Progress = () => {},
-): Promise<Result<{ run: Run }>> {
-  const read = await runSoFar(path, makeRun, progress);
+  upToBytes?: number,
+): Promise<Result<{ run: Run; fingerprint: Fingerprint }>> {
+  const read = await runSoFar(path, makeRun, progress, upToBytes);
   if (!read.ok) return read;
   read.run.end(read.torn);
-  return { ok: true, run: read.run };
+  return { ok: true, run: read.run, fingerprint: read.fingerprint };
 }

@@ -1,4 +1,6 @@
 import { Buffer } from 'node:buffer';
+import { createHash } from 'node:crypto';
+import type { Fingerprint } from '../../bridge/recording/read.ts';
 import type { RecordLine } from '../../bridge/recording/record.ts';
 import { splitRecords } from '../../bridge/recording/split.ts';
 import type { Run } from '../../bridge/run/run.ts';
@@ -33,6 +35,11 @@ export function foldText(text: string): Run {
   if (torn) fold.end(true);
   return fold;
 }
+
+export const fingerprintOf = (text: string): Fingerprint => ({
+  bytes: Buffer.byteLength(text),
+  sha256: createHash('sha256').update(text).digest('hex'),
+});
 
 export const viewOf = (text: string): RunView => foldText(text).view();
 

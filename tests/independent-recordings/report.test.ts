@@ -31,7 +31,7 @@ describe('report --json of a recording from outside', () => {
     writeFileSync(path('outside.rec'), run.text);
     const read = await readRun(path('outside.rec'), make);
     if (!read.ok) throw new Error(read.text);
-    const report = JSON.parse(JSON.stringify(reportJson(read.run.view)));
+    const report = JSON.parse(JSON.stringify(reportJson(read.run)));
     expect(report).toMatchObject({
       format: 'tenwire-report/1',
       procedure: 'emf-comparison',

@@ -17,7 +17,14 @@ const RECORDING = [
   .map((event, index) => `${index} ! ${JSON.stringify(event)}\n`)
   .join('');
 
-const PAGE: ReportOptions = { json: false, csv: false, observations: false, stated: null, out: null };
+const PAGE: ReportOptions = {
+  json: false,
+  csv: false,
+  observations: false,
+  stated: null,
+  out: null,
+  verify: null,
+};
 
 describe('tenwire report', () => {
   let folder: string;

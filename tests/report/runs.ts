@@ -1,8 +1,10 @@
 import { fileURLToPath } from 'node:url';
 import type { RecordLine } from '../../bridge/recording/record.ts';
+import { formatRecord, RECORDING_HEADER } from '../../bridge/recording/record.ts';
 import type { ReportedRun } from '../../bridge/report/read-run.ts';
 import { readRun, reportedRun } from '../../bridge/report/read-run.ts';
 import { runMaker } from '../../bridge/session/make-run.ts';
+import { fingerprintOf } from '../independent-recordings/fold-text.ts';
 
 /** Runs for the tests of the report: fixtures, simulated ones, and any list of records. */
 
@@ -20,7 +22,7 @@ export async function fixtureRun(name: string): Promise<ReportedRun> {
 export function runOf(records: readonly RecordLine[]): ReportedRun {
   const fold = makeRun(records.filter((record) => record.mark === '!'));
   for (const record of records) fold.addRecord(record);
-  return reportedRun(fold);
+  return reportedRun(fold, fingerprintOf([RECORDING_HEADER, ...records.map(formatRecord)].join('\n')));
 }
 
 /** A run that consists of words alone: nothing was sampled. */

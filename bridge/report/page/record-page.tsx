@@ -23,12 +23,15 @@ import { STYLE } from './style.ts';
 /** Stands in every page of ours, so that none but such a page is ever written over. */
 export const PAGE_MARK = '<meta name="generator" content="tenwire report">';
 
+/** Finds bytes and SHA-256 of the recording in a page. */
+export const PAGE_FINGERPRINT = /<meta name="recording" content="(\d+) bytes, SHA-256 ([0-9a-f]{64})">/;
+
 /**
  * The record of a run as one self-contained HTML page, for print (A4 or Letter) and screen: no script, no picture or
  * style from elsewhere. A function of the recording alone.
  */
 export function recordPage(run: ReportedRun): string {
-  const { view } = run;
+  const { view, recording } = run;
   const title = [titleOf(view), view.bench?.name, aboutRun(view).startedUtc.slice(0, 10)]
     .filter(Boolean)
     .join(', ');
@@ -39,6 +42,7 @@ export function recordPage(run: ReportedRun): string {
 <head>
 <meta charset="utf-8">
 ${PAGE_MARK}
+<meta name="recording" content="${recording.bytes} bytes, SHA-256 ${recording.sha256}">
 <meta name="viewport" content="width=device-width, initial-scale=1">
 ${head}
 <style>${STYLE}</style>
@@ -86,7 +90,8 @@ function Page({ run }: { run: ReportedRun }) {
       <footer>
         <p class="small">
           Worked out by tenwire {manifest.version}
-          {result === null ? '' : `, measurement model ${result.model}`}.
+          {result === null ? '' : `, measurement model ${result.model}`}, from {run.recording.bytes} bytes of
+          the recording, whose SHA-256 is <code>{run.recording.sha256}</code>.
         </p>
         <p>Done by: {aboutRun(view).by}</p>
         <p>Date and signature:</p>

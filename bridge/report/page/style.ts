@@ -13,6 +13,7 @@ ul { margin: 1.5mm 0; padding-left: 5mm; }
 li { break-inside: avoid; }
 .small, caption, figcaption { font-size: 9pt; color: var(--soft); }
 .keep { white-space: nowrap; }
+code { overflow-wrap: anywhere; }
 sub, sup { font-size: 72%; line-height: 0; }
 header dl { display: grid; grid-template-columns: repeat(3, 1fr); gap: 1.5mm 6mm; margin: 0; }
 header dt { font-size: 8.5pt; color: var(--soft); }

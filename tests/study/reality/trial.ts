@@ -3,7 +3,7 @@ import type { Formulas } from '../../../bridge/calc-core/formulas.ts';
 import { internalResistance } from '../../../bridge/calc-core/internal-resistance.ts';
 import { reportedRun } from '../../../bridge/report/read-run.ts';
 import { reportJson } from '../../../bridge/report/report-json.ts';
-import { foldText } from '../../independent-recordings/fold-text.ts';
+import { fingerprintOf, foldText } from '../../independent-recordings/fold-text.ts';
 import { type Alarm, alarmOf, isThere, namesCause } from './alarms.ts';
 import { meanOver } from './cells.ts';
 import type { Experiment, Reality } from './experiment.ts';
@@ -68,7 +68,7 @@ export function loadedTrial(experiment: LoadExperiment, formulas: Formulas): Tri
 
 /** The way that `report --json` goes, from a recording's text. */
 export function sampledTrial({ text, emf, realityOver }: SampledExperiment): Trial {
-  const { result, byTheBook, findings, nulls } = reportJson(reportedRun(foldText(text)).view);
+  const { result, byTheBook, findings, nulls } = reportJson(reportedRun(foldText(text), fingerprintOf(text)));
   const times = nulls.filter(({ used }) => used).map(({ atS }) => atS);
   const [fromS, toS] = [Math.min(...times), Math.max(...times)];
   const truth = meanOver(emf[1], fromS, toS) / meanOver(emf[2], fromS, toS);
