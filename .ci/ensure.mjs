@@ -194,10 +194,19 @@ const debian = {
   '/usr/lib/avr/include/avr/io.h': 'avr-libc',
   '/usr/lib/wine/wine64': 'wine64',
   python3: 'python3',
+  '/usr/lib/python3/dist-packages/pandas': 'python3-pandas',
   script: 'bsdutils',
 };
 const NEEDED = {
-  '--test': ['chromium', 'ngspice', 'socat', 'avr-gcc', 'make', '/usr/lib/avr/include/avr/io.h'],
+  '--test': [
+    'chromium',
+    'ngspice',
+    'socat',
+    'avr-gcc',
+    'make',
+    '/usr/lib/avr/include/avr/io.h',
+    '/usr/lib/python3/dist-packages/pandas',
+  ],
   '--chromium': ['chromium'],
   '--windows': ['/usr/lib/wine/wine64', 'chromium', 'socat', 'python3', 'script'],
 };

@@ -205,6 +205,7 @@ function addReport(tenwire: Command): void {
     .option('--stated <value,U>', 'what it should be, with U at 95 %, such as 1.1532,0.0004', statedValue)
     .option('--verify <report>', 'whether a report (JSON, or a page) was made from the recording and holds')
     .option('--observations', 'sets and nulls as CSV files with metadata', false)
+    .option('--samples', 'every sample in the units of the bench, as CSV with metadata', false)
     .option('--out <file>', 'where it goes, "-" for standard output (default: the page beside its recording)')
     .addHelpText(
       'after',

@@ -10,7 +10,7 @@ import { holdsSomethingElse } from './written-over.ts';
 export const JSON_MARK = '"format": "tenwire-report/1"';
 /** The whole first line, which names the columns. */
 export const CSV_MARK = '\r\n';
-const METADATA_MARK = '"http://www.w3.org/ns/csvw"';
+export const METADATA_MARK = '"http://www.w3.org/ns/csvw"';
 
 /**
  * Writes a report to a file, or to standard output for none or `-`; a file that is no report of its kind is left alone.

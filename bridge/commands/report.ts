@@ -17,6 +17,8 @@ export interface ReportOptions {
   csv: boolean;
   /** Sets and nulls of each run as CSV with metadata. */
   observations: boolean;
+  /** Every sample of each run as CSV with metadata. */
+  samples: boolean;
   /** What the class should have found, with its U at 95 %; needs `csv`. */
   stated: StatedValue | null;
   out: string | null;
@@ -41,6 +43,18 @@ export async function report(files: string[], options: ReportOptions, terminal: 
     terminal.note(text);
     failed = true;
   };
+  if (options.samples) {
+    const { writeSamples } = await import('./write-samples.ts');
+    for (const file of files) {
+      const obstacle = await writeSamples(
+        file,
+        options.out ?? besideRecording(file, '-samples.csv'),
+        terminal,
+      );
+      if (obstacle !== null) fail(obstacle);
+    }
+    return failed ? 1 : 0;
+  }
   for await (const reading of readAll(files, terminal)) {
     if (!reading.ok) fail(reading.text);
     else if (options.csv) runs.push({ file: basename(reading.file), view: reading.run.view });
@@ -63,17 +77,18 @@ export async function report(files: string[], options: ReportOptions, terminal: 
 /** What can't be meant; null where all is well. */
 function wrongUse(
   files: string[],
-  { json, csv, observations, stated, out, verify }: ReportOptions,
+  { json, csv, observations, samples, stated, out, verify }: ReportOptions,
 ): string | null {
-  if (verify !== null && (json || csv || observations || out !== null || files.length > 1))
+  if (verify !== null && (json || csv || observations || samples || out !== null || files.length > 1))
     return '--verify takes a report and one recording, and nothing else';
-  if ([json, csv, observations].filter(Boolean).length > 1)
-    return 'one kind of report at a time: --json, --csv or --observations';
+  if ([json, csv, observations, samples].filter(Boolean).length > 1)
+    return 'one kind of report at a time: --json, --csv, --observations or --samples';
   if (json && files.length > 1) return '--json takes one recording; --csv makes a table of several';
   if (out !== null && !csv && files.length > 1)
     return '--out names one report; leave it out for several recordings';
   if (stated !== null && !csv) return '--stated goes with --csv';
-  if (observations && out === '-') return '--observations writes several files; they need a name';
+  if ((observations || samples) && out === '-')
+    return `--${samples ? 'samples' : 'observations'} writes several files; they need a name`;
   return null;
 }
 
@@ -81,7 +96,7 @@ async function* readAll(files: string[], terminal: Terminal) {
   const makeRun = await runMaker();
   for (const file of files) {
     const progress = (share: number) => terminal.progress(`reading ${file}: ${Math.round(100 * share)} %`);
-    const reading = await readRun(file, makeRun, progress);
+    const reading = await readRun(file, makeRun, { progress });
     terminal.progress('');
     yield { ...reading, file };
   }

@@ -20,7 +20,7 @@ export async function verifyReport(report: string, recording: string, terminal: 
     return 2;
   }
   const { bytes } = claim.recording;
-  const reading = await readRun(recording, await runMaker(), undefined, bytes);
+  const reading = await readRun(recording, await runMaker(), { upToBytes: bytes });
   if (!reading.ok) {
     terminal.note(reading.text);
     return 2;

@@ -1,35 +1,7 @@
 import type { ComparisonSetView, LoadSetView, NullView, RunView } from '../run/view.ts';
-import type { CsvValue } from './csv.ts';
-import { csvText } from './csv.ts';
+import { type Column, type CsvTable, field, tableOf } from './csv-table.ts';
 
 /** The observations as tables for other programs: one of the sets, one of every null, each with its CSVW metadata (W3C). */
-
-type Datatype = 'string' | 'integer' | 'number' | 'boolean';
-
-interface Column<Row> {
-  name: string;
-  datatype: Datatype;
-  unit: string | null;
-  description: string;
-  value(row: Row): CsvValue;
-}
-
-export interface CsvTable {
-  csv: string;
-  /** Fit for a file named like the table with `-metadata.json` after it, where the W3C's rules look for it. */
-  metadata(url: string): object;
-}
-
-/** The names of a row's fields that a cell can hold as they are. */
-type Plain<Row> = { [Name in keyof Row]: Row[Name] extends CsvValue ? Name : never }[keyof Row] & string;
-
-/** A column of the field that is named as it is. */
-const field = <Row>(
-  name: Plain<Row>,
-  datatype: Datatype,
-  unit: string | null,
-  description: string,
-): Column<Row> => ({ name, datatype, unit, description, value: (row) => row[name] as CsvValue });
 
 const NULL_COLUMNS: readonly Column<NullView>[] = [
   { ...field<NullView>('id', 'string', null, 'id of the null, in the order found'), name: 'null' },
@@ -103,33 +75,3 @@ export function setsTable({ work }: RunView): CsvTable {
     ? tableOf(title, COMPARISON_COLUMNS, work.sets, 'set')
     : tableOf(title, LOAD_COLUMNS, work.sets, ['set', 'loadOhm']);
 }
-
-function tableOf<Row>(
-  title: string,
-  columns: readonly Column<Row>[],
-  rows: readonly Row[],
-  primaryKey: string | string[],
-): CsvTable {
-  const names = columns.map((column) => column.name);
-  return {
-    csv: csvText(
-      names,
-      rows.map((row) => columns.map((column) => column.value(row))),
-    ),
-    metadata: (url) => ({
-      '@context': ['http://www.w3.org/ns/csvw', { '@language': 'en' }],
-      url,
-      'dc:title': title,
-      dialect: { header: true, encoding: 'utf-8', lineTerminators: ['\r\n'] },
-      tableSchema: { columns: columns.map(columnMetadata), primaryKey },
-    }),
-  };
-}
-
-const columnMetadata = ({ name, datatype, unit, description }: Column<never>): object => ({
-  name,
-  titles: name,
-  datatype,
-  'dc:description': description,
-  ...(unit === null ? {} : { 'schema:unitText': unit }),
-});

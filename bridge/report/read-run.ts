@@ -2,7 +2,7 @@ import type { Formulas } from '../calc-core/formulas.ts';
 import type { Run } from '../run/run.ts';
 import type { RunView } from '../run/view.ts';
 import type { MakeRun } from '../session/make-run.ts';
-import type { Fingerprint, Progress } from '../session/run-from-recording.ts';
+import type { Fingerprint, ReadOptions } from '../session/run-from-recording.ts';
 import { runFromRecording } from '../session/run-from-recording.ts';
 
 /** A converter's span in counts; null for a channel that the board does not have. */
@@ -23,14 +23,12 @@ export type RunReading = { ok: true; run: ReportedRun } | { ok: false; text: str
 /** The same for every report, so that a recording gives the same report for ever. */
 const CHECK_SEED = 101;
 
-/** @param upToBytes what stands beyond in the recording is left out */
 export async function readRun(
   path: string,
   makeRun: MakeRun,
-  progress?: Progress,
-  upToBytes?: number,
+  options: ReadOptions = {},
 ): Promise<RunReading> {
-  const read = await runFromRecording(path, makeRun, progress, upToBytes);
+  const read = await runFromRecording(path, makeRun, options);
   return read.ok
     ? { ok: true, run: reportedRun(read.run, read.fingerprint) }
     : { ok: false, text: read.fault.text };

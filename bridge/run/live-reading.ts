@@ -16,6 +16,9 @@ export function liveReading(bench: Bench, reading: Reading, zeroCounts: number):
     saturated: reading.galSaturated !== 0,
     driverMa: reading.driverMa,
     cell: reading.cell,
+    row,
     protect: reading.protect,
+    load: reading.load,
+    afterGap: reading.afterGap,
   };
 }

@@ -214,7 +214,11 @@ export interface NowView {
 /** A reading for plots. */
 export interface LiveReading extends NowView {
   cell: number | null;
+  row: number | null;
   protect: boolean;
+  load: boolean;
+  /** Samples before it are missing. */
+  afterGap: boolean;
 }
 
 export interface BoardView {

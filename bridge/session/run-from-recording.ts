@@ -2,6 +2,7 @@ import type { Fingerprint, RecordingFault, RecordingReader } from '../recording/
 import { openRecording } from '../recording/read.ts';
 import type { RecordLine } from '../recording/record.ts';
 import type { Run } from '../run/run.ts';
+import type { TellReading } from '../run/run-state-builder.ts';
 import { inSlices } from './in-slices.ts';
 import type { MakeRun } from './make-run.ts';
 
@@ -9,6 +10,13 @@ export type { Fingerprint, RecordLine };
 
 /** Told how much of the work is done, from 0 to 1. */
 export type Progress = (share: number) => void;
+
+export interface ReadOptions {
+  progress?: Progress;
+  /** What stands beyond is left out. */
+  upToBytes?: number;
+  tellReading?: TellReading;
+}
 
 type Result<Value> = ({ ok: true } & Value) | { ok: false; fault: RecordingFault };
 
@@ -18,7 +26,7 @@ const TELL_EVERY = 4096;
 async function readThrough(
   path: string,
   take: (record: RecordLine | 'unreadable') => void,
-  progress: Progress,
+  progress: Progress = () => {},
   upToBytes?: number,
 ): Promise<Result<{ torn: boolean; fingerprint: Fingerprint }>> {
   const opened = openRecording(path, path, upToBytes);
@@ -49,7 +57,7 @@ export interface Survey {
 
 export async function surveyRecording(
   path: string,
-  progress: Progress = () => {},
+  progress?: Progress,
   upToBytes?: number,
 ): Promise<Result<Survey>> {
   const survey: Omit<Survey, 'fingerprint'> = { events: [], lastMs: 0 };
@@ -76,15 +84,14 @@ export interface RunSoFar extends Survey {
 export async function runSoFar(
   path: string,
   makeRun: MakeRun,
-  progress: Progress = () => {},
-  upToBytes?: number,
+  { progress = () => {}, upToBytes, tellReading }: ReadOptions = {},
 ): Promise<Result<RunSoFar>> {
   const survey = await surveyRecording(path, (share) => progress(0.2 * share), upToBytes);
   if (!survey.ok) return survey;
   const run = makeRun(survey.events);
   const read = await readThrough(
     path,
-    (record) => run.addRecord(record),
+    (record) => run.addRecord(record, tellReading),
     (share) => progress(0.2 + 0.8 * share),
     // A run that goes on may have written more meanwhile, events of which the first pass knows nothing among it.
     survey.fingerprint.bytes,
@@ -96,10 +103,9 @@ export async function runSoFar(
 export async function runFromRecording(
   path: string,
   makeRun: MakeRun,
-  progress: Progress = () => {},
-  upToBytes?: number,
+  options: ReadOptions = {},
 ): Promise<Result<{ run: Run; fingerprint: Fingerprint }>> {
-  const read = await runSoFar(path, makeRun, progress, upToBytes);
+  const read = await runSoFar(path, makeRun, options);
   if (!read.ok) return read;
   read.run.end(read.torn);
   return { ok: true, run: read.run, fingerprint: read.fingerprint };

@@ -17,8 +17,10 @@ export async function longReplay(): Promise<string[]> {
     const makeRun = await runMaker();
     let heap = 0;
     const began = performance.now();
-    const folded = await runFromRecording(path, makeRun, () => {
-      heap = Math.max(heap, process.memoryUsage().heapUsed);
+    const folded = await runFromRecording(path, makeRun, {
+      progress: () => {
+        heap = Math.max(heap, process.memoryUsage().heapUsed);
+      },
     });
     const foldedMs = performance.now() - began;
     if (!folded.ok) throw new Error(folded.fault.text);

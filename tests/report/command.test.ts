@@ -21,6 +21,7 @@ const PAGE: ReportOptions = {
   json: false,
   csv: false,
   observations: false,
+  samples: false,
   stated: null,
   out: null,
   verify: null,

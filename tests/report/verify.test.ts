@@ -137,7 +137,7 @@ describe('a report held against its recording', () => {
   it('of a run that goes on is made from what was there when it was asked for', async () => {
     const before = readFileSync(recording);
     const events = () => appendFileSync(recording, '900000 ! {"kind":"set","set":9}\n');
-    const reading = await readRun(recording, makeRun, events);
+    const reading = await readRun(recording, makeRun, { progress: events });
     expect(readFileSync(recording).length).toBeGreaterThan(before.length);
     if (!reading.ok) throw new Error(reading.text);
     expect(await verify(JSON.stringify(reportJson(reading.run)))).toMatchObject({ agrees: true });

@@ -24,7 +24,10 @@ function bench() {
       saturated: false,
       driverMa: 110,
       cell: 1,
+      row: null,
       protect: false,
+      load: false,
+      afterGap: false,
       ...given,
     });
     if (crossing !== null) found.push(crossing);

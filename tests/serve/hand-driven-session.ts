@@ -82,5 +82,8 @@ const sampleReading: LiveReading = {
   saturated: false,
   driverMa: 100,
   cell: 1,
+  row: 8,
   protect: false,
+  load: false,
+  afterGap: false,
 };

@@ -32,7 +32,10 @@ describe('the ring of readings', () => {
     saturated: false,
     driverMa: null,
     cell: 2,
+    row: null,
     protect: true,
+    load: false,
+    afterGap: false,
   });
 
   it('forgets the oldest and gives what is left from any place', () => {

@@ -71,6 +71,7 @@ svg { font: 11px "Noto Sans", "Liberation Sans", Arial, sans-serif; fill: var(--
 .blank { fill: #fff; }
 footer { margin-top: 6mm; break-inside: avoid; display: grid; grid-template-columns: repeat(3, 1fr); gap: 6mm; font-size: 9pt; }
 footer p { border-bottom: 0.6pt solid var(--ink); padding-bottom: 9mm; margin: 0; }
+footer .small { grid-column: 1 / -1; border: 0; padding: 0; }
 @media screen and (max-width: 700px) {
   main { padding: 4mm; }
   header dl { grid-template-columns: 1fr; }
