@@ -1,4 +1,6 @@
 import type { Message, Refused } from '../calc-core/message.ts';
+import type { Outcome } from '../calc-core/outcome.ts';
+import type { Procedure } from '../run/procedure.ts';
 import type { LiveReading, RunView } from '../run/view.ts';
 import type { PlaybackCommand, PlaybackView } from '../session/session.ts';
 import type { Change } from '../session/view-patch.ts';
@@ -18,15 +20,37 @@ export interface ReplayJob {
 /** A job that ends by itself, with one answer. */
 export type OneAnswerJob =
   | { kind: 'whole'; path: string }
+  | { kind: 'summary'; path: string }
   | { kind: 'export'; path: string; as: ExportKind }
+  | { kind: 'class'; paths: string[]; as: ClassKind }
   | { kind: 'plan'; asked: Asked<'plan'> };
 
 export type Job = OneAnswerJob | ReplayJob;
 
 export type Done<Value> = { ok: true; value: Value } | Refused;
 
+/** What a class found: the table with all records as one print, or as CSV. */
+export type ClassKind = 'print' | 'csv';
+
 /** Of a recording as a whole, for the comparison of two. */
-export type WholeView = Pick<RunView, 'about' | 'bench' | 'durationS' | 'work' | 'findings' | 'stream'>;
+export interface WholeView
+  extends Pick<RunView, 'about' | 'bench' | 'durationS' | 'work' | 'findings' | 'stream'> {
+  /** What the result is of, such as `E1/E2, Leclanché over Daniell`; null without a result. */
+  measurand: string | null;
+}
+
+/** What a list of recordings says of one. */
+export interface RecordingSummary {
+  by: string;
+  startedUtc: string;
+  bench: string;
+  procedure: Procedure;
+  measurand: string | null;
+  result: Pick<Outcome, 'value' | 'U' | 'unit'> | null;
+  /** How many findings of each kind call for a look. */
+  stops: number;
+  warnings: number;
+}
 
 /** What a replay shows beside its readings. */
 export interface ReplayState {

@@ -1,15 +1,21 @@
+import { basename } from 'node:path';
 import { isMainThread, parentPort, workerData } from 'node:worker_threads';
 import { describeFaults, readBench } from '../bench/bench-file.ts';
 import { loadFormulas } from '../calc-core/formulas.ts';
 import type { Plan } from '../calc-core/plan.ts';
 import { message } from '../messages/catalogue.ts';
+import { aboutRun } from '../report/about.ts';
+import { classGroups, measurandOf } from '../report/class-groups.ts';
+import { classCsv } from '../report/class-table.ts';
 import { nullsTable, setsTable } from '../report/observations-csv.ts';
+import { classPage, type ReportedClassRun } from '../report/page/class-page.tsx';
 import { recordPage } from '../report/page/record-page.tsx';
 import { readRun } from '../report/read-run.ts';
 import { reportJson } from '../report/report-json.ts';
+import type { RunView } from '../run/view.ts';
 import { type MakeRun, runMaker } from '../session/make-run.ts';
 import { runFromRecording } from '../session/run-from-recording.ts';
-import type { Done, ExportKind, Job, WholeView } from './background-jobs.ts';
+import type { ClassKind, Done, ExportKind, Job, RecordingSummary, WholeView } from './background-jobs.ts';
 import { planBench } from './plan-bench.ts';
 import { playReplay } from './replay-worker.ts';
 import type { Asked } from './routes.ts';
@@ -20,6 +26,8 @@ if (!isMainThread && parentPort !== null) {
   const makeRun = await runMaker();
   if (job.kind === 'replay') await playReplay(job, makeRun, parentPort);
   else if (job.kind === 'plan') parentPort.postMessage(await plan(job.asked));
+  else if (job.kind === 'summary') parentPort.postMessage(await summary(job.path, makeRun));
+  else if (job.kind === 'class') parentPort.postMessage(await classReport(job.paths, job.as, makeRun));
   else if (job.kind === 'whole') parentPort.postMessage(await whole(job.path, makeRun));
   else parentPort.postMessage(await record(job.path, job.as, makeRun));
 }
@@ -27,8 +35,48 @@ if (!isMainThread && parentPort !== null) {
 async function whole(path: string, makeRun: MakeRun): Promise<Done<WholeView>> {
   const folded = await runFromRecording(path, makeRun);
   if (!folded.ok) return { ok: false, ...folded.fault };
-  const { about, bench, durationS, work, findings, stream } = folded.run.view();
-  return { ok: true, value: { about, bench, durationS, work, findings, stream } };
+  const view = folded.run.view();
+  const { about, bench, durationS, work, findings, stream } = view;
+  const measurand = measuredIn(view);
+  return { ok: true, value: { about, bench, durationS, work, findings, stream, measurand } };
+}
+
+function measuredIn(view: RunView): string | null {
+  const result = view.work.outcome?.result ?? null;
+  return result && measurandOf(view, result);
+}
+
+async function summary(path: string, makeRun: MakeRun): Promise<Done<RecordingSummary>> {
+  const folded = await runFromRecording(path, makeRun);
+  if (!folded.ok) return { ok: false, ...folded.fault };
+  const view = folded.run.view();
+  const { by, startedUtc } = aboutRun(view);
+  const result = view.work.outcome?.result ?? null;
+  const count = (severity: string) => view.findings.filter((finding) => finding.severity === severity).length;
+  return {
+    ok: true,
+    value: {
+      by,
+      startedUtc,
+      bench: view.bench?.name ?? '',
+      procedure: view.work.procedure,
+      measurand: measuredIn(view),
+      result: result && { value: result.value, U: result.U, unit: result.unit },
+      stops: count('stop'),
+      warnings: count('warn'),
+    },
+  };
+}
+
+/** What a class found: a table, or a page with the records of all runs. */
+async function classReport(paths: string[], as: ClassKind, makeRun: MakeRun): Promise<Done<string>> {
+  const runs: ReportedClassRun[] = [];
+  for (const path of paths) {
+    const reading = await readRun(path, makeRun);
+    if (!reading.ok) return { ok: false, ...message('as-it-came', { words: reading.text }) };
+    runs.push({ ...reading.run, file: basename(path) });
+  }
+  return { ok: true, value: as === 'csv' ? classCsv(runs, classGroups(runs)) : classPage(runs, true) };
 }
 
 /** The record of a run as the command line gives it: a page for printing, JSON, or tables. */

@@ -1,4 +1,4 @@
-import { basename, join } from 'node:path';
+import { basename, join, resolve } from 'node:path';
 import type { Readable } from 'node:stream';
 import pLimit from 'p-limit';
 import { fitCalibration, frontEndScale, galvanometerScale } from '../bench/calibrate.ts';
@@ -13,12 +13,13 @@ import { openSession, type SessionPlan } from '../session/open-session.ts';
 import type { RunSession } from '../session/run-session.ts';
 import { SET_UP, type SessionRegistry } from '../session/session-registry.ts';
 import type { Background } from './background.ts';
-import type { Done, ExportKind, OneAnswerJob, WholeView } from './background-jobs.ts';
+import type { Done, ExportKind, OneAnswerJob, RecordingSummary, WholeView } from './background-jobs.ts';
 import { BackgroundReplay } from './background-replay.ts';
 import { historyOf, listBenches, loadBench, saveBench } from './bench-store.ts';
 import { CountsWatches, type Port } from './counts-watches.ts';
 import { isRecordingName, keepDropped, listRecordings } from './recording-store.ts';
 import { type Asked, granted, type Routed } from './routes.ts';
+import { stateOf } from './state-of.ts';
 
 export interface BenchSetupOptions {
   sessions: SessionRegistry;
@@ -37,6 +38,7 @@ const REPLAY_SPEED = 10;
 /** Beside one run and its page, two processors do no more without holding up samples. */
 const JOBS_AT_ONCE = 2;
 const MOST_WAITING = 8;
+const MOST_SUMMARIES = 2000;
 /** Each has a thread of its own. */
 const MOST_REPLAYS = 8;
 
@@ -57,6 +59,8 @@ export class BenchSetup implements Routed {
   readonly #replays = new Map<string, BackgroundReplay>();
   readonly #jobs = pLimit(JOBS_AT_ONCE);
   readonly #ending = new AbortController();
+  /** By file, its length and when it was written: a list of recordings is looked at again and again. */
+  readonly #summaries = new Map<string, RecordingSummary>();
   #replaysBegun = 0;
 
   constructor(options: BenchSetupOptions) {
@@ -162,7 +166,31 @@ export class BenchSetup implements Routed {
   }
 
   recordings() {
-    return granted({ recordings: listRecordings(this.#options.recordingsFolder) });
+    const folder = this.#options.recordingsFolder;
+    return granted({ recordings: listRecordings(folder), folder: resolve(folder) });
+  }
+
+  async summary({ file }: Asked<'summary'>) {
+    const path = this.#pathOf(file);
+    if (path === null) return refused('no-recording-named');
+    const state = stateOf(path);
+    const key = `${file} ${state?.size} ${state?.mtimeMs}`;
+    const known = this.#summaries.get(key);
+    if (known !== undefined) return granted({ summary: known });
+    const done = await this.#inTurn<RecordingSummary>({ kind: 'summary', path });
+    if (!done.ok) return done;
+    this.#summaries.set(key, done.value);
+    const [oldest] = this.#summaries.keys();
+    if (this.#summaries.size > MOST_SUMMARIES) this.#summaries.delete(oldest);
+    return granted({ summary: done.value });
+  }
+
+  async class({ files, as }: Asked<'class'>) {
+    const paths = files.map((file) => this.#pathOf(file));
+    if (!paths.every((path) => path !== null)) return refused('no-recording-named');
+    const done = await this.#inTurn<string>({ kind: 'class', paths, as });
+    const [type, name] = as === 'csv' ? ['text/csv', 'class.csv'] : ['text/html', 'class.html'];
+    return done.ok ? granted({ text: done.value, type, name }) : done;
   }
 
   async replay({ file }: Asked<'replay'>) {

@@ -49,6 +49,13 @@ export const ROUTES = {
   /** Goes on in a recording, which knows the bench and all that was said. */
   resume: v.object({ port: text, baud, file: text }),
   recordings: v.object({}),
+  /** Whose a recording is, and what came of it. */
+  summary: v.object({ file: text }),
+  /** What the runs of some recordings found together: one print with their records, or a table. */
+  class: v.object({
+    files: v.pipe(v.array(text), v.minLength(1), v.maxLength(200)),
+    as: v.picklist(['print', 'csv']),
+  }),
   replay: v.object({ file: text }),
   /** The view at the end of a recording. */
   whole: v.object({ file: text }),

@@ -1,5 +1,6 @@
 import { writeFileSync } from 'node:fs';
 import { basename } from 'node:path';
+import type { ReportedClassRun } from '../report/page/class-page.tsx';
 import type { ReportedRun } from '../report/read-run.ts';
 import type { Terminal } from './terminal.ts';
 import { holdsSomethingElse } from './written-over.ts';
@@ -39,8 +40,24 @@ export const besideRecording = (recording: string, ending: string): string =>
 
 /** The page of a run. */
 export async function writePage(run: ReportedRun, path: string, terminal: Terminal): Promise<string | null> {
-  const { PAGE_MARK, recordPage } = await import('../report/page/record-page.tsx');
+  const [{ PAGE_MARK }, { recordPage }] = await Promise.all([
+    import('../report/page/sheet.tsx'),
+    import('../report/page/record-page.tsx'),
+  ]);
   return write(recordPage(run), path, PAGE_MARK, terminal);
+}
+
+/** What a class found, with the records of all its runs. */
+export async function writeClassPage(
+  runs: readonly ReportedClassRun[],
+  path: string,
+  terminal: Terminal,
+): Promise<string | null> {
+  const [{ PAGE_MARK }, { classPage }] = await Promise.all([
+    import('../report/page/sheet.tsx'),
+    import('../report/page/class-page.tsx'),
+  ]);
+  return write(classPage(runs, true), path, PAGE_MARK, terminal);
 }
 
 /** Both tables of observations, each with its CSVW metadata beside it. `stem` is their path without an ending. */

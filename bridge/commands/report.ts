@@ -1,13 +1,22 @@
 import { basename } from 'node:path';
-import { plusMinus, significant, uncertaintyText, unitSymbol } from '../calc-core/rounding.ts';
-import type { ClassGroup, ClassRun, StatedValue } from '../report/class-groups.ts';
+import type { ClassRun, StatedValue } from '../report/class-groups.ts';
 import { classGroups } from '../report/class-groups.ts';
-import { classCsv, remarksOf } from '../report/class-table.ts';
+import { classCsv } from '../report/class-table.ts';
+import { groupTexts } from '../report/group-texts.ts';
+import type { ReportedClassRun } from '../report/page/class-page.tsx';
 import type { ReportedRun } from '../report/read-run.ts';
 import { readRun } from '../report/read-run.ts';
 import { reportJson } from '../report/report-json.ts';
 import { runMaker } from '../session/make-run.ts';
-import { besideRecording, CSV_MARK, JSON_MARK, write, writeObservations, writePage } from './report-files.ts';
+import {
+  besideRecording,
+  CSV_MARK,
+  JSON_MARK,
+  write,
+  writeClassPage,
+  writeObservations,
+  writePage,
+} from './report-files.ts';
 import type { ExitCode, Terminal } from './terminal.ts';
 
 export interface ReportOptions {
@@ -19,6 +28,8 @@ export interface ReportOptions {
   observations: boolean;
   /** Every sample of each run as CSV with metadata. */
   samples: boolean;
+  /** One page for print: what the class found, then the records of all the runs given. */
+  print: boolean;
   /** What the class should have found, with its U at 95 %; needs `csv`. */
   stated: StatedValue | null;
   out: string | null;
@@ -38,6 +49,7 @@ export async function report(files: string[], options: ReportOptions, terminal: 
     return verifyReport(options.verify, files[0], terminal);
   }
   const runs: ClassRun[] = [];
+  const printed: ReportedClassRun[] = [];
   let failed = false;
   const fail = (text: string) => {
     terminal.note(text);
@@ -58,10 +70,15 @@ export async function report(files: string[], options: ReportOptions, terminal: 
   for await (const reading of readAll(files, terminal)) {
     if (!reading.ok) fail(reading.text);
     else if (options.csv) runs.push({ file: basename(reading.file), view: reading.run.view });
+    else if (options.print) printed.push({ ...reading.run, file: basename(reading.file) });
     else {
       const obstacle = await writeOne(reading.file, reading.run, options, terminal);
       if (obstacle !== null) fail(obstacle);
     }
+  }
+  if (printed.length > 0 && options.out !== null) {
+    const obstacle = await writeClassPage(printed, options.out, terminal);
+    if (obstacle !== null) fail(obstacle);
   }
   if (options.csv && runs.length > 0) {
     const groups = classGroups(runs, options.stated);
@@ -69,7 +86,9 @@ export async function report(files: string[], options: ReportOptions, terminal: 
     if (obstacle !== null) fail(obstacle);
     if (options.stated !== null && groups.length > 1)
       terminal.note('several things were measured: the stated value was compared with none of them');
-    for (const line of groups.flatMap(groupLines)) terminal.note(line);
+    for (const group of groups)
+      for (const [at, text] of groupTexts(group).entries())
+        terminal.note(at === 0 ? `${group.measurand}: ${text}` : `  ${text}`);
   }
   return failed ? 1 : 0;
 }
@@ -77,14 +96,18 @@ export async function report(files: string[], options: ReportOptions, terminal: 
 /** What can't be meant; null where all is well. */
 function wrongUse(
   files: string[],
-  { json, csv, observations, samples, stated, out, verify }: ReportOptions,
+  { json, csv, observations, samples, print, stated, out, verify }: ReportOptions,
 ): string | null {
-  if (verify !== null && (json || csv || observations || samples || out !== null || files.length > 1))
+  if (
+    verify !== null &&
+    (json || csv || observations || samples || print || out !== null || files.length > 1)
+  )
     return '--verify takes a report and one recording, and nothing else';
-  if ([json, csv, observations, samples].filter(Boolean).length > 1)
-    return 'one kind of report at a time: --json, --csv, --observations or --samples';
+  if ([json, csv, observations, samples, print].filter(Boolean).length > 1)
+    return 'one kind of report at a time: --json, --csv, --observations, --samples or --print';
+  if (print && out === null) return '--print writes one page for all the recordings; name it with --out';
   if (json && files.length > 1) return '--json takes one recording; --csv makes a table of several';
-  if (out !== null && !csv && files.length > 1)
+  if (out !== null && !csv && !print && files.length > 1)
     return '--out names one report; leave it out for several recordings';
   if (stated !== null && !csv) return '--stated goes with --csv';
   if ((observations || samples) && out === '-')
@@ -113,30 +136,3 @@ async function writeOne(
     return writeObservations(run, (out ?? besideRecording(file, '')).replace(/\.csv$/, ''), terminal);
   return writePage(run, out ?? besideRecording(file, '.html'), terminal);
 }
-
-function groupLines(group: ClassGroup): string[] {
-  const { measurand, unit, benches, centre } = group;
-  const symbol = unitSymbol(unit);
-  const runs = benches.reduce((sum, { values }) => sum + values.length, 0);
-  const s = centre.robustStandardDeviation ?? group.standardDeviation;
-  const value = s ? plusMinus(centre.value, s, symbol) : `${significant(centre.value, 6)} ${symbol}`.trim();
-  const by = runs < 2 ? '' : ` (${centre.by}${s ? ' and standard deviation of single runs' : ''})`;
-  return [
-    `${measurand}: ${value}${by}; ${counted(runs, 'run')} at ${counted(benches.length, 'bench')}`,
-    ...(runs < 2 ? [] : [`  ${precisionText(group)}`]),
-    ...remarksOf(group).map((remark) => `  ${remark}`),
-  ];
-}
-
-function precisionText({ precision: { repeatability, betweenBenches }, unit }: ClassGroup): string {
-  const symbol = unitSymbol(unit);
-  const said = (value: number) => `${uncertaintyText(value)} ${symbol}`.trim();
-  if (repeatability === null)
-    return 'how far runs at one bench differ can not be told: no bench has two runs (ISO 5725-2)';
-  return `standard deviation of runs at one bench ${said(repeatability)}${
-    betweenBenches === null ? '' : `, between benches ${said(betweenBenches)}`
-  } (ISO 5725-2)`;
-}
-
-const counted = (count: number, what: string): string =>
-  `${count} ${what}${count === 1 ? '' : what.endsWith('ch') ? 'es' : 's'}`;

@@ -123,7 +123,10 @@ function resultsOf(run: ClassRun): Found[] {
 }
 
 /** Cells go by their labels; cells without labels belong to their bench, and are no other bench's. */
-function measurandOf({ bench, nulls }: RunView, { quantity }: Outcome): string {
+export function measurandOf(
+  { bench, nulls }: Pick<RunView, 'bench' | 'nulls'>,
+  { quantity }: Outcome,
+): string {
   const label = (cell: 1 | 2) =>
     bench?.cells?.[cell]?.label ?? `cell ${cell} of ${bench?.name ?? 'an unknown bench'}`;
   if (quantity === 'E1/E2') return `E1/E2, ${label(1)} over ${label(2)}`;

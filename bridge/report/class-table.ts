@@ -4,6 +4,7 @@ import { aboutRun } from './about.ts';
 import type { ClassBench, ClassGroup, ClassResult, ClassRun } from './class-groups.ts';
 import type { CsvValue } from './csv.ts';
 import { csvText } from './csv.ts';
+import { remarksOf } from './group-texts.ts';
 
 /** A class as one CSV table: a row for each run and each EMF by a reference cell, then for each group of results its benches and itself. */
 
@@ -63,20 +64,6 @@ export function classCsv(runs: readonly ClassRun[], groups: readonly ClassGroup[
     COLUMNS,
     rows.map((cells) => COLUMNS.map((column) => cells[column] ?? null)),
   );
-}
-
-/** What a group's tests found, in words; empty where nothing stands out. */
-export function remarksOf({ benches, spreadTest, meanTest }: ClassGroup): string[] {
-  return [
-    ...(meanTest === null || meanTest.verdict === 'none'
-      ? []
-      : [`${benches[meanTest.index].name} lies off the other benches (Grubbs: ${meanTest.verdict})`]),
-    ...(spreadTest === null || spreadTest.verdict === 'none'
-      ? []
-      : [
-          `runs at ${benches[spreadTest.index].name} differ by more than elsewhere (Cochran: ${spreadTest.verdict})`,
-        ]),
-  ];
 }
 
 function rowsOf(run: ClassRun, groups: readonly ClassGroup[]): Cells[] {

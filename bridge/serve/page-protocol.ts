@@ -20,7 +20,7 @@ import type { RoomShows } from './page-request.ts';
 
 export type { Bench } from '../bench/bench-file.ts';
 export type { CalibrationFit, CalibrationPoint, HeldReading } from '../bench/calibrate.ts';
-export type { ExportKind, WholeView } from '../bench-setup/background-jobs.ts';
+export type { ClassKind, ExportKind, RecordingSummary, WholeView } from '../bench-setup/background-jobs.ts';
 export type { BenchEntry } from '../bench-setup/bench-store.ts';
 export type { BoardCounts } from '../bench-setup/counts-watch.ts';
 export type { SourceCounts } from '../bench-setup/counts-watches.ts';

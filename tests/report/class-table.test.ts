@@ -2,6 +2,7 @@ import { parse } from 'csv-parse/sync';
 import { describe, expect, it } from 'vitest';
 import { centreOf, classGroups, type StatedValue } from '../../bridge/report/class-groups.ts';
 import { classCsv } from '../../bridge/report/class-table.ts';
+import { classPage } from '../../bridge/report/page/class-page.tsx';
 import type { ReportedRun } from '../../bridge/report/read-run.ts';
 import { INVENTED_BENCH } from '../../bridge/simulate/default-scene.ts';
 import { comparisonOf } from '../run/work-of.ts';
@@ -135,5 +136,19 @@ describe('the table of a class', () => {
     ]);
     // counted once for each recording
     expect([rows[0].sets, rows[1].sets, rows[1].findings]).toEqual(['2', '', '']);
+  });
+
+  it('stands on one page for print, with runs that gave no result by themselves and each record behind it', () => {
+    const noNull = runOfEvents([{ kind: 'bench', bench: { ...INVENTED_BENCH, name: '9' } }]);
+    const runs = [runAt('1', 0), runAt('2', 0.2), runAt('1', 0), noNull];
+    const page = classPage(
+      runs.map((run, index) => ({ ...run, file: `${index}.rec` })),
+      true,
+    );
+    expect(page.match(/<article>/g)).toHaveLength(4);
+    expect(page).toContain('copy of 0.rec');
+    expect(page).toContain('2 runs at 2 benches');
+    expect(page).toMatch(/Runs without a result.*3\.rec/s);
+    expect(page).not.toMatch(/NaN|undefined|<script/);
   });
 });

@@ -1,5 +1,12 @@
 import { useEffect, useState } from 'preact/hooks';
-import { DASH, fixed, plusMinus, plusMinusText, roundTogether } from '../../bridge/calc-core/rounding.ts';
+import {
+  DASH,
+  fixed,
+  plusMinus,
+  plusMinusText,
+  roundTogether,
+  unitSymbol,
+} from '../../bridge/calc-core/rounding.ts';
 import { setRows } from '../../bridge/run/set-rows.ts';
 import type { RunWork, WholeView } from '../../bridge/serve/page-protocol.ts';
 import { useApp } from '../app/app-context.ts';
@@ -33,30 +40,44 @@ export function CompareRuns({ files }: { files: [string, string] }) {
       {views === null ? (
         <p class="quiet">{texts.recordings.reading}</p>
       ) : (
-        <table class="compare" data-testid="compare">
-          <thead>
-            <tr>
-              <td />
-              {files.map((file) => (
-                <th scope="col" key={file}>
-                  {file}
-                </th>
-              ))}
-            </tr>
-          </thead>
-          <tbody>
-            {rowsOf(texts, views).map(([name, one, other]) => (
-              <tr key={name}>
-                <th scope="row">{name}</th>
-                <td>{one}</td>
-                <td>{other}</td>
+        <>
+          <p data-testid="agreement">{agreementText(texts, views)}</p>
+          <table class="compare" data-testid="compare">
+            <thead>
+              <tr>
+                <td />
+                {files.map((file) => (
+                  <th scope="col" key={file}>
+                    {file}
+                  </th>
+                ))}
               </tr>
-            ))}
-          </tbody>
-        </table>
+            </thead>
+            <tbody>
+              {rowsOf(texts, views).map(([name, one, other]) => (
+                <tr key={name}>
+                  <th scope="row">{name}</th>
+                  <td>{one}</td>
+                  <td>{other}</td>
+                </tr>
+              ))}
+            </tbody>
+          </table>
+        </>
       )}
     </section>
   );
+}
+
+/** Whether two results agree within the U of their difference, both at 95 %; results of different things are not compared. */
+function agreementText({ recordings }: Texts, [one, other]: [WholeView, WholeView]): string {
+  const [first, second] = [outcomeOf(one), outcomeOf(other)];
+  if (first === null || second === null) return recordings.noResult;
+  if (one.measurand !== other.measurand)
+    return recordings.otherThings(one.measurand ?? '', other.measurand ?? '');
+  const off = Math.abs(first.value - second.value);
+  const U = Math.hypot(first.U, second.U);
+  return recordings.agreement(off <= U, plusMinus(off, U, unitSymbol(first.unit)));
 }
 
 type Row = [name: string, one: string, other: string];
@@ -70,7 +91,8 @@ function rowsOf(texts: Texts, views: [WholeView, WholeView]): Row[] {
   const sets = Math.max(views[0].work.sets.length, views[1].work.sets.length);
   return [
     row(texts.recordings.who, (view) => who(view)),
-    row(texts.recordings.when, (view) => String(view.about?.startedUtc ?? '–')),
+    row(texts.recordings.when, (view) => String(view.about?.startedUtc ?? DASH)),
+    row(texts.recordings.what, (view) => view.measurand ?? DASH),
     row(texts.tabs.bench, (view) => view.bench?.name ?? '–'),
     row(texts.recordings.lasted, (view) => clock(view.durationS)),
     ...Array.from({ length: sets }, (_, index) =>

@@ -4,22 +4,30 @@ import { writeAddress } from '../app/address.ts';
 import { useApp, useMaySteer } from '../app/app-context.ts';
 import { useAsk } from '../app/ask.ts';
 import { dropFile, postTo, refusalIn } from '../app/bench-setup-client.ts';
-import { grouped } from '../app/format.ts';
 import { useTexts } from '../texts/texts.ts';
+import { ClassActions } from './class-actions.tsx';
 import { CompareRuns } from './compare-runs.tsx';
+import { RecordingTable } from './recording-table.tsx';
+import { keyOf, useSummaries } from './summaries.ts';
 
-/** The recordings that the bridge keeps: open one, drop one in, put two side by side. */
+const NONE: RecordingEntry[] = [];
+
+/** The recordings that the bridge keeps: open one, drop one in, put two side by side, see what a class found. */
 export function RecordingsPage() {
   const { connection, store } = useApp();
   const texts = useTexts();
   const ask = useAsk();
   const maySteer = useMaySteer();
   const [entries, setEntries] = useState<RecordingEntry[] | null>(null);
+  const [folder, setFolder] = useState('');
   const [chosen, setChosen] = useState<string[]>([]);
+  const summaries = useSummaries(entries ?? NONE);
   const look = async () => {
     const answer = await postTo('recordings', {});
-    if (answer.ok) setEntries(answer.recordings);
-    else store.notify((inUse) => refusalIn(inUse, answer));
+    if (answer.ok) {
+      setEntries(answer.recordings);
+      setFolder(answer.folder);
+    } else store.notify((inUse) => refusalIn(inUse, answer));
   };
   useEffect(() => {
     void look();
@@ -47,7 +55,16 @@ export function RecordingsPage() {
         <h2>{texts.tabs.recordings}</h2>
         {entries !== null && entries.length === 0 && <p class="quiet">{texts.recordings.none}</p>}
         {entries !== null && entries.length > 0 && (
-          <RecordingTable entries={entries} chosen={chosen} setChosen={setChosen} replay={replay} />
+          <>
+            <p class="quiet">{texts.recordings.folder(folder)}</p>
+            <RecordingTable
+              rows={entries.map((entry) => ({ entry, said: summaries.get(keyOf(entry)) ?? null }))}
+              chosen={chosen}
+              setChosen={setChosen}
+              replay={replay}
+            />
+            <ClassActions files={chosen} />
+          </>
         )}
       </section>
       {chosen.length === 2 && <CompareRuns files={[chosen[0], chosen[1]]} />}
@@ -83,59 +100,5 @@ function DropZone({ drop }: { drop: (files: Iterable<File>) => void }) {
         />
       </label>
     </section>
-  );
-}
-
-interface TableProps {
-  entries: RecordingEntry[];
-  chosen: string[];
-  setChosen: (chosen: string[]) => void;
-  replay: (file: string) => void;
-}
-
-function RecordingTable({ entries, chosen, setChosen, replay }: TableProps) {
-  const texts = useTexts();
-  const choose = (file: string, on: boolean) =>
-    setChosen(on ? [...chosen, file].slice(-2) : chosen.filter((one) => one !== file));
-  return (
-    <table class="recording-table">
-      <thead>
-        <tr>
-          <th scope="col">{texts.recordings.file}</th>
-          <th scope="col">{texts.recordings.written}</th>
-          <th scope="col">{texts.recordings.size}</th>
-          <th scope="col">{texts.recordings.compare}</th>
-          <th scope="col">
-            <span class="visually-hidden">{texts.recordings.replay}</span>
-          </th>
-        </tr>
-      </thead>
-      <tbody>
-        {entries.map((entry) => (
-          <tr key={entry.file}>
-            <th scope="row">{entry.file}</th>
-            <td>{new Date(entry.writtenMs).toLocaleString()}</td>
-            <td>{grouped(Math.ceil(entry.bytes / 1000))} kB</td>
-            <td>
-              <input
-                type="checkbox"
-                aria-label={`${texts.recordings.compare} ${entry.file}`}
-                checked={chosen.includes(entry.file)}
-                onChange={(event) => choose(entry.file, event.currentTarget.checked)}
-              />
-            </td>
-            <td>
-              <button
-                type="button"
-                aria-label={`${texts.recordings.replay} ${entry.file}`}
-                onClick={() => replay(entry.file)}
-              >
-                {texts.recordings.replay}
-              </button>
-            </td>
-          </tr>
-        ))}
-      </tbody>
-    </table>
   );
 }

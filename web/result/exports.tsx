@@ -3,6 +3,7 @@ import type { ExportKind } from '../../bridge/serve/page-protocol.ts';
 import { useMaySteer, usePage } from '../app/app-context.ts';
 import { useAsk } from '../app/ask.ts';
 import { postTo } from '../app/bench-setup-client.ts';
+import { giveMade } from '../app/give-made.ts';
 import { useTexts } from '../texts/texts.ts';
 
 const KINDS: ExportKind[] = ['page', 'json', 'sets', 'nulls'];
@@ -16,17 +17,12 @@ export function Exports() {
   const [making, setMaking] = useState(false);
   if (!maySteer || session === null) return null;
   const give = async (kind: ExportKind) => {
-    // Opened before the answer is there, or the browser takes it for a window that nobody asked for.
-    const window_ = kind === 'page' ? window.open('') : null;
-    window_?.document.body.append(texts.exports.making);
-    // The record of a long run takes its seconds.
     setMaking(true);
-    const answer = await ask(postTo('export', { session, as: kind }));
+    await giveMade(
+      () => ask(postTo('export', { session, as: kind })),
+      kind === 'page' && texts.exports.making,
+    );
     setMaking(false);
-    if (answer === null) return window_?.close();
-    const url = URL.createObjectURL(new Blob([answer.text], { type: `${answer.type};charset=utf-8` }));
-    if (window_ !== null) window_.location.href = url;
-    else save(url, answer.name);
   };
   return (
     <section class="exports" aria-label={texts.exports.heading}>
@@ -40,13 +36,4 @@ export function Exports() {
       </span>
     </section>
   );
-}
-
-function save(url: string, name: string): void {
-  const link = document.createElement('a');
-  link.href = url;
-  link.download = name;
-  link.click();
-  // The browser has read it by then.
-  setTimeout(() => URL.revokeObjectURL(url), 60_000);
 }

@@ -1,4 +1,3 @@
-import { renderToString } from 'preact-render-to-string';
 import manifest from '../../../package.json' with { type: 'json' };
 import { aboutRun } from '../about.ts';
 import type { ReportedRun } from '../read-run.ts';
@@ -16,49 +15,36 @@ import { LinePlots } from './line-plots.tsx';
 import { NullPlots } from './null-plots.tsx';
 import { Observations } from './observations.tsx';
 import { Result } from './result.tsx';
+import { sheet } from './sheet.tsx';
 import { SourcesOfError } from './sources.tsx';
 import { Statement } from './statement.tsx';
-import { STYLE } from './style.ts';
-
-/** Stands in every page of ours, so that none but such a page is ever written over. */
-export const PAGE_MARK = '<meta name="generator" content="tenwire report">';
 
 /** Finds bytes and SHA-256 of the recording in a page. */
 export const PAGE_FINGERPRINT = /<meta name="recording" content="(\d+) bytes, SHA-256 ([0-9a-f]{64})">/;
 
-/**
- * The record of a run as one self-contained HTML page, for print (A4 or Letter) and screen: no script, no picture or
- * style from elsewhere. A function of the recording alone.
- */
+/** The record of a run. A function of the recording alone. */
 export function recordPage(run: ReportedRun): string {
   const { view, recording } = run;
   const title = [titleOf(view), view.bench?.name, aboutRun(view).startedUtc.slice(0, 10)]
     .filter(Boolean)
     .join(', ');
-  const head = renderToString(<title>{title}</title>);
-  const body = renderToString(<Page run={run} />);
-  return `<!doctype html>
-<html lang="en">
-<head>
-<meta charset="utf-8">
-${PAGE_MARK}
-<meta name="recording" content="${recording.bytes} bytes, SHA-256 ${recording.sha256}">
-<meta name="viewport" content="width=device-width, initial-scale=1">
-${head}
-<style>${STYLE}</style>
-</head>
-<body>${body}</body>
-</html>
-`;
+  const meta = `<meta name="recording" content="${recording.bytes} bytes, SHA-256 ${recording.sha256}">\n`;
+  return sheet(
+    title,
+    <main>
+      <Record run={run} />
+    </main>,
+    meta,
+  );
 }
 
-function Page({ run }: { run: ReportedRun }) {
+export function Record({ run }: { run: ReportedRun }) {
   const { view } = run;
   const { bench, work } = view;
   const result = work.outcome?.result ?? null;
   const emf = work.procedure === 'emf-comparison' ? (work.emf?.result ?? null) : null;
   return (
-    <main>
+    <>
       <Head view={view} />
       {result === null ? null : <Statement result={result} />}
       {emf === null ? null : <Statement result={emf} />}
@@ -97,6 +83,6 @@ function Page({ run }: { run: ReportedRun }) {
         <p>Date and signature:</p>
         <p>Seen by, date and signature:</p>
       </footer>
-    </main>
+    </>
   );
 }

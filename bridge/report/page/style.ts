@@ -3,7 +3,8 @@ export const STYLE = `
 :root { color-scheme: light; --ink: #1b1b1b; --soft: #555; --rule: #b5b5b5; --blue: #0b5a8f; --rust: #a8430a; }
 * { box-sizing: border-box; }
 body { margin: 0; background: #fff; color: var(--ink); font: 10.5pt/1.4 "Noto Serif", "Liberation Serif", Georgia, serif; }
-main { max-width: 186mm; margin: 0 auto; padding: 8mm; }
+main, article { max-width: 186mm; margin: 0 auto; padding: 8mm; }
+article { break-before: page; }
 h1 { font-size: 17pt; line-height: 1.2; margin: 0 0 3mm; }
 h2 { font-size: 12.5pt; margin: 6mm 0 1.5mm; border-bottom: 0.6pt solid var(--rule); }
 h3 { font-size: 10.5pt; margin: 3mm 0 1mm; }
@@ -73,7 +74,7 @@ footer { margin-top: 6mm; break-inside: avoid; display: grid; grid-template-colu
 footer p { border-bottom: 0.6pt solid var(--ink); padding-bottom: 9mm; margin: 0; }
 footer .small { grid-column: 1 / -1; border: 0; padding: 0; }
 @media screen and (max-width: 700px) {
-  main { padding: 4mm; }
+  main, article { padding: 4mm; }
   header dl { grid-template-columns: 1fr; }
   .pair, footer { grid-template-columns: 1fr; }
   table { display: block; overflow-x: auto; }
@@ -84,7 +85,7 @@ footer .small { grid-column: 1 / -1; border: 0; padding: 0; }
 }
 @media print {
   body { font-size: 10pt; }
-  main { max-width: none; padding: 0; }
+  main, article { max-width: none; padding: 0; }
   .formula { overflow: visible; }
 }
 `;
