@@ -13,6 +13,7 @@ const PAGE_VALUES = [
   'bridge/run/set-rows.ts',
   'bridge/bench/by-eye.ts',
   'bridge/run/procedure.ts',
+  'bridge/run/about.ts',
   'bridge/session/broadcast.ts',
   'bridge/session/session-registry.ts',
   'bridge/serve/reading-state.ts',

@@ -202,6 +202,7 @@ function addReport(tenwire: Command): void {
     .argument('<files...>', 'recordings')
     .option('--json', 'one JSON object on standard output, for scripts', false)
     .option('--csv', 'a table of all the recordings given, with what the class found', false)
+    .option('--short', 'the record on two sheets', false)
     .option('--print', 'one page for print: what the class found, then the record of each run', false)
     .option('--stated <value,U>', 'what it should be, with U at 95 %, such as 1.1532,0.0004', statedValue)
     .option('--verify <report>', 'whether a report (JSON, or a page) was made from the recording and holds')

@@ -45,6 +45,7 @@ const MOST_REPLAYS = 8;
 /** Files are named after their recording, as the command line names them: those of two runs must not be mixed up. */
 const EXPORTS: Record<ExportKind, { type: string; suffix: string }> = {
   page: { type: 'text/html', suffix: '.html' },
+  short: { type: 'text/html', suffix: '-short.html' },
   json: { type: 'application/json', suffix: '.json' },
   sets: { type: 'text/csv', suffix: '-sets.csv' },
   nulls: { type: 'text/csv', suffix: '-nulls.csv' },

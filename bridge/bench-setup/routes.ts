@@ -45,6 +45,7 @@ export const ROUTES = {
     by: v.pipe(v.array(text), v.maxLength(20)),
     temperatureC: v.nullable(finite),
     procedure: v.picklist(PROCEDURES),
+    head: v.optional(v.partial(v.object({ institution: text, course: text, experiment: text, group: text }))),
   }),
   /** Goes on in a recording, which knows the bench and all that was said. */
   resume: v.object({ port: text, baud, file: text }),
@@ -60,7 +61,7 @@ export const ROUTES = {
   /** The view at the end of a recording. */
   whole: v.object({ file: text }),
   /** The record of a run as it stands now; of a replay that of its whole recording. */
-  export: v.object({ session: text, as: v.picklist(['page', 'json', 'sets', 'nulls']) }),
+  export: v.object({ session: text, as: v.picklist(['page', 'short', 'json', 'sets', 'nulls']) }),
   /** Ends a replay, a run that was begun from a page, or listening for set-up. */
   end: v.object({ session: text }),
 };

@@ -38,13 +38,18 @@ export function write(text: string, path: string | null, mark: string, terminal:
 export const besideRecording = (recording: string, ending: string): string =>
   `${recording.replace(/\.rec$/, '')}${ending}`;
 
-/** The page of a run. */
-export async function writePage(run: ReportedRun, path: string, terminal: Terminal): Promise<string | null> {
-  const [{ PAGE_MARK }, { recordPage }] = await Promise.all([
+/** The page of a run, whole or on two sheets. */
+export async function writePage(
+  run: ReportedRun,
+  path: string,
+  short: boolean,
+  terminal: Terminal,
+): Promise<string | null> {
+  const [{ PAGE_MARK }, { recordPage, shortRecordPage }] = await Promise.all([
     import('../report/page/sheet.tsx'),
     import('../report/page/record-page.tsx'),
   ]);
-  return write(recordPage(run), path, PAGE_MARK, terminal);
+  return write((short ? shortRecordPage : recordPage)(run), path, PAGE_MARK, terminal);
 }
 
 /** What a class found, with the records of all its runs. */

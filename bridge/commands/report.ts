@@ -28,6 +28,8 @@ export interface ReportOptions {
   observations: boolean;
   /** Every sample of each run as CSV with metadata. */
   samples: boolean;
+  /** The record on two sheets. */
+  short: boolean;
   /** One page for print: what the class found, then the records of all the runs given. */
   print: boolean;
   /** What the class should have found, with its U at 95 %; needs `csv`. */
@@ -96,15 +98,15 @@ export async function report(files: string[], options: ReportOptions, terminal: 
 /** What can't be meant; null where all is well. */
 function wrongUse(
   files: string[],
-  { json, csv, observations, samples, print, stated, out, verify }: ReportOptions,
+  { json, csv, observations, samples, short, print, stated, out, verify }: ReportOptions,
 ): string | null {
   if (
     verify !== null &&
-    (json || csv || observations || samples || print || out !== null || files.length > 1)
+    (json || csv || observations || samples || short || print || out !== null || files.length > 1)
   )
     return '--verify takes a report and one recording, and nothing else';
-  if ([json, csv, observations, samples, print].filter(Boolean).length > 1)
-    return 'one kind of report at a time: --json, --csv, --observations, --samples or --print';
+  if ([json, csv, observations, samples, short, print].filter(Boolean).length > 1)
+    return 'one kind of report at a time: --json, --csv, --observations, --samples, --short or --print';
   if (print && out === null) return '--print writes one page for all the recordings; name it with --out';
   if (json && files.length > 1) return '--json takes one recording; --csv makes a table of several';
   if (out !== null && !csv && !print && files.length > 1)
@@ -128,11 +130,11 @@ async function* readAll(files: string[], terminal: Terminal) {
 async function writeOne(
   file: string,
   run: ReportedRun,
-  { json, observations, out }: ReportOptions,
+  { json, observations, short, out }: ReportOptions,
   terminal: Terminal,
 ): Promise<string | null> {
   if (json) return write(`${JSON.stringify(reportJson(run), null, 2)}\n`, out, JSON_MARK, terminal);
   if (observations)
     return writeObservations(run, (out ?? besideRecording(file, '')).replace(/\.csv$/, ''), terminal);
-  return writePage(run, out ?? besideRecording(file, '.html'), terminal);
+  return writePage(run, out ?? besideRecording(file, short ? '-short.html' : '.html'), short, terminal);
 }

@@ -1,3 +1,4 @@
+import { type Head, headIn } from '../run/about.ts';
 import type { RunEventOf } from '../run/events.ts';
 import type { RunView } from '../run/view.ts';
 
@@ -6,6 +7,7 @@ export interface About {
   by: string;
   startedUtc: string;
   temperatureC: number | null;
+  head: Head;
 }
 
 export function aboutRun(view: RunView): About {
@@ -15,5 +17,6 @@ export function aboutRun(view: RunView): About {
     by: about.by?.join(', ') ?? '',
     startedUtc: about.startedUtc ?? '',
     temperatureC: about.temperatureC ?? null,
+    head: headIn(view.about),
   };
 }

@@ -1,7 +1,7 @@
 import manifest from '../../package.json' with { type: 'json' };
 import type { Fingerprint, RecordLine } from '../session/run-from-recording.ts';
 import { type Change, changesBetween } from '../session/view-patch.ts';
-import { PAGE_FINGERPRINT, recordPage } from './page/record-page.tsx';
+import { PAGE_FINGERPRINT, recordPage, shortRecordPage } from './page/record-page.tsx';
 import type { ReportedRun } from './read-run.ts';
 import { reportJson } from './report-json.ts';
 
@@ -145,7 +145,8 @@ function shown(value: unknown): string {
 /** A page is for people: of one that was printed, or saved anew by a browser, no more than the result can be compared. */
 function comparePage(page: string, run: ReportedRun): Verification {
   const again = recordPage(run);
-  if (page === again) return { agrees: true, lines: ['the page is what the recording gives, byte for byte'] };
+  if (page === again || page === shortRecordPage(run))
+    return { agrees: true, lines: ['the page is what the recording gives, byte for byte'] };
   const [claimed, given] = [statementsIn(page), statementsIn(again)];
   const agrees = claimed.join('\n') === given.join('\n');
   return {

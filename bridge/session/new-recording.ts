@@ -2,6 +2,7 @@ import { mkdirSync } from 'node:fs';
 import { dirname } from 'node:path';
 import type { Message } from '../calc-core/message.ts';
 import { message } from '../messages/catalogue.ts';
+import type { Head } from '../run/about.ts';
 import type { RunEvent } from '../run/events.ts';
 import { DEFAULT_PROCEDURE, type Procedure } from '../run/procedure.ts';
 
@@ -34,12 +35,13 @@ export function openingEvents(
     by: string[];
     temperatureC: number | null;
     procedure: Procedure;
+    head?: Head;
   },
   now: Date,
 ): RunEvent[] {
   const { by, temperatureC, procedure } = run;
   const who = by.length === 0 ? {} : { by };
-  const about = { kind: 'about' as const, startedUtc: utcSeconds(now), ...who };
+  const about = { kind: 'about' as const, startedUtc: utcSeconds(now), ...who, ...run.head };
   return [
     { kind: 'bench', bench: run.bench },
     temperatureC === null ? about : { ...about, temperatureC },

@@ -185,7 +185,9 @@ describe('a run begun on the page', () => {
   });
 
   it('hands the port over to the run, which is live at once', WALK, async () => {
-    await page.getByLabel('Who, set off by commas').fill('A. Student (invented), B. Student (invented)');
+    await page
+      .getByLabel('Who, with roll numbers, set off by commas')
+      .fill('A. Student (invented), B. Student (invented)');
     await page.getByLabel('Temperature / °C').fill('21,5');
     await button('Begin the run').click();
     await page.getByTestId('link').getByText('board unnamed answers').waitFor();
@@ -201,6 +203,11 @@ describe('a run begun on the page', () => {
     const before = await samples();
     await expect.poll(samples, { timeout: PATIENCE_MS }).toBeGreaterThan(before + 200);
     expect(stand.recordings()).toEqual([expect.stringMatching(/-bench-12-invented\.rec$/)]);
+    await page.locator('.about summary').click();
+    await page.getByLabel('Course or class').fill('Physics 2 (invented)');
+    await page.getByLabel('Group').fill('7');
+    await page.locator('.about').getByRole('button', { name: 'Save' }).click();
+    await page.locator('.about:not([open])').waitFor();
   });
 
   it('finds a null by what its sentence says, with its picture', WALK, async () => {
@@ -255,7 +262,19 @@ describe('a run begun on the page', () => {
       expect(readFileSync(join(stand.folder, 'recordings', file), 'utf8')).toContain(
         '"by":["A. Student (invented)","B. Student (invented)"],"temperatureC":21.5',
       );
+      expect(stand.reportOf(file).about).toMatchObject({ course: 'Physics 2 (invented)', group: '7' });
       expect(opened.troubles).toEqual([]);
     },
   );
+
+  it('begins the next run at that bench with the head of its record, but for whose it is', WALK, async () => {
+    await page.getByRole('button', { name: 'Bench', exact: true }).click();
+    await button('Begin the run').click();
+    await expect.poll(() => stand.recordings().length, { timeout: PATIENCE_MS }).toBe(2);
+    await page.getByTestId('link').getByText('board unnamed answers').waitFor();
+    const [newest] = stand.recordings().sort().reverse();
+    const { about } = stand.reportOf(newest);
+    expect(about).toMatchObject({ course: 'Physics 2 (invented)' });
+    expect(about).not.toHaveProperty('group');
+  });
 });

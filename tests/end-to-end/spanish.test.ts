@@ -28,7 +28,10 @@ const textsOf = (page: Page): Promise<string[]> =>
       ['aria-label', 'title', 'placeholder'].map((name) => one.getAttribute(name) ?? ''),
     );
     const walker = document.createTreeWalker(root, NodeFilter.SHOW_TEXT);
-    while (walker.nextNode()) texts.push(walker.currentNode.textContent ?? '');
+    // Names of people, which nobody translates, are marked as HTML has it.
+    while (walker.nextNode())
+      if (walker.currentNode.parentElement?.closest('[translate=no]') == null)
+        texts.push(walker.currentNode.textContent ?? '');
     return texts;
   });
 

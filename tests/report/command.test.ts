@@ -22,6 +22,7 @@ const PAGE: ReportOptions = {
   csv: false,
   observations: false,
   samples: false,
+  short: false,
   print: false,
   stated: null,
   out: null,

@@ -3,7 +3,7 @@ import { afterAll, beforeAll, describe, expect, it } from 'vitest';
 import { resultText } from '../../bridge/calc-core/rounding.ts';
 import { message } from '../../bridge/messages/catalogue.ts';
 import { compareWithNominal } from '../../bridge/report/nominal.ts';
-import { recordPage } from '../../bridge/report/page/record-page.tsx';
+import { recordPage, shortRecordPage } from '../../bridge/report/page/record-page.tsx';
 import { rankedSources } from '../../bridge/report/page/sources.tsx';
 import type { ReportedRun } from '../../bridge/report/read-run.ts';
 import { INVENTED_BENCH } from '../../bridge/simulate/default-scene.ts';
@@ -62,6 +62,24 @@ describe('the record of a run', () => {
       expect(await page.locator('svg.circuit').count()).toBe(1);
     }
   });
+
+  it.each(['A4', 'Letter'])(
+    'is short on two sheets of %s, and says the result and what calls for a look',
+    async (format) => {
+      const runs = { ...fixtures, 'reference-cell': await fixtureRun('reference-cell.rec') };
+      for (const [name, { view, ...run }] of Object.entries(runs)) {
+        await page.setContent(shortRecordPage({ view, ...run }));
+        const sheets = (await page.pdf({ format })).toString('latin1').match(/\/Type\s*\/Page\b/g);
+        expect([name, sheets?.length]).toEqual([name, 2]);
+        const result = view.work.outcome?.result;
+        if (result == null) throw new Error('these fixtures have a result');
+        expect(await page.locator('.statement').first().textContent()).toContain(resultText(result));
+        const looks = view.findings.filter(({ severity }) => severity !== 'note').length;
+        expect(await page.locator('.findings li').count()).toBe(looks);
+        expect(await page.locator('svg.circuit').count()).toBe(1);
+      }
+    },
+  );
 
   it('prints the result as the GUM rounds it, at the head and where it is worked out', async () => {
     for (const run of Object.values(fixtures)) {

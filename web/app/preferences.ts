@@ -17,6 +17,20 @@ export function usePreference<Choice extends string>(
   return [choice, keep];
 }
 
+/** Some texts that are kept under a name; none where nothing sound is. */
+export function keptTexts(name: string): Record<string, string> {
+  try {
+    const kept: unknown = JSON.parse(read(name) ?? '{}');
+    const entries = typeof kept === 'object' && kept !== null ? Object.entries(kept) : [];
+    return Object.fromEntries(entries.filter(([, text]) => typeof text === 'string'));
+  } catch {
+    return {};
+  }
+}
+
+export const keepTexts = (name: string, texts: Record<string, string>): void =>
+  write(name, JSON.stringify(texts));
+
 function read(name: string): string | null {
   try {
     return localStorage.getItem(`tenwire.${name}`);

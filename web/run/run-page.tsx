@@ -39,7 +39,7 @@ export function RunPage() {
       {!isReplay && (
         <>
           <Cautions />
-          <AboutForm />
+          <AboutForm at="top" />
         </>
       )}
       <InSight />
@@ -64,6 +64,7 @@ export function RunPage() {
               <Observations />
               <ResultLine />
               <Findings />
+              <AboutForm at="tables" />
               <History />
               <CautionsAgain />
               <KeyList on={keys === 'on'} setOn={(on) => setKeys(on ? 'on' : 'off')} />

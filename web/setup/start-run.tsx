@@ -5,6 +5,7 @@ import { writeAddress } from '../app/address.ts';
 import { useAnswers, useApp, usePage } from '../app/app-context.ts';
 import { useAsk } from '../app/ask.ts';
 import { postTo } from '../app/bench-setup-client.ts';
+import { keptHead, namesIn } from '../run/about-form.tsx';
 import { typedNumber } from '../run/typed-length.tsx';
 import { useTexts } from '../texts/texts.ts';
 import type { DraftTools } from './draft-tools.ts';
@@ -108,9 +109,8 @@ function Begin({ tools, source }: Props) {
   const wrongTemperature = temperature.trim() !== '' && temperatureC === null;
   const start = async (event: Event) => {
     event.preventDefault();
-    const names = by.split(',').map((name) => name.trim());
-    const who = names.filter((name) => name !== '');
-    const order = { port, baud, file: tools.file, by: who, temperatureC, procedure };
+    const head = keptHead(String(tools.draft.name ?? ''));
+    const order = { port, baud, file: tools.file, by: namesIn(by), temperatureC, procedure, head };
     const answer = await ask(postTo('start', order));
     if (answer !== null) begun(answer.session);
   };

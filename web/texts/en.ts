@@ -275,10 +275,18 @@ export const en = {
     gradient: 'gradient / (mV/cm)',
     distributions: { normal: 'normal', rectangular: 'rectangular', t: 't', triangular: 'triangular' },
   },
-  about: { heading: 'Whose run', ammeter: 'Ammeter reads' },
+  about: {
+    heading: 'Whose run',
+    ammeter: 'Ammeter reads',
+    institution: 'Institution',
+    course: 'Course or class',
+    experiment: 'Experiment no.',
+    group: 'Group',
+  },
   exports: {
     heading: 'Record and tables',
     page: 'The record, for printing',
+    short: 'The record on two sheets',
     json: 'Report as JSON',
     sets: 'Sets as CSV',
     nulls: 'Nulls as CSV',
@@ -525,7 +533,7 @@ export const en = {
     inForce: (run: string) =>
       `It comes into force in the run shown, ${run}, and is written into its recording.`,
     startHeading: 'Begin a run',
-    by: 'Who, set off by commas',
+    by: 'Who, with roll numbers, set off by commas',
     temperature: 'Temperature',
     procedure: 'Procedure',
     procedures: { 'emf-comparison': 'comparison of EMFs', 'internal-resistance': 'internal resistance' },

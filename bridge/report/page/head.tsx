@@ -1,3 +1,4 @@
+import { HEAD_FIELDS } from '../../run/about.ts';
 import type { RunView } from '../../run/view.ts';
 import { aboutRun } from '../about.ts';
 import { Section, Sym } from './figures.tsx';
@@ -9,10 +10,21 @@ export const titleOf = (view: RunView): string =>
     ? 'Comparison of the EMFs of two cells'
     : 'Internal resistance of a cell';
 
+const HEAD_NAMES = {
+  institution: 'institution',
+  course: 'course or class',
+  experiment: 'experiment no.',
+  group: 'group',
+};
+
 export function Head({ view }: { view: RunView }) {
   const { bench, board } = view;
-  const { by, startedUtc, temperatureC } = aboutRun(view);
+  const { by, startedUtc, temperatureC, head } = aboutRun(view);
   const facts: [string, string][] = [
+    ...HEAD_FIELDS.flatMap((name): [string, string][] => {
+      const said = head[name];
+      return said === undefined ? [] : [[HEAD_NAMES[name], said]];
+    }),
     ['done by', by || 'not stated'],
     ['begun', startedUtc === '' ? 'not stated' : readable(startedUtc)],
     ['length of the run', minutes(view.durationS)],

@@ -4,8 +4,8 @@ import { driverText, type SetRow, setRows } from '../../run/set-rows.ts';
 import type { ComparisonWork, NullView, ResistanceWork, RunView, RunWork } from '../../run/view.ts';
 import { Section, Sym, Table } from './figures.tsx';
 
-/** The table of observations, and below it every null that it was made from. */
-export function Observations({ view }: { view: RunView }) {
+/** The table of observations, and below it, unless the record is short, every null that it was made from. */
+export function Observations({ view, isShort = false }: { view: RunView; isShort?: boolean }) {
   return (
     <Section title="Observations">
       {view.work.sets.length === 0 ? (
@@ -13,7 +13,8 @@ export function Observations({ view }: { view: RunView }) {
       ) : (
         <SetsTable work={view.work} />
       )}
-      {view.nulls.length === 0 ? <p>No null was found.</p> : <NullTable nulls={view.nulls} />}
+      {view.nulls.length === 0 ? <p>No null was found.</p> : null}
+      {view.nulls.length === 0 || isShort ? null : <NullTable nulls={view.nulls} />}
     </Section>
   );
 }

@@ -1,4 +1,4 @@
-import manifest from '../../../package.json' with { type: 'json' };
+import type { VNode } from 'preact';
 import { aboutRun } from '../about.ts';
 import type { ReportedRun } from '../read-run.ts';
 import { Apparatus } from './apparatus.tsx';
@@ -10,12 +10,14 @@ import { Circuit } from './circuit.tsx';
 import { ConnectionCheck } from './connection.tsx';
 import { Section } from './figures.tsx';
 import { Findings } from './findings.tsx';
+import { Foot } from './foot.tsx';
 import { Aim, Head, titleOf } from './head.tsx';
 import { LinePlots } from './line-plots.tsx';
 import { NullPlots } from './null-plots.tsx';
 import { Observations } from './observations.tsx';
 import { Result } from './result.tsx';
 import { sheet } from './sheet.tsx';
+import { ShortRecord } from './short-record.tsx';
 import { SourcesOfError } from './sources.tsx';
 import { Statement } from './statement.tsx';
 
@@ -23,19 +25,18 @@ import { Statement } from './statement.tsx';
 export const PAGE_FINGERPRINT = /<meta name="recording" content="(\d+) bytes, SHA-256 ([0-9a-f]{64})">/;
 
 /** The record of a run. A function of the recording alone. */
-export function recordPage(run: ReportedRun): string {
+export const recordPage = (run: ReportedRun): string => pageOf(run, <Record run={run} />);
+
+/** Two sheets of it: what a class hands in. The long one has each null, the calculation and the budget. */
+export const shortRecordPage = (run: ReportedRun): string => pageOf(run, <ShortRecord run={run} />, 'brief');
+
+function pageOf(run: ReportedRun, record: VNode, look?: string): string {
   const { view, recording } = run;
   const title = [titleOf(view), view.bench?.name, aboutRun(view).startedUtc.slice(0, 10)]
     .filter(Boolean)
     .join(', ');
   const meta = `<meta name="recording" content="${recording.bytes} bytes, SHA-256 ${recording.sha256}">\n`;
-  return sheet(
-    title,
-    <main>
-      <Record run={run} />
-    </main>,
-    meta,
-  );
+  return sheet(title, <main class={look}>{record}</main>, meta);
 }
 
 export function Record({ run }: { run: ReportedRun }) {
@@ -73,16 +74,7 @@ export function Record({ run }: { run: ReportedRun }) {
       <Findings view={view} />
       <SourcesOfError result={result} />
       <Cautions view={view} />
-      <footer>
-        <p class="small">
-          Worked out by tenwire {manifest.version}
-          {result === null ? '' : `, measurement model ${result.model}`}, from {run.recording.bytes} bytes of
-          the recording, whose SHA-256 is <code>{run.recording.sha256}</code>.
-        </p>
-        <p>Done by: {aboutRun(view).by}</p>
-        <p>Date and signature:</p>
-        <p>Seen by, date and signature:</p>
-      </footer>
+      <Foot run={run} />
     </>
   );
 }

@@ -89,13 +89,16 @@ const ERROR_SOURCES: readonly ErrorSource[] = [
 
 const OTHER: ErrorSource = { symbols: /./, name: 'other', remedy: '' };
 
-export function SourcesOfError({ result }: { result: Outcome | null }) {
+/** Of a short record: the rest is next to nothing. */
+const MOST_IN_SHORT = 5;
+
+export function SourcesOfError({ result, isShort = false }: { result: Outcome | null; isShort?: boolean }) {
   return (
     <Section title="Sources of error">
       {result === null ? (
         <p>Without a result there is no budget to rank them by.</p>
       ) : (
-        <Ranked result={result} />
+        <Ranked result={result} most={isShort ? MOST_IN_SHORT : Number.POSITIVE_INFINITY} />
       )}
       <p class="small">
         Not in the budget: heating of the wire by the current (close the key only while reading), and a worn
@@ -105,11 +108,11 @@ export function SourcesOfError({ result }: { result: Outcome | null }) {
   );
 }
 
-function Ranked({ result }: { result: Outcome }) {
-  const ranked = rankedSources(result.budget);
+function Ranked({ result, most }: { result: Outcome; most: number }) {
+  const ranked = rankedSources(result.budget).slice(0, most);
   return (
     <Table
-      caption="Ranked by their share of the combined variance of this run, with what U would be if the source were gone."
+      caption="The largest first, ranked by their share of the combined variance of this run, with what U would be if the source were gone."
       columns={[
         { head: 'source', words: true },
         { head: 'share / %' },

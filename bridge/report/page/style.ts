@@ -73,10 +73,24 @@ svg { font: 11px "Noto Sans", "Liberation Sans", Arial, sans-serif; fill: var(--
 footer { margin-top: 6mm; break-inside: avoid; display: grid; grid-template-columns: repeat(3, 1fr); gap: 6mm; font-size: 9pt; }
 footer p { border-bottom: 0.6pt solid var(--ink); padding-bottom: 9mm; margin: 0; }
 footer .small { grid-column: 1 / -1; border: 0; padding: 0; }
+.brief { font-size: 8.8pt; line-height: 1.3; }
+.brief h1 { font-size: 14pt; margin-bottom: 2mm; }
+.brief h2 { font-size: 10.5pt; margin: 3mm 0 1mm; }
+.brief h3 { font-size: 9pt; margin: 1.5mm 0 0.5mm; }
+.brief p, .brief ul { margin: 0.8mm 0; }
+.brief header dl { grid-template-columns: repeat(6, auto); gap: 1mm 4mm; }
+.brief .statement { font-size: 13pt; }
+.brief table { font-size: 8pt; margin: 1mm 0 1.5mm; }
+.brief th, .brief td { padding: 0.4mm 1mm; }
+.brief .small, .brief caption { font-size: 8pt; }
+.brief .beside { display: grid; grid-template-columns: 1fr 90mm; gap: 6mm; }
+.brief ul:not(.findings) { columns: 2; column-gap: 6mm; }
+.brief .pair { max-width: 106mm; margin: 0 auto; }
+.brief footer { margin-top: 3mm; gap: 4mm; font-size: 8pt; }
 @media screen and (max-width: 700px) {
   main, article { padding: 4mm; }
-  header dl { grid-template-columns: 1fr; }
-  .pair, footer { grid-template-columns: 1fr; }
+  header dl, .brief header dl { grid-template-columns: 1fr; }
+  .pair, .brief .beside, footer { grid-template-columns: 1fr; }
   table { display: block; overflow-x: auto; }
 }
 @page {
