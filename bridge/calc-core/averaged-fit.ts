@@ -57,8 +57,9 @@ function startOf({ sets, endCorrection }: AveragedProblem): Origin {
 function fitAround(problem: AveragedProblem, origin: Origin): AveragedFit | null {
   const linear = linearise(problem.sets, origin);
   const covarianceOf = covariances(problem, linear);
+  const slips = problem.slips.map(({ column }) => linear.project(column));
   const whitened = problem.scenarios.flatMap((scenario) =>
-    whiten(problem, scenario, linear, covarianceOf(scenario)),
+    whiten(slips, scenario, linear, covarianceOf(scenario)),
   );
   const parts = new SlipSearch(problem, origin, whitened).search();
   if (parts.length === 0) return null;
@@ -105,8 +106,9 @@ function outerSum(columns: readonly (readonly number[])[], size: number): Matrix
   return matrix;
 }
 
+/** @param slips what each does to the residuals */
 function whiten(
-  { slips }: AveragedProblem,
+  slips: readonly (readonly number[])[],
   scenario: SizeScenario,
   linear: LinearSets,
   covariance: Matrix,
@@ -120,7 +122,7 @@ function whiten(
       residuals: solveLower(lower, linear.residuals),
       byTheta: solveLower(lower, linear.byTheta),
       byAlpha: solveLower(lower, linear.byAlpha),
-      slips: slips.map(({ column }) => solveLower(lower, linear.project(column))),
+      slips: slips.map((column) => solveLower(lower, column)),
       logWeight: Math.log(scenario.probability) - logRoot,
     },
   ];

@@ -24,13 +24,17 @@ function rowProduct(lower: Matrix, a: number, b: number, upTo: number): number {
   return sum;
 }
 
-/** Solves L·x = b: with L of a covariance matrix this makes correlated residuals independent, variance 1. */
+/**
+ * Solves L·x = b: with L of a covariance matrix this makes correlated residuals independent, variance 1. Zeros that b begins with
+ * stay zeros and cost nothing.
+ */
 export function solveLower(lower: Matrix, b: readonly number[]): number[] {
-  const x: number[] = [];
-  for (let row = 0; row < b.length; row += 1) {
+  const x = new Array<number>(b.length).fill(0);
+  const first = b.findIndex((value) => value !== 0);
+  for (let row = first < 0 ? b.length : first; row < b.length; row += 1) {
     let sum = b[row];
-    for (let index = 0; index < row; index += 1) sum -= lower[row][index] * x[index];
-    x.push(sum / lower[row][row]);
+    for (let index = first; index < row; index += 1) sum -= lower[row][index] * x[index];
+    x[row] = sum / lower[row][row];
   }
   return x;
 }
