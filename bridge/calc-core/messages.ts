@@ -123,6 +123,26 @@ export const CALCULATION_MESSAGES = {
     `${mA} mA turn ${watts} W into heat in each metre of wire: the wire can burn skin. Do not plan so; use a smaller current.`,
   'plan-warm': ({ mA, watts }: { mA: string; watts: string }) =>
     `${mA} mA turn ${watts} W into heat in each metre of wire: it warms and its resistance drifts. Close the key only while reading, and wait between readings.`,
+  // What a student worked out by hand.
+  'working-right': () => 'Right.',
+  'working-no-number': () => 'This is no number.',
+  'working-last-digit': () => 'Right but for its last digit: round once, at the end.',
+  'working-unexplained': () => 'This does not follow from the readings, and no usual slip leads to it.',
+  'working-not-corrected': () => 'This is the reading itself: the zero correction of the ammeter is missing.',
+  'working-correction-turned': () => 'The zero correction of the ammeter was put in the wrong way round.',
+  'working-exchanged': () => 'The two lengths are exchanged: this is what the other way round gives.',
+  'working-row': ({ which }: { which: number }) =>
+    `A slip of a row: the ${which === 1 ? 'first' : 'second'} length is a whole row too long or too short.`,
+  'working-zero-end': ({ which }: { which: number }) =>
+    `The ${which === 1 ? 'first' : 'second'} length was taken from the wrong end of its row.`,
+  'working-zero-ends': () => 'Both lengths were taken from the wrong end of their row.',
+  'working-follows': () => 'This follows from your numbers above, of which one or more are wrong.',
+  'working-left-out': ({ set }: { set: number }) => `This is the mean without set ${set}.`,
+  'working-single': () =>
+    'This is the standard deviation of a single value; that of the mean is smaller by the root of their number.',
+  'working-population': () =>
+    'This divides by the number of values; one less is right where the mean comes from the same values.',
+  'working-half-range': () => 'This is half of the range; the standard deviation of the mean is asked for.',
 };
 
 export const message = messageFormatter(CALCULATION_MESSAGES);

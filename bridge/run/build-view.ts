@@ -19,6 +19,7 @@ import type { ResolvedNull } from './resolved-null.ts';
 import type { FoundLength, PresentState, RunState } from './run-state.ts';
 import type { EndsTriedView, EventView, Finding, NullView, RunView } from './view.ts';
 import type { SetLength } from './worked-out.ts';
+import { workingView } from './working.ts';
 
 type SettledView = Omit<RunView, 'now' | 'guidance' | 'stream' | 'keyOpen' | 'wireCurrentS' | 'durationS'>;
 
@@ -62,6 +63,7 @@ function settledViews(): (state: RunState, evaluation: Evaluation) => SettledVie
       nulls: nullViews(evaluation),
       work: worked.work,
       referenceCells: references,
+      working: workingView(state.log, worked.work, bench),
       findings: findingsOf(state, evaluation, zero),
       events: eventViews(state),
     };

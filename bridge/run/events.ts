@@ -13,6 +13,8 @@ const positive = v.pipe(finite, v.gtValue(0));
 const notNegative = v.pipe(finite, v.minValue(0));
 const nullId = v.pipe(v.string(), v.regex(/^n[1-9]\d*$/));
 
+const typedText = v.pipe(v.string(), v.maxLength(40));
+
 const eventSchema = v.variant('kind', [
   v.looseObject({
     kind: v.literal('about'),
@@ -54,6 +56,16 @@ const eventSchema = v.variant('kind', [
   v.looseObject({ kind: v.literal('undo'), event: v.pipe(v.number(), v.integer(), v.minValue(1)) }),
   v.looseObject({ kind: v.literal('link'), up: v.boolean() }),
   v.looseObject({ kind: v.literal('note'), text: v.string() }),
+  /** What somebody worked out by hand, as it was typed. Ours, beyond the fixed format. */
+  v.looseObject({
+    kind: v.literal('working'),
+    sets: v.pipe(
+      v.array(v.object({ set: setNumber, ammeterMa: typedText, made: typedText })),
+      v.maxLength(500),
+    ),
+    mean: typedText,
+    uncertainty: typedText,
+  }),
 ]);
 
 export type RunEvent = v.InferOutput<typeof eventSchema>;

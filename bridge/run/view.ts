@@ -1,6 +1,7 @@
 import type { Bench } from '../bench/bench-file.ts';
 import type { Message } from '../calc-core/message.ts';
 import type { ComparisonOutcome, InternalResistanceOutcome } from '../calc-core/outcome.ts';
+import type { Remark, TypedWorking } from '../calc-core/own-working.ts';
 import type { WireLine } from '../calc-core/reference-cell.ts';
 import type { RunEvent, RunEventOf } from './events.ts';
 
@@ -256,6 +257,11 @@ export interface EventView {
   undone: boolean;
 }
 
+/** What somebody worked out by hand, and what it is. */
+export interface WorkingView extends TypedWorking {
+  remarks: Remark[];
+}
+
 export interface RunView {
   about: Omit<RunEventOf<'about'>, 'kind'> | null;
   bench: Bench | null;
@@ -274,6 +280,8 @@ export interface RunView {
   nulls: readonly NullView[];
   work: RunWork;
   referenceCells: readonly ReferenceCellView[];
+  /** What was worked out by hand, with a remark on each number; null where nothing was. */
+  working: WorkingView | null;
   stream: StreamCounts;
   findings: Finding[];
   events: readonly EventView[];

@@ -41,6 +41,7 @@ export type {
   NowView,
   NullView,
   RunWork,
+  WorkingView,
 } from '../run/view.ts';
 export type { HandOrder, HandState, PlaybackView, SessionSummary } from '../session/session.ts';
 export type { CrossingView } from './crossing-watch.ts';

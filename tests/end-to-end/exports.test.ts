@@ -111,6 +111,18 @@ describe('the exports of the Result page', () => {
     expect(nulls.rows.map((row) => row.null).slice(0, 2)).toEqual(['n1', 'n2']);
     const record = await openRecord();
     expect(record.text).toContain('simulated student (invented)');
+    // There once a set has both lengths.
+    const details = page.locator('.own-working');
+    await details.locator('summary').click();
+    await details.getByLabel('l₁/l₂, Set 1').waitFor();
+    const { l1Cm, l2Cm } = (await downloadReport()).report.sets[0] as { l1Cm: number; l2Cm: number };
+    await details.getByLabel('l₁/l₂, Set 1').fill((l2Cm / l1Cm).toFixed(2));
+    await details.getByRole('button', { name: 'Compare' }).click();
+    await details.getByText('The two lengths are exchanged').waitFor();
+    await details.getByLabel('l₁/l₂, Set 1').fill((l1Cm / l2Cm).toFixed(2));
+    await details.getByRole('button', { name: 'Compare' }).click();
+    await details.getByText('✓ Right.').waitFor();
+    expect((await openRecord()).text).toContain('Worked out by hand');
     // It went on all the while.
     expect(demo.err()).not.toContain('goes on being served');
   });

@@ -114,6 +114,7 @@ export function sampleView(changes: Partial<RunView> = {}): RunView {
     ],
     work: sampleComparison([sampleSet]),
     referenceCells: [],
+    working: null,
     stream: { samples: 12000, badLines: 0, lostSamples: 0, boots: 1 },
     findings: [
       {

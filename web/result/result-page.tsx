@@ -18,6 +18,7 @@ import { useTexts } from '../texts/texts.ts';
 import { ByReference } from './by-reference.tsx';
 import { useCalculation } from './calculation.ts';
 import { Exports } from './exports.tsx';
+import { OwnWorking } from './own-working.tsx';
 import { SetsPlot } from './sets-plot.tsx';
 
 export function ResultPage() {
@@ -30,6 +31,7 @@ export function ResultPage() {
       <ResultLine />
       <Exports />
       <Observations />
+      <OwnWorking view={view} />
       <Beside view={view} outcome={outcome} />
       <ByReference view={view} />
       <SetsPlot view={view} />
@@ -67,6 +69,7 @@ function Beside({ view, outcome }: { view: SessionView; outcome: ShownOutcome | 
         )}
       </dl>
       {outcome !== null && <p>{texts.localise(outcome.method)}</p>}
+      {outcome !== null && found.check === null && <p class="quiet">{texts.result.unchecked}</p>}
     </section>
   );
 }

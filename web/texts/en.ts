@@ -265,6 +265,7 @@ export const en = {
     },
     share: 'share of the variance',
     assumed: '(assumed)',
+    unchecked: 'U has not been checked by a Monte Carlo run: the record does that.',
     setsPlot: 'The sets beside the result',
     asRead: 'l₁/l₂ as read',
     corrected: (end: string) => `with the end correction of ${end}`,
@@ -282,6 +283,15 @@ export const en = {
     course: 'Course or class',
     experiment: 'Experiment no.',
     group: 'Group',
+  },
+  working: {
+    heading: 'Worked out by hand',
+    how: 'Work these out from the readings, type what you find, and see what each number is. It is written into the recording.',
+    asRead: 'ammeter as read / mA',
+    corrected: (correction: string) => `corrected by ${correction} mA`,
+    mean: 'mean',
+    uncertainty: 'standard deviation of the mean',
+    compare: 'Compare',
   },
   exports: {
     heading: 'Record and tables',
@@ -328,6 +338,7 @@ export const en = {
       undo: (text: string) => `took back no. ${text}`,
       link: (text: string) => `board ${text}`,
       note: (text: string) => `note: ${text}`,
+      working: () => 'own working',
     },
   },
   keys: {

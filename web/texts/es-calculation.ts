@@ -117,4 +117,23 @@ export const calculation = {
     `${mA} mA convierten en calor ${watts} W en cada metro de hilo: el hilo puede quemar la piel. No lo planee así; use una corriente menor.`,
   'plan-warm': ({ mA, watts }) =>
     `${mA} mA convierten en calor ${watts} W en cada metro de hilo: se calienta y su resistencia deriva. Cierre la llave solo mientras lee, y espere entre lecturas.`,
+  'working-right': () => 'Correcto.',
+  'working-no-number': () => 'Esto no es un número.',
+  'working-last-digit': () => 'Correcto salvo la última cifra: redondee una sola vez, al final.',
+  'working-unexplained': () => 'No se deduce de las lecturas, y ningún desliz habitual lleva a ello.',
+  'working-not-corrected': () => 'Es la lectura misma: falta la corrección de cero del amperímetro.',
+  'working-correction-turned': () => 'La corrección de cero del amperímetro se aplicó al revés.',
+  'working-exchanged': () => 'Las dos longitudes están cambiadas: es lo que da al revés.',
+  'working-row': ({ which }) =>
+    `Un desliz de fila: la ${which === 1 ? 'primera' : 'segunda'} longitud tiene una fila entera de más o de menos.`,
+  'working-zero-end': ({ which }) =>
+    `La ${which === 1 ? 'primera' : 'segunda'} longitud se tomó desde el extremo equivocado de su fila.`,
+  'working-zero-ends': () => 'Ambas longitudes se tomaron desde el extremo equivocado de su fila.',
+  'working-follows': () => 'Se deduce de sus números de arriba, de los que uno o más son erróneos.',
+  'working-left-out': ({ set }) => `Es la media sin la serie ${set}.`,
+  'working-single': () =>
+    'Es la desviación típica de un solo valor; la de la media es menor en la raíz de su número.',
+  'working-population': () =>
+    'Divide por el número de valores; lo correcto es uno menos, pues la media sale de los mismos valores.',
+  'working-half-range': () => 'Es la mitad del recorrido; se pide la desviación típica de la media.',
 } satisfies Partial<MessageCatalogue>;

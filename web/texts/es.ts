@@ -220,6 +220,7 @@ export const es: Texts = {
     },
     share: 'parte de la varianza',
     assumed: '(supuesto)',
+    unchecked: 'U no se ha comprobado con un método de Monte Carlo: el informe lo hace.',
     setsPlot: 'Las series junto al resultado',
     asRead: 'l₁/l₂ tal como se leyó',
     corrected: (end) => `con la corrección del extremo de ${end}`,
@@ -237,6 +238,15 @@ export const es: Texts = {
     course: 'Curso o clase',
     experiment: 'Experimento n.º',
     group: 'Grupo',
+  },
+  working: {
+    heading: 'Calculado a mano',
+    how: 'Calcule esto a partir de las lecturas, escriba lo que obtiene y vea qué es cada número. Queda escrito en la grabación.',
+    asRead: 'amperímetro leído / mA',
+    corrected: (correction) => `corregido en ${correction} mA`,
+    mean: 'media',
+    uncertainty: 'desviación típica de la media',
+    compare: 'Comparar',
   },
   exports: {
     heading: 'Informe y tablas',
@@ -325,6 +335,7 @@ export const es: Texts = {
       undo: (text) => `retirado el n.º ${text}`,
       link: (text) => `placa ${text}`,
       note: (text) => `nota: ${text}`,
+      working: () => 'cálculo propio',
     },
   },
   keys: {

@@ -15,6 +15,7 @@ import { Aim, Head, titleOf } from './head.tsx';
 import { LinePlots } from './line-plots.tsx';
 import { NullPlots } from './null-plots.tsx';
 import { Observations } from './observations.tsx';
+import { OwnWorking } from './own-working.tsx';
 import { Result } from './result.tsx';
 import { sheet } from './sheet.tsx';
 import { ShortRecord } from './short-record.tsx';
@@ -69,6 +70,7 @@ export function Record({ run }: { run: ReportedRun }) {
       <LinePlots view={view} />
       <Calculation run={run} />
       {result === null ? null : <Budget result={result} />}
+      <OwnWorking working={view.working} />
       <Result run={run} bench={bench} />
       <ByReference view={view} bench={bench} />
       <Findings view={view} />

@@ -8,6 +8,7 @@ import { Foot } from './foot.tsx';
 import { Aim, Head } from './head.tsx';
 import { LinePlots } from './line-plots.tsx';
 import { Observations } from './observations.tsx';
+import { OwnWorking } from './own-working.tsx';
 import { SourcesOfError } from './sources.tsx';
 import { Meaning, Statement } from './statement.tsx';
 
@@ -32,6 +33,7 @@ export function ShortRecord({ run }: { run: ReportedRun }) {
       {bench === null ? null : <Apparatus run={run} bench={bench} />}
       <Observations view={view} isShort />
       <LinePlots view={view} />
+      <OwnWorking working={view.working} />
       <Section title="Result">
         {result === null ? (
           <p class="statement">No result: the findings say why.</p>

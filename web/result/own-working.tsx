@@ -1,0 +1,154 @@
+import { useState } from 'preact/hooks';
+import { fixed } from '../../bridge/calc-core/rounding.ts';
+import { type SetRow, setRows } from '../../bridge/run/set-rows.ts';
+import type { SessionView, WorkingView } from '../../bridge/serve/page-protocol.ts';
+import { useMayRecord, useRecordEvent } from '../app/app-context.ts';
+import { useTexts } from '../texts/texts.ts';
+
+/** By what a number of the form is known. */
+type Field = `${number} ammeter` | `${number} made` | 'mean' | 'uncertainty';
+
+const NOTHING: WorkingView = { sets: [], mean: '', uncertainty: '', remarks: [] };
+
+/** What a student works out by hand from this run's readings, and what each number is. */
+export function OwnWorking({ view }: { view: SessionView }) {
+  const texts = useTexts();
+  const mayRecord = useMayRecord();
+  const recordEvent = useRecordEvent();
+  const [typed, setTyped] = useState<Partial<Record<Field, string>>>({});
+  const rows = setRows(view.work).filter(({ lengths }) => lengths.every(({ value }) => Number(value) > 0));
+  const working = view.working ?? NOTHING;
+  if (rows.length === 0 || (!mayRecord && view.working === null)) return null;
+  const value = (field: Field) => typed[field] ?? saidIn(working, field);
+  const submit = (event: Event) => {
+    event.preventDefault();
+    const sets = rows.map(({ set }) => ({
+      set,
+      ammeterMa: value(`${set} ammeter`),
+      made: value(`${set} made`),
+    }));
+    recordEvent({ kind: 'working', sets, mean: value('mean'), uncertainty: value('uncertainty') });
+  };
+  const input = (field: Field, label: string) => (
+    <Typed
+      label={label}
+      value={value(field)}
+      remark={working.remarks.find((remark) => fieldOf(remark.about) === field) ?? null}
+      change={mayRecord ? (text) => setTyped({ ...typed, [field]: text }) : null}
+    />
+  );
+  return (
+    <details class="panel own-working" open={view.working !== null}>
+      <summary>
+        <h2>{texts.working.heading}</h2>
+      </summary>
+      <p class="quiet">{texts.working.how}</p>
+      <form onSubmit={submit}>
+        <ReadingsTable view={view} rows={rows} input={input} />
+        <div class="inline-form">
+          {input('mean', texts.working.mean)}
+          {input('uncertainty', texts.working.uncertainty)}
+          {mayRecord && <button type="submit">{texts.working.compare}</button>}
+        </div>
+      </form>
+    </details>
+  );
+}
+
+const fieldOf = (about: WorkingView['remarks'][number]['about']): Field =>
+  'set' in about ? `${about.set} ${about.what}` : about.what;
+
+function saidIn({ sets, mean, uncertainty }: WorkingView, field: Field): string {
+  if (field === 'mean') return mean;
+  if (field === 'uncertainty') return uncertainty;
+  const [set, what] = field.split(' ');
+  const said = sets.find((one) => String(one.set) === set);
+  return (what === 'made' ? said?.made : said?.ammeterMa) ?? '';
+}
+
+interface TableProps {
+  view: SessionView;
+  rows: SetRow[];
+  input: (field: Field, label: string) => preact.ComponentChild;
+}
+
+function ReadingsTable({ view: { work, bench }, rows, input }: TableProps) {
+  const texts = useTexts();
+  const correction = bench?.ammeter?.zeroCorrectionMa ?? 0;
+  const isRatio = work.procedure === 'emf-comparison';
+  const [first, second] = isRatio ? ['l₁', 'l₂'] : ['l₀', 'l'];
+  const made = isRatio ? 'l₁/l₂' : 'R(l₀/l − 1) / Ω';
+  const headings = [
+    texts.labels.set,
+    ...(correction === 0 ? [] : [texts.working.asRead, texts.working.corrected(fixed(correction, 2))]),
+    ...(isRatio ? [] : ['R / Ω']),
+    `${first} / cm`,
+    `${second} / cm`,
+    made,
+  ];
+  return (
+    <table>
+      <thead>
+        <tr>
+          {headings.map((heading) => (
+            <th scope="col" key={heading}>
+              {heading}
+            </th>
+          ))}
+        </tr>
+      </thead>
+      <tbody>
+        {rows.map(({ set, driverMa, loadOhm, lengths }) => (
+          <tr key={set}>
+            <th scope="row">{set}</th>
+            {correction !== 0 && (
+              <>
+                <td>{fixed(Number(driverMa) - correction, 2)}</td>
+                <td>
+                  {input(
+                    `${set} ammeter`,
+                    `${texts.working.corrected(fixed(correction, 2))}, ${texts.labels.set} ${set}`,
+                  )}
+                </td>
+              </>
+            )}
+            {!isRatio && <td>{loadOhm}</td>}
+            {lengths.map((length, at) => (
+              <td key={headings.at(at - 3)}>{length.value}</td>
+            ))}
+            <td>{input(`${set} made`, `${made}, ${texts.labels.set} ${set}`)}</td>
+          </tr>
+        ))}
+      </tbody>
+    </table>
+  );
+}
+
+interface TypedProps {
+  label: string;
+  value: string;
+  remark: WorkingView['remarks'][number] | null;
+  /** Null where nothing may be typed. */
+  change: ((text: string) => void) | null;
+}
+
+function Typed({ label, value, remark, change }: TypedProps) {
+  const texts = useTexts();
+  return (
+    <label class="own-number">
+      <span>{label}</span>
+      <input
+        inputMode="decimal"
+        maxLength={40}
+        value={value}
+        readOnly={change === null}
+        onInput={(event) => change?.(event.currentTarget.value)}
+      />
+      {remark !== null && (
+        <span role="note" class={remark.isRight ? 'own-right' : 'own-wrong'}>
+          {remark.isRight ? '✓' : '✗'} {texts.localise(remark)}
+        </span>
+      )}
+    </label>
+  );
+}
