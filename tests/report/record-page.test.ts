@@ -1,4 +1,5 @@
 import type { Browser, Page } from 'playwright-core';
+import { linearRegression } from 'simple-statistics';
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
 import { resultText } from '../../bridge/calc-core/rounding.ts';
 import { message } from '../../bridge/messages/catalogue.ts';
@@ -80,6 +81,21 @@ describe('the record of a run', () => {
       }
     },
   );
+
+  it('leads its calculation with the straight line through the sets, as a fit of its own finds it', () => {
+    const run = fixtures['comparison-four-sets'];
+    const points = comparisonOf(run.view).sets.map(({ l1Cm, l2Cm }) => [l2Cm ?? 0, l1Cm ?? 0]);
+    // A general-purpose library fits the same line.
+    const { m, b } = linearRegression(points);
+    const text = recordPage(run)
+      .replace(/<[^>]*>/g, '')
+      .replace(/\s+/g, ' ');
+    const [, slope, intercept] =
+      /give the slope ([\d.]+) ± [\d.]+ and the intercept ([−\d.]+) ±/.exec(text) ?? [];
+    expect(Number(slope)).toBeCloseTo(m, 4);
+    expect(Number(intercept?.replace('−', '-'))).toBeCloseTo(b, 1);
+    expect(text.indexOf('By a straight line')).toBeLessThan(text.indexOf('Adopted'));
+  });
 
   it('prints the result as the GUM rounds it, at the head and where it is worked out', async () => {
     for (const run of Object.values(fixtures)) {

@@ -5,6 +5,7 @@ import type { RunWork } from '../../run/view.ts';
 import type { ReportedRun } from '../read-run.ts';
 import { estimatesOf } from './estimates.ts';
 import { Quantity, Section, Sym, Table } from './figures.tsx';
+import { StraightLine } from './straight-line.tsx';
 
 /** The calculation with the numbers put in, from the formula that it was really done with. */
 export function Calculation({ run }: { run: ReportedRun }) {
@@ -15,6 +16,7 @@ export function Calculation({ run }: { run: ReportedRun }) {
   return (
     <Section title="Calculation">
       {byTheBook === null ? null : <ByTheBook mean={byTheBook} work={work} />}
+      {work.procedure === 'emf-comparison' ? <StraightLine work={work} /> : null}
       <h3>Adopted</h3>
       <p>{result.method.text}</p>
       <div class="formula whole">
