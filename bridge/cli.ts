@@ -203,6 +203,7 @@ function addReport(tenwire: Command): void {
     .option('--json', 'one JSON object on standard output, for scripts', false)
     .option('--csv', 'a table of all the recordings given, with what the class found', false)
     .option('--short', 'the record on two sheets', false)
+    .option('--sheet', 'the readings alone, with room to work out the result by hand', false)
     .option('--print', 'one page for print: what the class found, then the record of each run', false)
     .option('--stated <value,U>', 'what it should be, with U at 95 %, such as 1.1532,0.0004', statedValue)
     .option('--verify <report>', 'whether a report (JSON, or a page) was made from the recording and holds')
@@ -217,17 +218,10 @@ function addReport(tenwire: Command): void {
       ),
     )
     .action(async (files, options) => {
-      const { report } = await import('./commands/report.ts');
-      exitCode = await report(
-        files,
-        {
-          ...options,
-          out: options.out ?? null,
-          stated: options.stated ?? null,
-          verify: options.verify ?? null,
-        },
-        terminal,
-      );
+      const { REPORT_KINDS, report } = await import('./commands/report.ts');
+      const { out = null, stated = null, verify = null } = options;
+      const kinds = REPORT_KINDS.filter((kind) => options[kind]);
+      exitCode = await report(files, { kinds, out, stated, verify }, terminal);
     });
 }
 

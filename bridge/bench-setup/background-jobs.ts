@@ -8,7 +8,7 @@ import type { Asked } from './routes.ts';
 
 /** What a worker is asked to do, and what it says. Plain data: it goes from thread to thread. */
 
-export type ExportKind = 'page' | 'short' | 'json' | 'sets' | 'nulls';
+export type ExportKind = 'page' | 'short' | 'sheet' | 'json' | 'sets' | 'nulls';
 
 export interface ReplayJob {
   kind: 'replay';

@@ -9,7 +9,7 @@ import { classGroups, measurandOf } from '../report/class-groups.ts';
 import { classCsv } from '../report/class-table.ts';
 import { nullsTable, setsTable } from '../report/observations-csv.ts';
 import { classPage, type ReportedClassRun } from '../report/page/class-page.tsx';
-import { recordPage, shortRecordPage } from '../report/page/record-page.tsx';
+import { recordPage, shortRecordPage, workingSheet } from '../report/page/record-page.tsx';
 import { readRun } from '../report/read-run.ts';
 import { reportJson } from '../report/report-json.ts';
 import type { RunView } from '../run/view.ts';
@@ -91,7 +91,8 @@ async function record(path: string, as: ExportKind, makeRun: MakeRun): Promise<D
   if (!reading.ok) return { ok: false, ...message('as-it-came', { words: reading.text }) };
   const { run } = reading;
   if (as === 'json') return { ok: true, value: `${JSON.stringify(reportJson(run), null, 2)}\n` };
-  return { ok: true, value: (as === 'short' ? shortRecordPage : recordPage)(run) };
+  const make = { page: recordPage, short: shortRecordPage, sheet: workingSheet }[as];
+  return { ok: true, value: make(run) };
 }
 
 async function plan({ bench, ...wishes }: Asked<'plan'>): Promise<Done<Plan>> {

@@ -46,6 +46,7 @@ const MOST_REPLAYS = 8;
 const EXPORTS: Record<ExportKind, { type: string; suffix: string }> = {
   page: { type: 'text/html', suffix: '.html' },
   short: { type: 'text/html', suffix: '-short.html' },
+  sheet: { type: 'text/html', suffix: '-sheet.html' },
   json: { type: 'application/json', suffix: '.json' },
   sets: { type: 'text/csv', suffix: '-sets.csv' },
   nulls: { type: 'text/csv', suffix: '-nulls.csv' },

@@ -61,7 +61,7 @@ export const ROUTES = {
   /** The view at the end of a recording. */
   whole: v.object({ file: text }),
   /** The record of a run as it stands now; of a replay that of its whole recording. */
-  export: v.object({ session: text, as: v.picklist(['page', 'short', 'json', 'sets', 'nulls']) }),
+  export: v.object({ session: text, as: v.picklist(['page', 'short', 'sheet', 'json', 'sets', 'nulls']) }),
   /** Ends a replay, a run that was begun from a page, or listening for set-up. */
   end: v.object({ session: text }),
 };

@@ -38,18 +38,21 @@ export function write(text: string, path: string | null, mark: string, terminal:
 export const besideRecording = (recording: string, ending: string): string =>
   `${recording.replace(/\.rec$/, '')}${ending}`;
 
-/** The page of a run, whole or on two sheets. */
+export type PageLook = 'whole' | 'short' | 'sheet';
+
+/** The page of a run: whole, on two sheets, or a sheet to work on by hand. */
 export async function writePage(
   run: ReportedRun,
+  look: PageLook,
   path: string,
-  short: boolean,
   terminal: Terminal,
 ): Promise<string | null> {
-  const [{ PAGE_MARK }, { recordPage, shortRecordPage }] = await Promise.all([
+  const [{ PAGE_MARK }, { recordPage, shortRecordPage, workingSheet }] = await Promise.all([
     import('../report/page/sheet.tsx'),
     import('../report/page/record-page.tsx'),
   ]);
-  return write((short ? shortRecordPage : recordPage)(run), path, PAGE_MARK, terminal);
+  const make = { whole: recordPage, short: shortRecordPage, sheet: workingSheet }[look];
+  return write(make(run), path, PAGE_MARK, terminal);
 }
 
 /** What a class found, with the records of all its runs. */

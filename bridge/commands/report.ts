@@ -4,7 +4,6 @@ import { classGroups } from '../report/class-groups.ts';
 import { classCsv } from '../report/class-table.ts';
 import { groupTexts } from '../report/group-texts.ts';
 import type { ReportedClassRun } from '../report/page/class-page.tsx';
-import type { ReportedRun } from '../report/read-run.ts';
 import { readRun } from '../report/read-run.ts';
 import { reportJson } from '../report/report-json.ts';
 import { runMaker } from '../session/make-run.ts';
@@ -19,25 +18,26 @@ import {
 } from './report-files.ts';
 import type { ExitCode, Terminal } from './terminal.ts';
 
+/**
+ * Kinds of report, an option of the command each: one JSON object; a table of all the runs given; sets and nulls, or every sample, of
+ * each run as CSV with metadata; the record on two sheets; a sheet to work on by hand; one page for print with what the class found
+ * and the records of all runs. Without one, the record of each run as a page.
+ */
+export const REPORT_KINDS = ['json', 'csv', 'observations', 'samples', 'short', 'sheet', 'print'] as const;
+export type ReportKind = (typeof REPORT_KINDS)[number];
+
 export interface ReportOptions {
-  /** One JSON object, for scripts. */
-  json: boolean;
-  /** A table of all the runs given. */
-  csv: boolean;
-  /** Sets and nulls of each run as CSV with metadata. */
-  observations: boolean;
-  /** Every sample of each run as CSV with metadata. */
-  samples: boolean;
-  /** The record on two sheets. */
-  short: boolean;
-  /** One page for print: what the class found, then the records of all the runs given. */
-  print: boolean;
+  /** Those asked for; more than one is refused. */
+  kinds: readonly ReportKind[];
   /** What the class should have found, with its U at 95 %; needs `csv`. */
   stated: StatedValue | null;
   out: string | null;
   /** A report to be held against the recording. */
   verify: string | null;
 }
+
+/** Told what stands in the way of a report; others may still be made. */
+type Fail = (obstacle: string) => void;
 
 /** What recordings say: a page for printing, unless something else is asked for. */
 export async function report(files: string[], options: ReportOptions, terminal: Terminal): Promise<ExitCode> {
@@ -50,91 +50,118 @@ export async function report(files: string[], options: ReportOptions, terminal: 
     const { verifyReport } = await import('./verify-report.ts');
     return verifyReport(options.verify, files[0], terminal);
   }
-  const runs: ClassRun[] = [];
-  const printed: ReportedClassRun[] = [];
   let failed = false;
-  const fail = (text: string) => {
-    terminal.note(text);
+  const fail = (obstacle: string) => {
+    terminal.note(obstacle);
     failed = true;
   };
-  if (options.samples) {
-    const { writeSamples } = await import('./write-samples.ts');
-    for (const file of files) {
-      const obstacle = await writeSamples(
-        file,
-        options.out ?? besideRecording(file, '-samples.csv'),
-        terminal,
-      );
-      if (obstacle !== null) fail(obstacle);
-    }
-    return failed ? 1 : 0;
-  }
-  for await (const reading of readAll(files, terminal)) {
-    if (!reading.ok) fail(reading.text);
-    else if (options.csv) runs.push({ file: basename(reading.file), view: reading.run.view });
-    else if (options.print) printed.push({ ...reading.run, file: basename(reading.file) });
-    else {
-      const obstacle = await writeOne(reading.file, reading.run, options, terminal);
-      if (obstacle !== null) fail(obstacle);
-    }
-  }
-  if (printed.length > 0 && options.out !== null) {
-    const obstacle = await writeClassPage(printed, options.out, terminal);
-    if (obstacle !== null) fail(obstacle);
-  }
-  if (options.csv && runs.length > 0) {
-    const groups = classGroups(runs, options.stated);
-    const obstacle = write(classCsv(runs, groups), options.out, CSV_MARK, terminal);
-    if (obstacle !== null) fail(obstacle);
-    if (options.stated !== null && groups.length > 1)
-      terminal.note('several things were measured: the stated value was compared with none of them');
-    for (const group of groups)
-      for (const [at, text] of groupTexts(group).entries())
-        terminal.note(at === 0 ? `${group.measurand}: ${text}` : `  ${text}`);
-  }
+  const [kind] = options.kinds;
+  if (kind === 'csv' || kind === 'print') await reportTogether(files, kind, options, terminal, fail);
+  else await reportEach(files, kind, options, terminal, fail);
   return failed ? 1 : 0;
 }
 
 /** What can't be meant; null where all is well. */
-function wrongUse(
-  files: string[],
-  { json, csv, observations, samples, short, print, stated, out, verify }: ReportOptions,
-): string | null {
-  if (
-    verify !== null &&
-    (json || csv || observations || samples || short || print || out !== null || files.length > 1)
-  )
+function wrongUse(files: string[], { kinds, stated, out, verify }: ReportOptions): string | null {
+  if (verify !== null && (kinds.length > 0 || out !== null || files.length > 1))
     return '--verify takes a report and one recording, and nothing else';
-  if ([json, csv, observations, samples, short, print].filter(Boolean).length > 1)
-    return 'one kind of report at a time: --json, --csv, --observations, --samples, --short or --print';
-  if (print && out === null) return '--print writes one page for all the recordings; name it with --out';
-  if (json && files.length > 1) return '--json takes one recording; --csv makes a table of several';
-  if (out !== null && !csv && !print && files.length > 1)
+  if (kinds.length > 1)
+    return `one kind of report at a time: ${REPORT_KINDS.map((kind) => `--${kind}`).join(', ')}`;
+  const [kind] = kinds;
+  if (kind === 'print' && out === null)
+    return '--print writes one page for all the recordings; name it with --out';
+  if (kind === 'json' && files.length > 1)
+    return '--json takes one recording; --csv makes a table of several';
+  if (out !== null && kind !== 'csv' && kind !== 'print' && files.length > 1)
     return '--out names one report; leave it out for several recordings';
-  if (stated !== null && !csv) return '--stated goes with --csv';
-  if ((observations || samples) && out === '-')
-    return `--${samples ? 'samples' : 'observations'} writes several files; they need a name`;
+  if (stated !== null && kind !== 'csv') return '--stated goes with --csv';
+  if ((kind === 'observations' || kind === 'samples') && out === '-')
+    return `--${kind} writes several files; they need a name`;
   return null;
 }
 
-async function* readAll(files: string[], terminal: Terminal) {
-  const makeRun = await runMaker();
+/** A report of each recording by itself. */
+async function reportEach(
+  files: string[],
+  kind: ReportKind | undefined,
+  { out }: ReportOptions,
+  terminal: Terminal,
+  fail: Fail,
+): Promise<void> {
+  const { writeSamples } = await import('./write-samples.ts');
   for (const file of files) {
-    const progress = (share: number) => terminal.progress(`reading ${file}: ${Math.round(100 * share)} %`);
-    const reading = await readRun(file, makeRun, { progress });
-    terminal.progress('');
-    yield { ...reading, file };
+    const obstacle =
+      kind === 'samples'
+        ? await writeSamples(file, out ?? besideRecording(file, '-samples.csv'), terminal)
+        : await reportOne(file, kind, out, terminal);
+    if (obstacle !== null) fail(obstacle);
   }
 }
 
-async function writeOne(
+async function reportOne(
   file: string,
-  run: ReportedRun,
-  { json, observations, short, out }: ReportOptions,
+  kind: ReportKind | undefined,
+  out: string | null,
   terminal: Terminal,
 ): Promise<string | null> {
-  if (json) return write(`${JSON.stringify(reportJson(run), null, 2)}\n`, out, JSON_MARK, terminal);
-  if (observations)
+  const reading = await readOne(file, terminal);
+  if (!reading.ok) return reading.text;
+  const { run } = reading;
+  if (kind === 'json')
+    return write(`${JSON.stringify(reportJson(run), null, 2)}\n`, out, JSON_MARK, terminal);
+  if (kind === 'observations')
     return writeObservations(run, (out ?? besideRecording(file, '')).replace(/\.csv$/, ''), terminal);
-  return writePage(run, out ?? besideRecording(file, short ? '-short.html' : '.html'), short, terminal);
+  const look = kind === 'short' || kind === 'sheet' ? kind : 'whole';
+  return writePage(
+    run,
+    look,
+    out ?? besideRecording(file, look === 'whole' ? '.html' : `-${look}.html`),
+    terminal,
+  );
+}
+
+async function readOne(file: string, terminal: Terminal) {
+  const progress = (share: number) => terminal.progress(`reading ${file}: ${Math.round(100 * share)} %`);
+  const reading = await readRun(file, await runMaker(), { progress });
+  terminal.progress('');
+  return reading;
+}
+
+/** One report of all recordings that can be read. */
+async function reportTogether(
+  files: string[],
+  kind: 'csv' | 'print',
+  { out, stated }: ReportOptions,
+  terminal: Terminal,
+  fail: Fail,
+): Promise<void> {
+  const runs: ReportedClassRun[] = [];
+  for (const path of files) {
+    const reading = await readOne(path, terminal);
+    if (reading.ok) runs.push({ ...reading.run, file: basename(path) });
+    else fail(reading.text);
+  }
+  if (runs.length === 0) return;
+  const obstacle =
+    kind === 'print' && out !== null
+      ? await writeClassPage(runs, out, terminal)
+      : writeClassTable(runs, stated, out, terminal);
+  if (obstacle !== null) fail(obstacle);
+}
+
+function writeClassTable(
+  runs: readonly ClassRun[],
+  stated: StatedValue | null,
+  out: string | null,
+  terminal: Terminal,
+): string | null {
+  const groups = classGroups(runs, stated);
+  const obstacle = write(classCsv(runs, groups), out, CSV_MARK, terminal);
+  if (obstacle !== null) return obstacle;
+  if (stated !== null && groups.length > 1)
+    terminal.note('several things were measured: the stated value was compared with none of them');
+  for (const group of groups)
+    for (const [at, text] of groupTexts(group).entries())
+      terminal.note(at === 0 ? `${group.measurand}: ${text}` : `  ${text}`);
+  return null;
 }

@@ -6,7 +6,8 @@ import { postTo } from '../app/bench-setup-client.ts';
 import { giveMade } from '../app/give-made.ts';
 import { useTexts } from '../texts/texts.ts';
 
-const KINDS: ExportKind[] = ['page', 'short', 'json', 'sets', 'nulls'];
+const PAGES: ExportKind[] = ['page', 'short', 'sheet'];
+const KINDS: ExportKind[] = ['page', 'short', 'sheet', 'json', 'sets', 'nulls'];
 
 /** The record for printing in a window of its own; tables and JSON as files. */
 export function Exports() {
@@ -20,7 +21,7 @@ export function Exports() {
     setMaking(true);
     await giveMade(
       () => ask(postTo('export', { session, as: kind })),
-      (kind === 'page' || kind === 'short') && texts.exports.making,
+      PAGES.includes(kind) && texts.exports.making,
     );
     setMaking(false);
   };

@@ -297,6 +297,7 @@ export const en = {
     heading: 'Record and tables',
     page: 'The record, for printing',
     short: 'The record on two sheets',
+    sheet: 'A sheet to work on by hand',
     json: 'Report as JSON',
     sets: 'Sets as CSV',
     nulls: 'Nulls as CSV',

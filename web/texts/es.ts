@@ -252,6 +252,7 @@ export const es: Texts = {
     heading: 'Informe y tablas',
     page: 'El informe, para imprimir',
     short: 'El informe en dos hojas',
+    sheet: 'Una hoja para calcular a mano',
     json: 'Informe en JSON',
     sets: 'Series en CSV',
     nulls: 'Ceros en CSV',

@@ -21,6 +21,7 @@ import { sheet } from './sheet.tsx';
 import { ShortRecord } from './short-record.tsx';
 import { SourcesOfError } from './sources.tsx';
 import { Statement } from './statement.tsx';
+import { WorkingSheet } from './working-sheet.tsx';
 
 /** Finds bytes and SHA-256 of the recording in a page. */
 export const PAGE_FINGERPRINT = /<meta name="recording" content="(\d+) bytes, SHA-256 ([0-9a-f]{64})">/;
@@ -30,6 +31,9 @@ export const recordPage = (run: ReportedRun): string => pageOf(run, <Record run=
 
 /** Two sheets of it: what a class hands in. The long one has each null, the calculation and the budget. */
 export const shortRecordPage = (run: ReportedRun): string => pageOf(run, <ShortRecord run={run} />, 'brief');
+
+/** A sheet with the readings alone, to work out the result by hand. */
+export const workingSheet = (run: ReportedRun): string => pageOf(run, <WorkingSheet run={run} />);
 
 function pageOf(run: ReportedRun, record: VNode, look?: string): string {
   const { view, recording } = run;

@@ -73,6 +73,8 @@ svg { font: 11px "Noto Sans", "Liberation Sans", Arial, sans-serif; fill: var(--
 footer { margin-top: 6mm; break-inside: avoid; display: grid; grid-template-columns: repeat(3, 1fr); gap: 6mm; font-size: 9pt; }
 footer p { border-bottom: 0.6pt solid var(--ink); padding-bottom: 9mm; margin: 0; }
 footer .small { grid-column: 1 / -1; border: 0; padding: 0; }
+/* room for a hand */
+.blanks p { border-bottom: 0.6pt solid var(--rule); padding-bottom: 11mm; }
 .brief { font-size: 8.8pt; line-height: 1.3; }
 .brief h1 { font-size: 14pt; margin-bottom: 2mm; }
 .brief h2 { font-size: 10.5pt; margin: 3mm 0 1mm; }
