@@ -29,7 +29,7 @@ export function WorkingSheet({ run }: { run: ReportedRun }) {
 }
 
 const BLANKS = [
-  'Mean of the last column:',
+  'Mean:',
   'Standard deviation s of a single value:',
   'Standard deviation of the mean, s/√n:',
   'Result with its uncertainty:',
