@@ -127,6 +127,7 @@ export const CALCULATION_MESSAGES = {
   'working-right': () => 'Right.',
   'working-no-number': () => 'This is no number.',
   'working-last-digit': () => 'Right but for its last digit: round once, at the end.',
+  'working-few-digits': () => 'Right as far as it goes, but rounded too soon: keep a digit more.',
   'working-unexplained': () => 'This does not follow from the readings, and no usual slip leads to it.',
   'working-not-corrected': () => 'This is the reading itself: the zero correction of the ammeter is missing.',
   'working-correction-turned': () => 'The zero correction of the ammeter was put in the wrong way round.',

@@ -88,6 +88,8 @@ function remarkOn(about: Remark['about'], text: string, causes: readonly Cause[]
   const known = causes.filter(({ value }) => Number.isFinite(value));
   if (known.length === 0) return [];
   const exact = known.find(({ value }) => Math.abs(value - typed.value) <= ROUNDED * typed.unit);
+  if (exact?.isRight && about.what !== 'uncertainty' && typed.unit > COARSE * Math.abs(exact.value))
+    return [{ about, isRight: false, ...message('working-few-digits') }];
   if (exact !== undefined) return [{ about, isRight: exact.isRight, ...exact.message }];
   const [truth] = known;
   if (truth.isRight && Math.abs(truth.value - typed.value) <= LAST_DIGIT * typed.unit)
@@ -100,6 +102,8 @@ function remarkOn(about: Remark['about'], text: string, causes: readonly Cause[]
 /** In units of the last digit typed: rounded rightly, and off by one there. A hair more, for numbers are binary. */
 const ROUNDED = 0.5 + 1e-6;
 const LAST_DIGIT = 1.5;
+/** A last digit worth more than this share of the number throws away what was read. */
+const COARSE = 0.005;
 
 /** A decimal number with a point or a comma, and the unit of its last digit; null for anything else. */
 function numberIn(text: string): { value: number; unit: number } | null {

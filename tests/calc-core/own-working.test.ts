@@ -57,6 +57,7 @@ describe('what a student worked out by hand', () => {
     ['1.1738', 'zero-end', 1],
     ['1.2757', 'zero-end', 2],
     ['0.866', 'exchanged'],
+    ['1.2', 'few-digits'],
     ['1.1535', 'last-digit'],
     ['1.2000', 'unexplained'],
     ['1.15.3', 'no-number'],

@@ -116,12 +116,13 @@ describe('the exports of the Result page', () => {
     await details.locator('summary').click();
     await details.getByLabel('l₁/l₂, Set 1').waitFor();
     const { l1Cm, l2Cm } = (await downloadReport()).report.sets[0] as { l1Cm: number; l2Cm: number };
-    await details.getByLabel('l₁/l₂, Set 1').fill((l2Cm / l1Cm).toFixed(2));
+    await details.getByLabel('l₁/l₂, Set 1').fill((l2Cm / l1Cm).toFixed(3));
     await details.getByRole('button', { name: 'Compare' }).click();
     await details.getByText('The two lengths are exchanged').waitFor();
-    await details.getByLabel('l₁/l₂, Set 1').fill((l1Cm / l2Cm).toFixed(2));
+    await details.getByLabel('l₁/l₂, Set 1').fill((l1Cm / l2Cm).toFixed(3));
     await details.getByRole('button', { name: 'Compare' }).click();
-    await details.getByText('✓ Right.').waitFor();
+    // The run goes on: its last reading may have moved the third decimal.
+    await details.getByText(/✓ Right\.|Right but for its last digit/).waitFor();
     expect((await openRecord()).text).toContain('Worked out by hand');
     // It went on all the while.
     expect(demo.err()).not.toContain('goes on being served');

@@ -120,6 +120,7 @@ export const calculation = {
   'working-right': () => 'Correcto.',
   'working-no-number': () => 'Esto no es un número.',
   'working-last-digit': () => 'Correcto salvo la última cifra: redondee una sola vez, al final.',
+  'working-few-digits': () => 'Correcto hasta ahí, pero redondeado demasiado pronto: conserve una cifra más.',
   'working-unexplained': () => 'No se deduce de las lecturas, y ningún desliz habitual lleva a ello.',
   'working-not-corrected': () => 'Es la lectura misma: falta la corrección de cero del amperímetro.',
   'working-correction-turned': () => 'La corrección de cero del amperímetro se aplicó al revés.',
