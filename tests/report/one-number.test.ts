@@ -76,7 +76,9 @@ describe('the result of a run', async () => {
   const makeRun = await runMaker();
   for (let draw = 0; draw < RECORDINGS; draw += 1) writeFileSync(pathOf(draw), drawRecording(draw));
 
-  it(`is one value with one U on terminal, record, JSON and in the table of a class, for ${RECORDINGS} recordings`, async () => {
+  it(`is one value with one U on terminal, record, JSON and in the table of a class, for ${RECORDINGS} recordings`, {
+    timeout: 400_000,
+  }, async () => {
     let results = 0;
     for (let draw = 0; draw < RECORDINGS; draw += 1) {
       const [live, reading] = [

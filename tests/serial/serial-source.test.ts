@@ -286,7 +286,8 @@ describe('a link that is lost', () => {
       await until(() => openings() >= count, `opening ${count}`);
       openedMs.push(performance.now());
     }
-    expect(openedMs[2] - openedMs[1]).toBeGreaterThan(openedMs[1] - openedMs[0]);
+    // A busy computer only makes it longer. The silence waited for doubles: half as much again is left for seeing the opening late.
+    expect(openedMs[2] - openedMs[1]).toBeGreaterThan(1.5 * QUICK.silenceMs);
     expect(heard.ups).toEqual([]);
     pty.send(`${sampleOf(1)}\n`);
     await until(() => heard.ups.length === 1, 'up once something speaks');
