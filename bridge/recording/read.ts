@@ -1,5 +1,5 @@
 import { Buffer } from 'node:buffer';
-import { createHash } from 'node:crypto';
+import type { Hash } from 'node:crypto';
 import { closeSync, fstatSync, openSync, readSync } from 'node:fs';
 import type { Message } from '../calc-core/message.ts';
 import { message } from '../messages/catalogue.ts';
@@ -13,10 +13,12 @@ export interface RecordingFault extends Message {
   code: 'not-found' | 'not-readable' | 'not-a-recording' | 'version-unknown';
 }
 
-/** The first bytes of a recording, told from all others by their SHA-256 (FIPS 180-4), in lower-case hexadecimal. */
-export interface Fingerprint {
-  bytes: number;
-  sha256: string;
+/** How much of a file is read. */
+export interface ReadBounds {
+  /** What stands beyond is left out. */
+  upToBytes?: number;
+  /** Takes in all that is read. */
+  hash?: Hash;
 }
 
 export interface RecordingReader {
@@ -25,8 +27,6 @@ export interface RecordingReader {
   /** Complete once `records` is exhausted. */
   progress: ReadProgress;
   totalBytes: number;
-  /** Of what has been read. */
-  fingerprint(): Fingerprint;
   close(): void;
 }
 
@@ -35,14 +35,13 @@ type Opened = { ok: true; reader: RecordingReader } | { ok: false; fault: Record
 /**
  * Opens a recording for reading and checks its first line. The caller closes it.
  * @param name what faults call it
- * @param upToBytes what stands beyond is left out
  */
-export function openRecording(path: string, name = path, upToBytes = Number.POSITIVE_INFINITY): Opened {
+export function openRecording(path: string, name = path, bounds: ReadBounds = {}): Opened {
   let file: number | null = null;
   try {
     file = openSync(path, 'r');
     const fault = headerFault(name, file);
-    if (fault === null) return { ok: true, reader: readerOf(file, upToBytes) };
+    if (fault === null) return { ok: true, reader: readerOf(file, bounds) };
     closeSync(file);
     return { ok: false, fault };
   } catch (error) {
@@ -51,12 +50,11 @@ export function openRecording(path: string, name = path, upToBytes = Number.POSI
   }
 }
 
-function readerOf(file: number, upToBytes: number): RecordingReader {
+function readerOf(file: number, { upToBytes = Number.POSITIVE_INFINITY, hash }: ReadBounds): RecordingReader {
   const progress: ReadProgress = { bytes: 0, torn: false };
-  const hash = createHash('sha256');
   const readAt: ReadAt = (buffer, position) => {
     const got = readSync(file, buffer, 0, Math.min(buffer.length, upToBytes - position), position);
-    hash.update(buffer.subarray(0, got));
+    hash?.update(buffer.subarray(0, got));
     return got;
   };
   let closed = false;
@@ -64,7 +62,6 @@ function readerOf(file: number, upToBytes: number): RecordingReader {
     records: splitRecords(readAt, progress),
     progress,
     totalBytes: Math.min(upToBytes, fstatSync(file).size),
-    fingerprint: () => ({ bytes: progress.bytes, sha256: hash.copy().digest('hex') }),
     close: () => {
       if (!closed) closeSync(file);
       closed = true;

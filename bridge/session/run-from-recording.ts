@@ -1,4 +1,5 @@
-import type { Fingerprint, RecordingFault, RecordingReader } from '../recording/read.ts';
+import { createHash } from 'node:crypto';
+import type { ReadBounds, RecordingFault, RecordingReader } from '../recording/read.ts';
 import { openRecording } from '../recording/read.ts';
 import type { RecordLine } from '../recording/record.ts';
 import type { Run } from '../run/run.ts';
@@ -6,7 +7,13 @@ import type { TellReading } from '../run/run-state-builder.ts';
 import { inSlices } from './in-slices.ts';
 import type { MakeRun } from './make-run.ts';
 
-export type { Fingerprint, RecordLine };
+export type { RecordLine };
+
+/** The first bytes of a recording, told from all others by their SHA-256 (FIPS 180-4), in lower-case hexadecimal. */
+export interface Fingerprint {
+  bytes: number;
+  sha256: string;
+}
 
 /** Told how much of the work is done, from 0 to 1. */
 export type Progress = (share: number) => void;
@@ -27,9 +34,9 @@ async function readThrough(
   path: string,
   take: (record: RecordLine | 'unreadable') => void,
   progress: Progress = () => {},
-  upToBytes?: number,
-): Promise<Result<{ torn: boolean; fingerprint: Fingerprint }>> {
-  const opened = openRecording(path, path, upToBytes);
+  bounds?: ReadBounds,
+): Promise<Result<{ torn: boolean; bytes: number }>> {
+  const opened = openRecording(path, path, bounds);
   if (!opened.ok) return opened;
   const { reader } = opened;
   let count = 0;
@@ -39,7 +46,7 @@ async function readThrough(
     if (count % TELL_EVERY === 0) progress(shareOf(reader));
   });
   reader.close();
-  return { ok: true, torn: reader.progress.torn, fingerprint: reader.fingerprint() };
+  return { ok: true, ...reader.progress };
 }
 
 const shareOf = (reader: RecordingReader): number =>
@@ -51,8 +58,8 @@ export interface Survey {
   events: RecordLine[];
   /** Host ms of the last record; 0 where there is none. */
   lastMs: number;
-  /** Of what was there to be read. */
-  fingerprint: Fingerprint;
+  /** How many were there to be read. */
+  bytes: number;
 }
 
 export async function surveyRecording(
@@ -60,7 +67,7 @@ export async function surveyRecording(
   progress?: Progress,
   upToBytes?: number,
 ): Promise<Result<Survey>> {
-  const survey: Omit<Survey, 'fingerprint'> = { events: [], lastMs: 0 };
+  const survey: Omit<Survey, 'bytes'> = { events: [], lastMs: 0 };
   const read = await readThrough(
     path,
     (record) => {
@@ -69,15 +76,16 @@ export async function surveyRecording(
       if (record.mark === '!') survey.events.push(record);
     },
     progress,
-    upToBytes,
+    { upToBytes },
   );
-  return read.ok ? { ok: true, ...survey, fingerprint: read.fingerprint } : read;
+  return read.ok ? { ok: true, ...survey, bytes: read.bytes } : read;
 }
 
 export interface RunSoFar extends Survey {
   run: Run;
   /** The file ends in the middle of a line, which is left out. */
   torn: boolean;
+  fingerprint: Fingerprint;
 }
 
 /** The run of a recording that may go on: nobody has said that it ends here. */
@@ -89,14 +97,17 @@ export async function runSoFar(
   const survey = await surveyRecording(path, (share) => progress(0.2 * share), upToBytes);
   if (!survey.ok) return survey;
   const run = makeRun(survey.events);
+  const hash = createHash('sha256');
   const read = await readThrough(
     path,
     (record) => run.addRecord(record, tellReading),
     (share) => progress(0.2 + 0.8 * share),
     // A run that goes on may have written more meanwhile, events of which the first pass knows nothing among it.
-    survey.fingerprint.bytes,
+    { upToBytes: survey.bytes, hash },
   );
-  return read.ok ? { ...survey, run, torn: read.torn } : read;
+  if (!read.ok) return read;
+  const fingerprint = { bytes: read.bytes, sha256: hash.digest('hex') };
+  return { ...survey, run, torn: read.torn, fingerprint };
 }
 
 /** The whole run of a recording, or of its first bytes: what a report is made of. */

@@ -1,12 +1,12 @@
 import { Buffer } from 'node:buffer';
 import { createHash } from 'node:crypto';
-import type { Fingerprint } from '../../bridge/recording/read.ts';
 import type { RecordLine } from '../../bridge/recording/record.ts';
 import { splitRecords } from '../../bridge/recording/split.ts';
 import type { Run } from '../../bridge/run/run.ts';
 import type { RunView } from '../../bridge/run/view.ts';
 import type { MakeRun } from '../../bridge/session/make-run.ts';
 import { runMaker } from '../../bridge/session/make-run.ts';
+import type { Fingerprint } from '../../bridge/session/run-from-recording.ts';
 
 /** Recordings as text through the program's own reader and fold. */
 
