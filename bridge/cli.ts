@@ -3,7 +3,6 @@ import { Command, CommanderError, Help, Option } from 'commander';
 import manifest from '../package.json' with { type: 'json' };
 import {
   baudRate,
-  namesIn,
   ohmRange,
   positiveNumber,
   seconds,
@@ -14,6 +13,7 @@ import {
 } from './commands/option-values.ts';
 import type { ExitCode } from './commands/terminal.ts';
 import { processTerminal } from './commands/terminal.ts';
+import { namesIn } from './run/about.ts';
 import { DEFAULT_PROCEDURE, PROCEDURES } from './run/procedure.ts';
 
 /**

@@ -9,7 +9,7 @@ import { classGroups, measurandOf } from '../report/class-groups.ts';
 import { classCsv } from '../report/class-table.ts';
 import { nullsTable, setsTable } from '../report/observations-csv.ts';
 import { classPage, type ReportedClassRun } from '../report/page/class-page.tsx';
-import { recordPage, shortRecordPage, workingSheet } from '../report/page/record-page.tsx';
+import { RECORD_PAGES } from '../report/page/record-page.tsx';
 import { readRun } from '../report/read-run.ts';
 import { reportJson } from '../report/report-json.ts';
 import type { RunView } from '../run/view.ts';
@@ -76,7 +76,7 @@ async function classReport(paths: string[], as: ClassKind, makeRun: MakeRun): Pr
     if (!reading.ok) return { ok: false, ...message('as-it-came', { words: reading.text }) };
     runs.push({ ...reading.run, file: basename(path) });
   }
-  return { ok: true, value: as === 'csv' ? classCsv(runs, classGroups(runs)) : classPage(runs, true) };
+  return { ok: true, value: as === 'csv' ? classCsv(runs, classGroups(runs)) : classPage(runs) };
 }
 
 /** The record of a run as the command line gives it: a page for printing, JSON, or tables. */
@@ -91,8 +91,7 @@ async function record(path: string, as: ExportKind, makeRun: MakeRun): Promise<D
   if (!reading.ok) return { ok: false, ...message('as-it-came', { words: reading.text }) };
   const { run } = reading;
   if (as === 'json') return { ok: true, value: `${JSON.stringify(reportJson(run), null, 2)}\n` };
-  const make = { page: recordPage, short: shortRecordPage, sheet: workingSheet }[as];
-  return { ok: true, value: make(run) };
+  return { ok: true, value: RECORD_PAGES[as](run) };
 }
 
 async function plan({ bench, ...wishes }: Asked<'plan'>): Promise<Done<Plan>> {

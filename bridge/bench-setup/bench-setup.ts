@@ -3,6 +3,7 @@ import type { Readable } from 'node:stream';
 import pLimit from 'p-limit';
 import { fitCalibration, frontEndScale, galvanometerScale } from '../bench/calibrate.ts';
 import type { Plan } from '../calc-core/plan.ts';
+import { RecentlyUsed } from '../calc-core/recently-used.ts';
 import { message } from '../messages/catalogue.ts';
 import type { RunEvent } from '../run/events.ts';
 import { describePort, listPorts } from '../serial/list-ports.ts';
@@ -62,7 +63,7 @@ export class BenchSetup implements Routed {
   readonly #jobs = pLimit(JOBS_AT_ONCE);
   readonly #ending = new AbortController();
   /** By file, its length and when it was written: a list of recordings is looked at again and again. */
-  readonly #summaries = new Map<string, RecordingSummary>();
+  readonly #summaries = new RecentlyUsed<RecordingSummary>(MOST_SUMMARIES);
   #replaysBegun = 0;
 
   constructor(options: BenchSetupOptions) {
@@ -177,13 +178,11 @@ export class BenchSetup implements Routed {
     if (path === null) return refused('no-recording-named');
     const state = stateOf(path);
     const key = `${file} ${state?.size} ${state?.mtimeMs}`;
-    const known = this.#summaries.get(key);
+    const known = this.#summaries.known(key);
     if (known !== undefined) return granted({ summary: known });
     const done = await this.#inTurn<RecordingSummary>({ kind: 'summary', path });
     if (!done.ok) return done;
-    this.#summaries.set(key, done.value);
-    const [oldest] = this.#summaries.keys();
-    if (this.#summaries.size > MOST_SUMMARIES) this.#summaries.delete(oldest);
+    this.#summaries.keep(key, done.value);
     return granted({ summary: done.value });
   }
 

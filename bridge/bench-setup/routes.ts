@@ -1,6 +1,7 @@
 import type { Readable } from 'node:stream';
 import * as v from 'valibot';
 import type { Refused } from '../calc-core/message.ts';
+import { HEAD_FIELDS } from '../run/about.ts';
 import { PROCEDURES } from '../run/procedure.ts';
 
 /**
@@ -45,7 +46,7 @@ export const ROUTES = {
     by: v.pipe(v.array(text), v.maxLength(20)),
     temperatureC: v.nullable(finite),
     procedure: v.picklist(PROCEDURES),
-    head: v.optional(v.partial(v.object({ institution: text, course: text, experiment: text, group: text }))),
+    head: v.optional(v.partial(v.object(v.entriesFromList(HEAD_FIELDS, text)))),
   }),
   /** Goes on in a recording, which knows the bench and all that was said. */
   resume: v.object({ port: text, baud, file: text }),

@@ -29,6 +29,8 @@ export interface TypedWorking {
 export interface Remark extends Message {
   /** What it is about: a set's ammeter reading or what its lengths make, the mean, or its uncertainty. */
   about: { set: number; what: 'ammeter' | 'made' } | { what: 'mean' | 'uncertainty' };
+  /** The number as it was typed. */
+  typed: string;
   isRight: boolean;
 }
 
@@ -82,21 +84,27 @@ const right = (value: number): Cause => ({ value, isRight: true, message: messag
 const wrong = (value: number, said: Message): Cause => ({ value, isRight: false, message: said });
 
 function remarkOn(about: Remark['about'], text: string, causes: readonly Cause[]): Remark[] {
+  if (text.trim() === '') return [];
   const typed = numberIn(text);
-  if (typed === null)
-    return text.trim() === '' ? [] : [{ about, isRight: false, ...message('working-no-number') }];
+  const found =
+    typed === null ? wrong(Number.NaN, message('working-no-number')) : causeOf(about, typed, causes);
+  return found === null ? [] : [{ about, typed: text, isRight: found.isRight, ...found.message }];
+}
+
+/** Null where nothing can be held against it. */
+function causeOf(about: Remark['about'], typed: TypedNumber, causes: readonly Cause[]): Cause | null {
   const known = causes.filter(({ value }) => Number.isFinite(value));
-  if (known.length === 0) return [];
-  const exact = known.find(({ value }) => Math.abs(value - typed.value) <= ROUNDED * typed.unit);
+  if (known.length === 0) return null;
+  const off = ({ value }: Cause) => Math.abs(value - typed.value) / typed.unit;
+  const exact = known.find((cause) => off(cause) <= ROUNDED);
   if (exact?.isRight && about.what !== 'uncertainty' && typed.unit > COARSE * Math.abs(exact.value))
-    return [{ about, isRight: false, ...message('working-few-digits') }];
-  if (exact !== undefined) return [{ about, isRight: exact.isRight, ...exact.message }];
+    return wrong(exact.value, message('working-few-digits'));
+  if (exact !== undefined) return exact;
   const [truth] = known;
-  if (truth.isRight && Math.abs(truth.value - typed.value) <= LAST_DIGIT * typed.unit)
-    return [{ about, isRight: false, ...message('working-last-digit') }];
+  if (truth.isRight && off(truth) <= LAST_DIGIT) return wrong(truth.value, message('working-last-digit'));
   // Digits may have been cut off in place of rounding: a slip is still that slip.
-  const cut = known.find(({ value }) => Math.abs(value - typed.value) <= typed.unit);
-  return [{ about, isRight: false, ...(cut?.message ?? message('working-unexplained')) }];
+  const cut = known.find((cause) => off(cause) <= 1);
+  return wrong(Number.NaN, cut?.message ?? message('working-unexplained'));
 }
 
 /** In units of the last digit typed: rounded rightly, and off by one there. A hair more, for numbers are binary. */
@@ -105,8 +113,14 @@ const LAST_DIGIT = 1.5;
 /** A last digit worth more than this share of the number throws away what was read. */
 const COARSE = 0.005;
 
-/** A decimal number with a point or a comma, and the unit of its last digit; null for anything else. */
-function numberIn(text: string): { value: number; unit: number } | null {
+interface TypedNumber {
+  value: number;
+  /** Of its last digit. */
+  unit: number;
+}
+
+/** A decimal number with a point or a comma; null for anything else. */
+function numberIn(text: string): TypedNumber | null {
   const found = /^[+-]?\d+(?:[.,](\d+))?$/.exec(text.trim());
   if (found === null) return null;
   return { value: Number(text.trim().replace(',', '.')), unit: 10 ** -(found[1]?.length ?? 0) };

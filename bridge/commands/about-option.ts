@@ -1,5 +1,5 @@
 import { createInterface } from 'node:readline/promises';
-import { namesIn } from './option-values.ts';
+import { namesIn } from '../run/about.ts';
 import type { Terminal } from './terminal.ts';
 
 export type AboutOption =

@@ -23,13 +23,6 @@ export const seedNumber = wholeBetween(0, 0x7fffffff);
 export const setCount = wholeBetween(1, 20);
 export const baudRate = wholeBetween(300, 4_000_000);
 
-/** Names with commas between them. */
-export const namesIn = (text: string): string[] =>
-  text
-    .split(',')
-    .map((name) => name.trim())
-    .filter((name) => name !== '');
-
 /** Two resistances with a hyphen between them, the smaller one first. */
 export function ohmRange(text: string): [number, number] {
   const ends = text.split('-').map((part) => (part.trim() === '' ? Number.NaN : Number(part)));

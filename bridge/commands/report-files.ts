@@ -1,7 +1,9 @@
 import { writeFileSync } from 'node:fs';
 import { basename } from 'node:path';
 import type { ReportedClassRun } from '../report/page/class-page.tsx';
+import type { RECORD_PAGES } from '../report/page/record-page.tsx';
 import type { ReportedRun } from '../report/read-run.ts';
+import type { Progress } from '../session/run-from-recording.ts';
 import type { Terminal } from './terminal.ts';
 import { holdsSomethingElse } from './written-over.ts';
 
@@ -34,25 +36,28 @@ export function write(text: string, path: string | null, mark: string, terminal:
   return null;
 }
 
+/** Tells how far a recording has been read. */
+export const readingProgress =
+  (file: string, terminal: Terminal): Progress =>
+  (share) =>
+    terminal.progress(`reading ${file}: ${Math.round(100 * share)} %`);
+
 /** The recording's path with another ending. */
 export const besideRecording = (recording: string, ending: string): string =>
   `${recording.replace(/\.rec$/, '')}${ending}`;
 
-export type PageLook = 'whole' | 'short' | 'sheet';
-
-/** The page of a run: whole, on two sheets, or a sheet to work on by hand. */
+/** A page of a run. */
 export async function writePage(
   run: ReportedRun,
-  look: PageLook,
+  look: keyof typeof RECORD_PAGES,
   path: string,
   terminal: Terminal,
 ): Promise<string | null> {
-  const [{ PAGE_MARK }, { recordPage, shortRecordPage, workingSheet }] = await Promise.all([
-    import('../report/page/sheet.tsx'),
+  const [{ PAGE_MARK }, pages] = await Promise.all([
+    import('../report/page/html-page.tsx'),
     import('../report/page/record-page.tsx'),
   ]);
-  const make = { whole: recordPage, short: shortRecordPage, sheet: workingSheet }[look];
-  return write(make(run), path, PAGE_MARK, terminal);
+  return write(pages.RECORD_PAGES[look](run), path, PAGE_MARK, terminal);
 }
 
 /** What a class found, with the records of all its runs. */
@@ -62,10 +67,10 @@ export async function writeClassPage(
   terminal: Terminal,
 ): Promise<string | null> {
   const [{ PAGE_MARK }, { classPage }] = await Promise.all([
-    import('../report/page/sheet.tsx'),
+    import('../report/page/html-page.tsx'),
     import('../report/page/class-page.tsx'),
   ]);
-  return write(classPage(runs, true), path, PAGE_MARK, terminal);
+  return write(classPage(runs), path, PAGE_MARK, terminal);
 }
 
 /** Both tables of observations, each with its CSVW metadata beside it. `stem` is their path without an ending. */

@@ -4,13 +4,14 @@ import { classGroups } from '../report/class-groups.ts';
 import { classCsv } from '../report/class-table.ts';
 import { groupTexts } from '../report/group-texts.ts';
 import type { ReportedClassRun } from '../report/page/class-page.tsx';
-import { readRun } from '../report/read-run.ts';
+import { type ReportedRun, type RunReading, readRun } from '../report/read-run.ts';
 import { reportJson } from '../report/report-json.ts';
-import { runMaker } from '../session/make-run.ts';
+import { type MakeRun, runMaker } from '../session/make-run.ts';
 import {
   besideRecording,
   CSV_MARK,
   JSON_MARK,
+  readingProgress,
   write,
   writeClassPage,
   writeObservations,
@@ -56,8 +57,15 @@ export async function report(files: string[], options: ReportOptions, terminal: 
     failed = true;
   };
   const [kind] = options.kinds;
-  if (kind === 'csv' || kind === 'print') await reportTogether(files, kind, options, terminal, fail);
-  else await reportEach(files, kind, options, terminal, fail);
+  const makeRun = await runMaker();
+  const read = async (file: string) => {
+    const reading = await readRun(file, makeRun, { progress: readingProgress(file, terminal) });
+    terminal.progress('');
+    return reading;
+  };
+  if (kind === 'csv' || kind === 'print') await reportTogether(files, kind, read, options, terminal, fail);
+  else if (kind === 'samples') await samplesOfEach(files, makeRun, options, terminal, fail);
+  else await reportEach(files, kind, read, options, terminal, fail);
   return failed ? 1 : 0;
 }
 
@@ -80,64 +88,67 @@ function wrongUse(files: string[], { kinds, stated, out, verify }: ReportOptions
   return null;
 }
 
+type Read = (file: string) => Promise<RunReading>;
+
 /** A report of each recording by itself. */
 async function reportEach(
   files: string[],
   kind: ReportKind | undefined,
+  read: Read,
   { out }: ReportOptions,
   terminal: Terminal,
   fail: Fail,
 ): Promise<void> {
-  const { writeSamples } = await import('./write-samples.ts');
   for (const file of files) {
-    const obstacle =
-      kind === 'samples'
-        ? await writeSamples(file, out ?? besideRecording(file, '-samples.csv'), terminal)
-        : await reportOne(file, kind, out, terminal);
+    const reading = await read(file);
+    const obstacle = reading.ok ? await reportOne(file, reading.run, kind, out, terminal) : reading.text;
     if (obstacle !== null) fail(obstacle);
   }
 }
 
 async function reportOne(
   file: string,
+  run: ReportedRun,
   kind: ReportKind | undefined,
   out: string | null,
   terminal: Terminal,
 ): Promise<string | null> {
-  const reading = await readOne(file, terminal);
-  if (!reading.ok) return reading.text;
-  const { run } = reading;
   if (kind === 'json')
     return write(`${JSON.stringify(reportJson(run), null, 2)}\n`, out, JSON_MARK, terminal);
   if (kind === 'observations')
     return writeObservations(run, (out ?? besideRecording(file, '')).replace(/\.csv$/, ''), terminal);
-  const look = kind === 'short' || kind === 'sheet' ? kind : 'whole';
-  return writePage(
-    run,
-    look,
-    out ?? besideRecording(file, look === 'whole' ? '.html' : `-${look}.html`),
-    terminal,
-  );
+  const look = kind === 'short' || kind === 'sheet' ? kind : 'page';
+  const ending = look === 'page' ? '.html' : `-${look}.html`;
+  return writePage(run, look, out ?? besideRecording(file, ending), terminal);
 }
 
-async function readOne(file: string, terminal: Terminal) {
-  const progress = (share: number) => terminal.progress(`reading ${file}: ${Math.round(100 * share)} %`);
-  const reading = await readRun(file, await runMaker(), { progress });
-  terminal.progress('');
-  return reading;
+async function samplesOfEach(
+  files: string[],
+  makeRun: MakeRun,
+  { out }: ReportOptions,
+  terminal: Terminal,
+  fail: Fail,
+): Promise<void> {
+  const { writeSamples } = await import('./write-samples.ts');
+  for (const file of files) {
+    const path = out ?? besideRecording(file, '-samples.csv');
+    const obstacle = await writeSamples(file, path, makeRun, terminal);
+    if (obstacle !== null) fail(obstacle);
+  }
 }
 
 /** One report of all recordings that can be read. */
 async function reportTogether(
   files: string[],
   kind: 'csv' | 'print',
+  read: Read,
   { out, stated }: ReportOptions,
   terminal: Terminal,
   fail: Fail,
 ): Promise<void> {
   const runs: ReportedClassRun[] = [];
   for (const path of files) {
-    const reading = await readOne(path, terminal);
+    const reading = await read(path);
     if (reading.ok) runs.push({ ...reading.run, file: basename(path) });
     else fail(reading.text);
   }

@@ -2,9 +2,9 @@ import { closeSync, openSync, writeSync } from 'node:fs';
 import { basename } from 'node:path';
 import { SAMPLES_HEADER, sampleLines, samplesMetadata } from '../report/samples-csv.ts';
 import type { LiveReading } from '../run/view.ts';
-import { runMaker } from '../session/make-run.ts';
+import type { MakeRun } from '../session/make-run.ts';
 import { runFromRecording } from '../session/run-from-recording.ts';
-import { METADATA_MARK, write } from './report-files.ts';
+import { METADATA_MARK, readingProgress, write } from './report-files.ts';
 import type { Terminal } from './terminal.ts';
 import { holdsSomethingElse } from './written-over.ts';
 
@@ -18,6 +18,7 @@ const ROWS = 2000;
 export async function writeSamples(
   recording: string,
   path: string,
+  makeRun: MakeRun,
   terminal: Terminal,
 ): Promise<string | null> {
   let file: number | null = null;
@@ -34,8 +35,8 @@ export async function writeSamples(
   try {
     if (holdsSomethingElse(path, SAMPLES_HEADER, SAMPLES_HEADER))
       return `${path} is there already and is no table of samples; give another name with --out`;
-    const read = await runFromRecording(recording, await runMaker(), {
-      progress: (share) => terminal.progress(`reading ${recording}: ${Math.round(100 * share)} %`),
+    const read = await runFromRecording(recording, makeRun, {
+      progress: readingProgress(recording, terminal),
       tellReading: (reading) => {
         rows.push(reading);
         if (rows.length >= ROWS) flush();

@@ -1,6 +1,13 @@
 import type { EventLog } from './event-log.ts';
 import type { RunView } from './view.ts';
 
+/** Names as they are typed, set off by commas. */
+export const namesIn = (typed: string): string[] =>
+  typed
+    .split(',')
+    .map((name) => name.trim())
+    .filter((name) => name !== '');
+
 /** What a laboratory writes at the head of a record beside names: fields of an `about` event, ours beyond the fixed format. */
 export const HEAD_FIELDS = ['institution', 'course', 'experiment', 'group'] as const;
 export type Head = Partial<Record<(typeof HEAD_FIELDS)[number], string>>;

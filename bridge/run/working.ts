@@ -7,7 +7,7 @@ import type { RunWork, WorkingView } from './view.ts';
 /** What was worked out by hand last, and a remark on each number; null where nothing was. */
 export function workingView(log: EventLog, work: RunWork, bench: Bench | null): WorkingView | null {
   const typed = log.last('working');
-  if (typed === null || typed === undefined || bench === null) return null;
+  if (typed === null || bench === null) return null;
   const { sets, mean, uncertainty } = typed;
   const remarks = judgeWorking(typed, printedSets(work), {
     rowLengthCm: bench.wire.rowLengthCm,

@@ -141,10 +141,7 @@ describe('the table of a class', () => {
   it('stands on one page for print, with runs that gave no result by themselves and each record behind it', () => {
     const noNull = runOfEvents([{ kind: 'bench', bench: { ...INVENTED_BENCH, name: '9' } }]);
     const runs = [runAt('1', 0), runAt('2', 0.2), runAt('1', 0), noNull];
-    const page = classPage(
-      runs.map((run, index) => ({ ...run, file: `${index}.rec` })),
-      true,
-    );
+    const page = classPage(runs.map((run, index) => ({ ...run, file: `${index}.rec` })));
     expect(page.match(/<article>/g)).toHaveLength(4);
     expect(page).toContain('copy of 0.rec');
     expect(page).toContain('2 runs at 2 benches');

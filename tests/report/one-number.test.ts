@@ -102,7 +102,9 @@ describe('the result of a run', async () => {
       const rows = parse(classCsv(runs, classGroups(runs)), { columns: true }) as Record<string, string>[];
       const told = rows.filter(({ rounded }) => rounded !== '');
       expect(told.map(({ quantity, rounded }) => `${quantity} = ${rounded}`)).toEqual(texts);
-      for (const result of shown) expect(plain(classPage(runs, false))).toContain(resultText(result));
+      // Its first part: each record follows.
+      const [classFound] = classPage(runs).split('<article>');
+      for (const result of shown) expect(plain(classFound)).toContain(resultText(result));
       results += shown.length;
     }
     expect(results).toBeGreaterThan(RECORDINGS);

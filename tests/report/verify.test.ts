@@ -4,7 +4,7 @@ import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { afterEach, beforeAll, beforeEach, describe, expect, it } from 'vitest';
 import { verifyReport } from '../../bridge/commands/verify-report.ts';
-import { recordPage } from '../../bridge/report/page/record-page.tsx';
+import { RECORD_PAGES, recordPage } from '../../bridge/report/page/record-page.tsx';
 import { type ReportedRun, readRun } from '../../bridge/report/read-run.ts';
 import { type ReportJson, reportJson } from '../../bridge/report/report-json.ts';
 import { runMaker } from '../../bridge/session/make-run.ts';
@@ -57,9 +57,11 @@ describe('a report held against its recording', () => {
 
   it('holds as JSON and as a page', async () => {
     expect(await verify(asJson())).toMatchObject({ agrees: true });
-    const page = await verify(recordPage(run));
-    expect(page.agrees).toBe(true);
-    expect(page.lines.join()).toContain('byte for byte');
+    for (const make of Object.values(RECORD_PAGES)) {
+      const page = await verify(make(run));
+      expect(page.agrees).toBe(true);
+      expect(page.lines.join()).toContain('byte for byte');
+    }
   });
 
   it('holds when more was recorded later, which is named', async () => {

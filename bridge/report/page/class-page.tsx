@@ -5,9 +5,9 @@ import { type ClassGroup, type ClassResult, type ClassRun, classGroups } from '.
 import { groupTexts } from '../group-texts.ts';
 import type { ReportedRun } from '../read-run.ts';
 import { type Column, Section, Table } from './figures.tsx';
+import { htmlPage } from './html-page.tsx';
 import { Plot, Point } from './plot.tsx';
 import { Record } from './record-page.tsx';
-import { sheet } from './sheet.tsx';
 
 /** What a class found, and the records of all its runs behind it: one print. */
 
@@ -16,12 +16,12 @@ export interface ReportedClassRun extends ReportedRun {
   file: string;
 }
 
-/** @param withRecords the record of each run follows, each on a page of its own */
-export function classPage(runs: readonly ReportedClassRun[], withRecords: boolean): string {
+/** The record of each run begins a page of its own. */
+export function classPage(runs: readonly ReportedClassRun[]): string {
   const groups = classGroups(runs);
   const results = groups.flatMap((group) => group.results);
   const without = runs.filter((run) => !results.some((one) => one.run === run));
-  return sheet(
+  return htmlPage(
     `What a class found: ${runs.length} ${runs.length === 1 ? 'recording' : 'recordings'}`,
     <>
       <main>
@@ -31,13 +31,11 @@ export function classPage(runs: readonly ReportedClassRun[], withRecords: boolea
         ))}
         {without.length === 0 ? null : <WithoutResult runs={without} />}
       </main>
-      {withRecords
-        ? runs.map((run) => (
-            <article>
-              <Record run={run} />
-            </article>
-          ))
-        : null}
+      {runs.map((run) => (
+        <article>
+          <Record run={run} />
+        </article>
+      ))}
     </>,
   );
 }

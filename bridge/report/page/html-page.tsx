@@ -6,7 +6,7 @@ import { STYLE } from './style.ts';
 export const PAGE_MARK = '<meta name="generator" content="tenwire report">';
 
 /** One self-contained HTML page, for print (A4 or Letter) and screen: no script, no picture or style from elsewhere. */
-export const sheet = (title: string, body: VNode, meta = ''): string => `<!doctype html>
+export const htmlPage = (title: string, body: VNode, meta = ''): string => `<!doctype html>
 <html lang="en">
 <head>
 <meta charset="utf-8">

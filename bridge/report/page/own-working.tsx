@@ -1,4 +1,5 @@
-import type { RunView, WorkingView } from '../../run/view.ts';
+import type { Remark } from '../../calc-core/own-working.ts';
+import type { RunView } from '../../run/view.ts';
 import { Section, Table } from './figures.tsx';
 
 /** What was worked out by hand, as it was typed, with what each number is. */
@@ -9,22 +10,14 @@ export function OwnWorking({ working }: Pick<RunView, 'working'>) {
       <Table
         caption="As it was typed at the bench, and what it is."
         columns={[{ head: 'what', words: true }, { head: 'typed' }, { head: 'remark', words: true }]}
-        rows={working.remarks.map(({ about, text }) => [nameOf(about), typedOf(working, about), text])}
+        rows={working.remarks.map(({ about, typed, text }) => [nameOf(about), typed, text])}
       />
     </Section>
   );
 }
 
-type About = WorkingView['remarks'][number]['about'];
-
-function nameOf(about: About): string {
+function nameOf(about: Remark['about']): string {
   if ('set' in about)
     return `set ${about.set}, ${about.what === 'made' ? 'what its lengths make' : 'corrected ammeter reading'}`;
   return about.what === 'mean' ? 'mean' : 'standard deviation of the mean';
-}
-
-function typedOf(working: WorkingView, about: About): string {
-  if (!('set' in about)) return working[about.what];
-  const typed = working.sets.find(({ set }) => set === about.set);
-  return (about.what === 'made' ? typed?.made : typed?.ammeterMa) ?? '';
 }

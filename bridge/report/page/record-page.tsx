@@ -12,12 +12,13 @@ import { Section } from './figures.tsx';
 import { Findings } from './findings.tsx';
 import { Foot } from './foot.tsx';
 import { Aim, Head, titleOf } from './head.tsx';
+import { htmlPage } from './html-page.tsx';
 import { LinePlots } from './line-plots.tsx';
 import { NullPlots } from './null-plots.tsx';
 import { Observations } from './observations.tsx';
 import { OwnWorking } from './own-working.tsx';
 import { Result } from './result.tsx';
-import { sheet } from './sheet.tsx';
+
 import { ShortRecord } from './short-record.tsx';
 import { SourcesOfError } from './sources.tsx';
 import { Statement } from './statement.tsx';
@@ -35,13 +36,16 @@ export const shortRecordPage = (run: ReportedRun): string => pageOf(run, <ShortR
 /** A sheet with the readings alone, to work out the result by hand. */
 export const workingSheet = (run: ReportedRun): string => pageOf(run, <WorkingSheet run={run} />);
 
+/** The pages that can be made of a run. */
+export const RECORD_PAGES = { page: recordPage, short: shortRecordPage, sheet: workingSheet };
+
 function pageOf(run: ReportedRun, record: VNode, look?: string): string {
   const { view, recording } = run;
   const title = [titleOf(view), view.bench?.name, aboutRun(view).startedUtc.slice(0, 10)]
     .filter(Boolean)
     .join(', ');
   const meta = `<meta name="recording" content="${recording.bytes} bytes, SHA-256 ${recording.sha256}">\n`;
-  return sheet(title, <main class={look}>{record}</main>, meta);
+  return htmlPage(title, <main class={look}>{record}</main>, meta);
 }
 
 export function Record({ run }: { run: ReportedRun }) {

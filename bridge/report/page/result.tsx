@@ -6,12 +6,17 @@ import type { ReportedRun } from '../read-run.ts';
 import { Check } from './check.tsx';
 import { PlusMinus, Section } from './figures.tsx';
 import { Nominal } from './nominal.tsx';
-import { Meaning, Statement } from './statement.tsx';
+import { Meaning, NoResult, Statement } from './statement.tsx';
 
 /** The result as the GUM asks for it (7.2.3, 7.2.4, 7.2.6), by the book beside it, and what it was compared with. */
 export function Result({ run, bench }: { run: ReportedRun; bench: Bench | null }) {
   const { outcome } = run.view.work;
-  if (outcome === null || outcome.result === null) return <NoResult />;
+  if (outcome === null || outcome.result === null)
+    return (
+      <Section title="Result">
+        <NoResult />
+      </Section>
+    );
   const { result, byTheBook, endCorrectionCm } = outcome;
   const nominal = bench === null ? null : compareWithNominal(bench, run.view.referenceCells, result);
   return (
@@ -27,14 +32,6 @@ export function Result({ run, bench }: { run: ReportedRun; bench: Bench | null }
       {byTheBook === null ? null : <BesideTheBook result={result} mean={byTheBook} />}
       {outcome.check === null ? null : <Check result={result} check={outcome.check} />}
       {nominal === null || bench === null ? null : <Nominal nominal={nominal} bench={bench} />}
-    </Section>
-  );
-}
-
-function NoResult() {
-  return (
-    <Section title="Result">
-      <p class="statement">No result: the findings say why.</p>
     </Section>
   );
 }

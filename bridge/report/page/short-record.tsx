@@ -10,7 +10,7 @@ import { LinePlots } from './line-plots.tsx';
 import { Observations } from './observations.tsx';
 import { OwnWorking } from './own-working.tsx';
 import { SourcesOfError } from './sources.tsx';
-import { Meaning, Statement } from './statement.tsx';
+import { Meaning, NoResult, Statement } from './statement.tsx';
 
 /** A record on two sheets: the observations without their nulls, one plot, the result without its calculation. */
 export function ShortRecord({ run }: { run: ReportedRun }) {
@@ -35,11 +35,7 @@ export function ShortRecord({ run }: { run: ReportedRun }) {
       <LinePlots view={view} />
       <OwnWorking working={view.working} />
       <Section title="Result">
-        {result === null ? (
-          <p class="statement">No result: the findings say why.</p>
-        ) : (
-          <Statement result={result} />
-        )}
+        {result === null ? <NoResult /> : <Statement result={result} />}
         {emf === null ? null : <Statement result={emf} />}
         {result === null ? null : <Meaning result={result} />}
       </Section>

@@ -11,6 +11,8 @@ export const Statement = ({ result }: { result: Outcome }) => (
   </p>
 );
 
+export const NoResult = () => <p class="statement">No result: the findings say why.</p>;
+
 const percentOf = (result: Outcome): string => `${Math.round(100 * result.coverage)} %`;
 
 const coverageText = (result: Outcome): string => `k = ${fixed(result.k, 2)}, ${percentOf(result)}`;

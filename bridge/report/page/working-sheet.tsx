@@ -1,4 +1,4 @@
-import { DASH, fixed } from '../../calc-core/rounding.ts';
+import { fixed } from '../../calc-core/rounding.ts';
 import { setRows } from '../../run/set-rows.ts';
 import type { RunView } from '../../run/view.ts';
 import type { ReportedRun } from '../read-run.ts';
@@ -71,7 +71,7 @@ function Readings({ view: { work, bench } }: { view: RunView }) {
       ]}
       rows={setRows(work).map(({ set, driverMa, loadOhm, lengths: [first, second] }) => [
         set,
-        driverMa === DASH ? DASH : fixed(Number(driverMa) - correction, 2),
+        fixed(Number(driverMa) - correction, 2),
         '',
         ...(loadOhm === null ? [] : [loadOhm]),
         first.value,
