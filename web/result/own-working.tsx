@@ -3,6 +3,7 @@ import { fixed } from '../../bridge/calc-core/rounding.ts';
 import { type SetRow, setRows } from '../../bridge/run/set-rows.ts';
 import type { SessionView, WorkingView } from '../../bridge/serve/page-protocol.ts';
 import { useMayRecord, useRecordEvent } from '../app/app-context.ts';
+import { TableHead } from '../app/table-head.tsx';
 import { useTexts } from '../texts/texts.ts';
 
 /** By what a number of the form is known. */
@@ -29,8 +30,9 @@ export function OwnWorking({ view }: { view: SessionView }) {
     }));
     recordEvent({ kind: 'working', sets, mean: value('mean'), uncertainty: value('uncertainty') });
   };
-  const input = (field: Field, label: string) => (
+  const input = (field: Field, label: string, inTable = false) => (
     <Typed
+      inTable={inTable}
       label={label}
       value={value(field)}
       remark={working.remarks.find((remark) => fieldOf(remark.about) === field) ?? null}
@@ -69,18 +71,19 @@ function saidIn({ sets, mean, uncertainty }: WorkingView, field: Field): string 
 interface TableProps {
   view: SessionView;
   rows: SetRow[];
-  input: (field: Field, label: string) => preact.ComponentChild;
+  input: (field: Field, label: string, inTable: boolean) => preact.ComponentChild;
 }
 
 function ReadingsTable({ view: { work, bench }, rows, input }: TableProps) {
   const texts = useTexts();
   const correction = bench?.ammeter?.zeroCorrectionMa ?? 0;
+  const corrected = texts.working.corrected(fixed(correction, 2));
   const isRatio = work.procedure === 'emf-comparison';
   const [first, second] = isRatio ? ['l₁', 'l₂'] : ['l₀', 'l'];
   const made = isRatio ? 'l₁/l₂' : 'R(l₀/l − 1) / Ω';
   const headings = [
     texts.labels.set,
-    ...(correction === 0 ? [] : [texts.working.asRead, texts.working.corrected(fixed(correction, 2))]),
+    ...(correction === 0 ? [] : [texts.working.asRead, corrected]),
     ...(isRatio ? [] : ['R / Ω']),
     `${first} / cm`,
     `${second} / cm`,
@@ -88,15 +91,7 @@ function ReadingsTable({ view: { work, bench }, rows, input }: TableProps) {
   ];
   return (
     <table>
-      <thead>
-        <tr>
-          {headings.map((heading) => (
-            <th scope="col" key={heading}>
-              {heading}
-            </th>
-          ))}
-        </tr>
-      </thead>
+      <TableHead headings={headings} />
       <tbody>
         {rows.map(({ set, driverMa, loadOhm, lengths }) => (
           <tr key={set}>
@@ -104,19 +99,14 @@ function ReadingsTable({ view: { work, bench }, rows, input }: TableProps) {
             {correction !== 0 && (
               <>
                 <td>{fixed(Number(driverMa) - correction, 2)}</td>
-                <td>
-                  {input(
-                    `${set} ammeter`,
-                    `${texts.working.corrected(fixed(correction, 2))}, ${texts.labels.set} ${set}`,
-                  )}
-                </td>
+                <td>{input(`${set} ammeter`, `${corrected}, ${texts.labels.set} ${set}`, true)}</td>
               </>
             )}
             {!isRatio && <td>{loadOhm}</td>}
             {lengths.map((length, at) => (
               <td key={headings.at(at - 3)}>{length.value}</td>
             ))}
-            <td>{input(`${set} made`, `${made}, ${texts.labels.set} ${set}`)}</td>
+            <td>{input(`${set} made`, `${made}, ${texts.labels.set} ${set}`, true)}</td>
           </tr>
         ))}
       </tbody>
@@ -125,6 +115,8 @@ function ReadingsTable({ view: { work, bench }, rows, input }: TableProps) {
 }
 
 interface TypedProps {
+  /** The heads of row and column say to those who see what the label says to those who listen. */
+  inTable: boolean;
   label: string;
   value: string;
   remark: WorkingView['remarks'][number] | null;
@@ -132,11 +124,11 @@ interface TypedProps {
   change: ((text: string) => void) | null;
 }
 
-function Typed({ label, value, remark, change }: TypedProps) {
+function Typed({ inTable, label, value, remark, change }: TypedProps) {
   const texts = useTexts();
   return (
     <label class="own-number">
-      <span>{label}</span>
+      <span class={inTable ? 'visually-hidden' : undefined}>{label}</span>
       <input
         inputMode="decimal"
         maxLength={40}

@@ -1,5 +1,5 @@
 import { useState } from 'preact/hooks';
-import { HEAD_FIELDS, type Head, headIn } from '../../bridge/run/about.ts';
+import { HEAD_FIELDS, type Head, headIn, namesIn } from '../../bridge/run/about.ts';
 import type { SessionView } from '../../bridge/serve/page-protocol.ts';
 import { useMayRecord, useRecordEvent, useView } from '../app/app-context.ts';
 import { keepTexts, keptTexts } from '../app/preferences.ts';
@@ -84,13 +84,6 @@ function HeadForm({ view, names }: { view: SessionView; names: string }) {
     </form>
   );
 }
-
-/** Names as they are typed, set off by commas. */
-export const namesIn = (typed: string): string[] =>
-  typed
-    .split(',')
-    .map((name) => name.trim())
-    .filter((name) => name !== '');
 
 /** The ammeter read by eye, where the board does not measure the driver current. */
 export function AmmeterForm() {

@@ -1,11 +1,12 @@
 import { useEffect, useState } from 'preact/hooks';
+import { namesIn } from '../../bridge/run/about.ts';
 import { DEFAULT_PROCEDURE, PROCEDURES, type Procedure } from '../../bridge/run/procedure.ts';
 import type { RecordingEntry } from '../../bridge/serve/page-protocol.ts';
 import { writeAddress } from '../app/address.ts';
 import { useAnswers, useApp, usePage } from '../app/app-context.ts';
 import { useAsk } from '../app/ask.ts';
 import { postTo } from '../app/bench-setup-client.ts';
-import { keptHead, namesIn } from '../run/about-form.tsx';
+import { keptHead } from '../run/about-form.tsx';
 import { typedNumber } from '../run/typed-length.tsx';
 import { useTexts } from '../texts/texts.ts';
 import type { DraftTools } from './draft-tools.ts';
