@@ -39,7 +39,7 @@ const texts = (nulls: readonly NullView[] = []) =>
   nulls.map(({ lengthCm, uCm }) => roundTogether(lengthCm, uCm).value);
 
 describe('a page that watches a run', () => {
-  beforeEach(() => vi.useFakeTimers({ toFake: ['setTimeout', 'clearTimeout'] }));
+  beforeEach(() => vi.useFakeTimers({ toFake: ['setTimeout', 'clearTimeout', 'performance'] }));
   afterEach(() => vi.useRealTimers());
 
   it('is not told of nulls that moved by less than it shows', () => {
