@@ -35,9 +35,16 @@ const MAY_IMPORT = {
   'bridge/check-board': [...PURE, 'bridge/serial'],
   'bridge/session': [...STEPS, 'bridge/recording', 'bridge/serial/line-source.ts', 'bridge/simulate'],
   'bridge/report': [...STEPS, 'bridge/session'],
+  'bridge/room': [
+    ...[...STEPS, 'bridge/recording', 'bridge/session', 'bridge/report/class-groups.ts'],
+    ...['bridge/report/group-texts.ts', 'bridge/serve/listen.ts'],
+  ],
   'bridge/emulate': [...STEPS, RECORD, 'bridge/simulate'],
   'bridge/bench-setup': [...STEPS, 'bridge/recording', 'bridge/serial', 'bridge/session', 'bridge/report'],
-  'bridge/serve': [...STEPS, 'bridge/session', 'bridge/bench-setup'],
+  'bridge/serve': [
+    ...[...STEPS, 'bridge/session', 'bridge/bench-setup'],
+    ...['bridge/room/class-board.ts', 'bridge/room/topics.ts'],
+  ],
   'bridge/commands': ['bridge', 'firmware-protocol'],
   'web/texts': PAGE_TYPES,
   'web/app': PAGE,
@@ -49,19 +56,22 @@ const MAY_IMPORT = {
   'web/plan': [...PAGE, 'web/run', 'web/setup'],
   'web/recordings': [...PAGE, 'web/run'],
   'web/result': [...PAGE, 'web/run', 'web/plots'],
+  'web/board': PAGE,
   'web/show': [...PAGE, 'web/run', 'web/plots', 'web/result'],
 };
 
 /** Folders that have to do with files, sockets, processes or the clock; all others know nothing of Node. */
 const ON_NODE = [
   ...['bridge/recording', 'bridge/serial', 'bridge/check-board', 'bridge/session', 'bridge/emulate'],
-  ...['bridge/bench-setup', 'bridge/serve', 'bridge/commands', 'bridge/cli.ts'],
+  ...['bridge/bench-setup', 'bridge/serve', 'bridge/room', 'bridge/commands', 'bridge/cli.ts'],
 ];
 /** Packages that only some folders may use. */
 const PACKAGE_OF = {
   serialport: ['bridge/serial'],
   '@serialport': ['bridge/serial'],
   ws: ['bridge/serve'],
+  mqtt: ['bridge/room'],
+  aedes: ['bridge/room'],
   sirv: ['bridge/serve'],
   avr8js: ['bridge/emulate'],
   commander: ['bridge/commands', 'bridge/cli.ts'],

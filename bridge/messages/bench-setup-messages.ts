@@ -14,6 +14,7 @@ export const BENCH_SETUP_MESSAGES = {
   'no-hand': () => 'Only a simulated bench that is worked by hand can be moved from the page.',
   'replay-only-played': () =>
     'This is a replay: to add to the recording, take it up again (tenwire run --resume).',
+  'copied-only-watched': () => 'This run is at another computer: it is watched here, and nothing else.',
   'live-not-played': () => 'This run is live: it can be played back once it has ended (tenwire replay).',
   'run-begun-elsewhere': () =>
     'This run was not begun from a page: end it in the terminal where it was begun, with Ctrl-C.',

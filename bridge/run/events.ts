@@ -56,6 +56,8 @@ const eventSchema = v.variant('kind', [
   v.looseObject({ kind: v.literal('undo'), event: v.pipe(v.number(), v.integer(), v.minValue(1)) }),
   v.looseObject({ kind: v.literal('link'), up: v.boolean() }),
   v.looseObject({ kind: v.literal('note'), text: v.string() }),
+  /** Which room of benches the recording is sent to, and by which computer. Ours, beyond the fixed format. */
+  v.looseObject({ kind: v.literal('room'), room: typedText, station: typedText }),
   /** What somebody worked out by hand, as it was typed. Ours, beyond the fixed format. */
   v.looseObject({
     kind: v.literal('working'),

@@ -1,4 +1,4 @@
-import type { Server } from 'node:http';
+import type { Server } from 'node:net';
 
 export type Listening = { ok: true; port: number } | { ok: false; text: string };
 

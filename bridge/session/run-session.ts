@@ -20,6 +20,7 @@ import type {
   PlaybackCommand,
   PlaybackView,
   RecordingState,
+  RoomMember,
   Session,
   SessionKind,
   SessionSummary,
@@ -59,6 +60,7 @@ export class RunSession extends SessionEvents implements Session {
   readonly #introduction = new Map<string, string>();
   #link: LinkStatus = { up: null, port: null, ...message('link-not-started') };
   #run: Run;
+  #room: RoomMember | null = null;
   #begun = false;
   #hasEnded = false;
   /** How many files the recording has gone on in. */
@@ -134,6 +136,15 @@ export class RunSession extends SessionEvents implements Session {
 
   hand(): BenchHand | null {
     return this.#options.hand ?? null;
+  }
+
+  room(): RoomMember | null {
+    return this.#room;
+  }
+
+  joinRoom(member: RoomMember): void {
+    this.#room = member;
+    member.onChange(() => this.changed.tell());
   }
 
   playback(): PlaybackView | null {

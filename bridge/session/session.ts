@@ -15,7 +15,8 @@ export interface BenchHand {
   readonly state: HandState;
 }
 
-export type SessionKind = 'live' | 'simulated' | 'replay';
+/** `copied`: a run at another computer, which sends its recording. */
+export type SessionKind = 'live' | 'simulated' | 'replay' | 'copied';
 
 /** One run that the bridge holds, as it stands in the list. */
 export interface SessionSummary {
@@ -49,6 +50,30 @@ export interface RecordingState {
   trouble: Message | null;
 }
 
+/** How a run stands with the room of benches that it belongs to. */
+export interface RoomLinkView {
+  room: string;
+  /** The room is there and takes in what comes. */
+  up: boolean;
+  /** Why it is not, in the broker's words. */
+  trouble: string | null;
+  /** Bytes of the recording that the room lacks; null before it said what it has. */
+  behindBytes: number | null;
+  /** Above 1 where the room had other bytes under this name, and keeps both. */
+  copy: number;
+  /** The teacher's last line of text. */
+  said: string | null;
+  /** This bench calls for the teacher. */
+  calls: boolean;
+}
+
+/** A run's place in a room. */
+export interface RoomMember {
+  view(): RoomLinkView;
+  call(on: boolean): void;
+  onChange(listener: () => void): () => void;
+}
+
 /** One run as a server shows it: live, simulated or a replay. Listeners are called in the run's order. */
 export interface Session {
   readonly summary: SessionSummary;
@@ -68,4 +93,6 @@ export interface Session {
   play(command: PlaybackCommand): Answer;
   /** The hand of a simulated bench that is worked from the page; absent or null for every other run. */
   hand?(): BenchHand | null;
+  /** Its place in a room of benches; absent or null for one that belongs to none. */
+  room?(): RoomMember | null;
 }

@@ -15,6 +15,7 @@ export const setup = {
   'no-hand': () => 'Desde la página solo se puede mover un banco simulado que se maneja a mano.',
   'replay-only-played': () =>
     'Esto es una reproducción: para añadir a la grabación, reanúdela (tenwire run --resume).',
+  'copied-only-watched': () => 'Esta medida está en otro ordenador: aquí solo se mira.',
   'live-not-played': () =>
     'Esta medida está en vivo: se puede reproducir cuando haya terminado (tenwire replay).',
   'run-begun-elsewhere': () =>

@@ -1,0 +1,45 @@
+import type { ClassGroup } from '../report/class-groups.ts';
+import { classGroups } from '../report/class-groups.ts';
+import { remarksOf } from '../report/group-texts.ts';
+import type { RunView } from '../run/view.ts';
+import type { BoardGroup } from './class-board.ts';
+
+export interface ResultRun {
+  station: string;
+  view: RunView;
+}
+
+/** What the runs of a class found together: the same groups and tests as those of the class report. */
+export function boardGroups(runs: readonly ResultRun[]): BoardGroup[] {
+  const stationOf = new Map(runs.map(({ station, view }) => [view, station]));
+  return classGroups(runs.map(({ station, view }) => ({ file: station, view }))).map((group) => ({
+    measurand: group.measurand,
+    quantity: group.quantity,
+    unit: group.unit,
+    centre: group.centre,
+    standardDeviation: group.standardDeviation,
+    results: group.results
+      .filter(({ copyOf }) => copyOf === null)
+      .map(({ run, result: { value, U } }) => ({
+        bench: run.view.bench?.name ?? '',
+        station: stationOf.get(run.view) ?? '',
+        value,
+        U,
+      })),
+    remarks: remarksOf(group).map((remark) => remark + causesIn(group)),
+  }));
+}
+
+/** What the runs of the bench that lies off say themselves. */
+function causesIn(group: ClassGroup): string {
+  const odd = [group.meanTest, group.spreadTest].flatMap((test) =>
+    test === null || test.verdict === 'none' ? [] : [group.benches[test.index].name],
+  );
+  const said = group.results
+    .filter(({ run }) => odd.includes(run.view.bench?.name ?? ''))
+    .flatMap(({ run }) => run.view.findings.filter(({ severity }) => severity !== 'note'))
+    .map(({ text }) => text);
+  return said.length === 0
+    ? '; its own run names no cause'
+    : `; its own run says: ${[...new Set(said)].join(' ')}`;
+}

@@ -1,0 +1,199 @@
+import { Buffer } from 'node:buffer';
+import { createHash, type Hash } from 'node:crypto';
+import { statSync } from 'node:fs';
+import { type FileHandle, open } from 'node:fs/promises';
+import type { Chunk, Kept } from './messages.ts';
+import { CHUNK_BYTES } from './messages.ts';
+
+/** Chunks that may be under way: what the room has synced to its disk lags by a little. */
+const MOST_UNDER_WAY = 8 * CHUNK_BYTES;
+/** Less than a chunk waits so long for more. */
+export const CHUNK_INTERVAL_MS = 400;
+/** Where the room has got nothing further for so long, what is under way is taken for lost. */
+const PATIENCE_MS = 5000;
+const HASH_BYTES = 1 << 20;
+
+/** The first bytes of the recording, hashed. */
+interface Prefix {
+  bytes: number;
+  hash: Hash;
+}
+
+export interface OutboxState {
+  /** Bytes that the room has on its disk; null before it said so. */
+  keptBytes: number | null;
+  /** Which copy the room writes; above 1 where an earlier one differs from this recording. */
+  copy: number;
+}
+
+const hexOf = ({ hash }: Prefix): string => hash.copy().digest('hex');
+const none = (): Prefix => ({ bytes: 0, hash: createHash('sha256') });
+
+/**
+ * Sends one recording to the room. The recording itself is the queue: what the room has not got is read from it again. Where the
+ * room's bytes are not those of the recording, it is sent from its start as another copy.
+ */
+export class Outbox {
+  readonly #path: string;
+  readonly #publish: (chunk: Chunk) => void;
+  readonly #tell: (state: OutboxState) => void;
+  #isOpen = false;
+  #isClosed = false;
+  #working: Promise<void> | null = null;
+  #timer: NodeJS.Timeout | null = null;
+  #lastSent = 0;
+  #lastHeard = 0;
+  /** The newest word of the room that has not been looked at. */
+  #news: Kept | null = null;
+  #copy = 1;
+  #keptBytes: number | null = null;
+  /** What has been sent, and the ends of the chunks that are under way, oldest first. */
+  #sent = none();
+  #underWay: Prefix[] = [];
+
+  constructor(path: string, publish: (chunk: Chunk) => void, tell: (state: OutboxState) => void) {
+    this.#path = path;
+    this.#publish = publish;
+    this.#tell = tell;
+  }
+
+  get state(): OutboxState {
+    return { keptBytes: this.#keptBytes, copy: this.#copy };
+  }
+
+  /** The room has all that is in the file now. */
+  isAllKept(): boolean {
+    return this.#keptBytes === (statSync(this.#path, { throwIfNoEntry: false })?.size ?? this.#keptBytes);
+  }
+
+  /** Whether the room is there. What was under way before it went is sent again. */
+  turn(open: boolean): void {
+    this.#isOpen = open;
+    this.#underWay = [];
+    this.#sent = none();
+    this.#keptBytes = null;
+    this.#lastHeard = performance.now();
+    this.wake();
+  }
+
+  /** The room says how much it has. */
+  heard(kept: Kept): void {
+    this.#news = kept;
+    this.wake();
+  }
+
+  /** The recording has grown, or something else is new. */
+  wake(): void {
+    if (!this.#isOpen || this.#isClosed || this.#working !== null) return;
+    this.#working = this.#work()
+      // A file that can't be read now may be readable later: the timer looks again.
+      .catch(() => {})
+      .finally(() => {
+        this.#working = null;
+        this.#lookAgain();
+      });
+  }
+
+  async close(): Promise<void> {
+    this.#isClosed = true;
+    if (this.#timer !== null) clearTimeout(this.#timer);
+    await this.#working;
+  }
+
+  #lookAgain(): void {
+    if (this.#isClosed || this.#timer !== null) return;
+    this.#timer = setTimeout(() => {
+      this.#timer = null;
+      this.wake();
+    }, CHUNK_INTERVAL_MS);
+  }
+
+  async #work(): Promise<void> {
+    const file = await open(this.#path, 'r');
+    try {
+      if (
+        this.#news === null &&
+        this.#underWay.length > 0 &&
+        performance.now() - this.#lastHeard > PATIENCE_MS
+      )
+        await this.#goBack(file);
+      while (this.#isOpen && !this.#isClosed) {
+        if (this.#news !== null) await this.#follow(file);
+        else if (!(await this.#sendNext(file))) return;
+      }
+    } finally {
+      await file.close();
+    }
+  }
+
+  /** Goes by the room's word, wherever the recording has the same bytes. */
+  async #follow(file: FileHandle): Promise<void> {
+    const kept = this.#news as Kept;
+    this.#news = null;
+    const isOld = kept.copy === this.#copy && kept.bytes === this.#keptBytes;
+    if (kept.copy < this.#copy || isOld) return;
+    this.#lastHeard = performance.now();
+    const known = this.#underWay.find(({ bytes }) => bytes === kept.bytes);
+    const prefix = known ?? (await hashedTo(file, kept.bytes));
+    if (prefix === null || hexOf(prefix) !== kept.sha256) {
+      this.#copy = kept.copy + 1;
+      this.#restart(none());
+      this.#keptBytes = null;
+    } else if (known === undefined) {
+      this.#copy = kept.copy;
+      this.#restart(prefix);
+    } else {
+      this.#underWay = this.#underWay.filter(({ bytes }) => bytes > kept.bytes);
+      this.#keptBytes = kept.bytes;
+    }
+    this.#tell(this.state);
+  }
+
+  #restart(from: Prefix): void {
+    this.#sent = from;
+    this.#underWay = [];
+    this.#keptBytes = from.bytes;
+    this.#lastSent = 0;
+  }
+
+  async #goBack(file: FileHandle): Promise<void> {
+    const prefix = await hashedTo(file, this.#keptBytes ?? 0);
+    this.#lastHeard = performance.now();
+    this.#restart(prefix ?? none());
+  }
+
+  /** Sends the next chunk, if it is time for it. False where there is nothing to do now. */
+  async #sendNext(file: FileHandle): Promise<boolean> {
+    const sent = this.#sent;
+    const { bytes: offset } = sent;
+    // The first chunk finds out what the room has.
+    const most = this.#keptBytes === null ? CHUNK_BYTES : MOST_UNDER_WAY;
+    if (offset - (this.#keptBytes ?? 0) >= most) return false;
+    const buffer = Buffer.allocUnsafe(CHUNK_BYTES);
+    const { bytesRead } = await file.read(buffer, 0, CHUNK_BYTES, offset);
+    const isDue = performance.now() - this.#lastSent >= CHUNK_INTERVAL_MS - 1;
+    // Meanwhile the room may have gone or come back, or said something.
+    if (sent !== this.#sent || this.#news !== null) return true;
+    if (bytesRead === 0 || (bytesRead < CHUNK_BYTES && !isDue)) return false;
+    const bytes = buffer.subarray(0, bytesRead);
+    this.#publish({ v: 1, copy: this.#copy, offset, before: hexOf(sent), bytes });
+    if (this.#underWay.length === 0) this.#lastHeard = performance.now();
+    this.#lastSent = performance.now();
+    this.#sent = { bytes: offset + bytesRead, hash: sent.hash.copy().update(bytes) };
+    this.#underWay.push(this.#sent);
+    return true;
+  }
+}
+
+/** The first `bytes` of a file, hashed; null where it has fewer. */
+async function hashedTo(file: FileHandle, bytes: number): Promise<Prefix | null> {
+  const hash = createHash('sha256');
+  const buffer = Buffer.allocUnsafe(HASH_BYTES);
+  for (let at = 0; at < bytes; ) {
+    const { bytesRead } = await file.read(buffer, 0, Math.min(HASH_BYTES, bytes - at), at);
+    if (bytesRead === 0) return null;
+    hash.update(buffer.subarray(0, bytesRead));
+    at += bytesRead;
+  }
+  return { bytes, hash };
+}

@@ -1,0 +1,327 @@
+import { randomUUID } from 'node:crypto';
+import type { RunView } from '../run/view.ts';
+import { Broadcast } from '../session/broadcast.ts';
+import type { MakeRun } from '../session/make-run.ts';
+import type { SessionRegistry } from '../session/session-registry.ts';
+import { BrokerLink, type LinkLogin } from './broker-link.ts';
+import { type BoardRow, type ClassBoard, inOrderOfNeed, needsOf } from './class-board.ts';
+import { boardGroups } from './class-results.ts';
+import { Collector } from './collector.ts';
+import { CopiedRun } from './copied-run.ts';
+import type { Copies } from './copies.ts';
+import { jsonOf, type Kept, type RoomState, readRoomState, type Summary } from './messages.ts';
+import { heardByRoom, type RunPlace, roomTopic, runTopic, saidToAll, stationTopic } from './topics.ts';
+
+export interface RoomOptions {
+  name: string;
+  broker: string;
+  ca: Buffer | null;
+  logins: readonly LinkLogin[];
+  copies: Copies;
+  makeRun: MakeRun;
+  /** Where the runs of the class are put, to be watched. */
+  sessions: SessionRegistry;
+  /** What the terminal says. */
+  note: (text: string) => void;
+}
+
+/** What is known of one run of the class. */
+interface Entry {
+  place: RunPlace;
+  /** In the order in which they were first heard of. */
+  number: number;
+  summary: Summary | null;
+  kept: Kept | null;
+  session: CopiedRun | null;
+  trouble: string | null;
+  said: string | null;
+  /** The view that the class's results were last made of, and when the run had changed since. */
+  view: RunView | null;
+  isViewOld: boolean;
+}
+
+const CLASS_INTERVAL_MS = 2000;
+/** Results are worked out for at most a tenth of the time. */
+const REST = 9;
+
+/** A room of benches: takes in what stations send, and shows it on one board. */
+export class Room {
+  readonly #options: RoomOptions;
+  readonly #link: BrokerLink;
+  readonly #collector: Collector;
+  readonly #id = randomUUID();
+  readonly #entries = new Map<string, Entry>();
+  readonly #stations = new Map<string, boolean>();
+  readonly #changes = new Broadcast<void>();
+  #trouble: string | null = 'the broker has not answered yet';
+  /** Another room of this name that was here before; it alone says what is kept. */
+  #other: string | null = null;
+  #shown = false;
+  #ended = false;
+  #saidToAll: string | null = null;
+  #groups: ClassBoard['groups'] = [];
+  #groupsMs = 0;
+  #timer: NodeJS.Timeout | null = null;
+
+  constructor(options: RoomOptions) {
+    this.#options = options;
+    const { name } = options;
+    this.#collector = new Collector(name, options.copies, {
+      kept: (place, kept, path) => this.#keep(place, kept, path),
+      summary: (place, summary) => this.#sum(place, summary),
+      station: (station, up) => {
+        this.#stations.set(station, up);
+        this.#changes.tell();
+      },
+      trouble: (place, text) => this.#noteTrouble(place, text),
+    });
+    this.#link = new BrokerLink({
+      broker: options.broker,
+      ca: options.ca,
+      logins: options.logins,
+      hears: heardByRoom(name),
+      will: { topic: roomTopic(name), payload: jsonOf(this.#state(false)) },
+      heard: (topic, payload) => this.#heard(topic, payload),
+      turned: (up) => this.#turned(up),
+      trouble: (text) => this.#setTrouble(text),
+    });
+  }
+
+  onChange(listener: () => void): () => void {
+    return this.#changes.on(listener);
+  }
+
+  board(): ClassBoard {
+    return {
+      room: this.#options.name,
+      rows: inOrderOfNeed(this.#newestOfEachBench().map((entry) => this.#row(entry))),
+      shown: this.#shown,
+      results: [...this.#entries.values()].filter(({ summary }) => summary?.result != null).length,
+      groups: this.#shown ? this.#groups : [],
+      trouble: this.#other ?? this.#trouble,
+      saidToAll: this.#saidToAll,
+      refused: this.#collector.refused.unreadable + this.#collector.refused.tooMany,
+      ended: this.#ended,
+    };
+  }
+
+  /** Shows results and the class's value, or hides them. */
+  show(shown: boolean): void {
+    this.#shown = shown;
+    if (shown) this.#groupSoon();
+    this.#changes.tell();
+  }
+
+  /** A line of text to one bench, or to all; an empty one takes the last away. It answers a call. */
+  say(text: string, place: RunPlace | null): void {
+    const entry = place === null ? null : this.#entries.get(keyOf(place));
+    if (entry === undefined) return;
+    const { name } = this.#options;
+    const topic = entry === null ? saidToAll(name) : runTopic(name, entry.place, 'said');
+    const payload = text === '' ? '' : jsonOf({ v: 1, text, answers: entry !== null });
+    this.#link.publish(topic, payload, { retain: true });
+    if (entry === null) this.#saidToAll = text || null;
+    else entry.said = text || null;
+    this.#changes.tell();
+  }
+
+  /** Ends the class: nothing more is taken in, and the broker keeps nothing of it. The recordings stay where they are. */
+  endClass(): void {
+    const { name } = this.#options;
+    this.#ended = true;
+    this.#link.publish(roomTopic(name), jsonOf(this.#state(false)), { retain: true });
+    const topics = [
+      saidToAll(name),
+      ...[...this.#stations.keys()].map((station) => stationTopic(name, station)),
+      ...[...this.#entries.values()].flatMap(({ place }) =>
+        (['summary', 'kept', 'said'] as const).map((what) => runTopic(name, place, what)),
+      ),
+    ];
+    for (const topic of topics) this.#link.publish(topic, '', { retain: true });
+    this.#changes.tell();
+  }
+
+  async close(): Promise<void> {
+    if (this.#timer !== null) clearTimeout(this.#timer);
+    await this.#collector.close();
+    if (!this.#ended) this.#publishState(false);
+    await this.#link.close();
+    for (const { session } of this.#entries.values()) session?.close();
+  }
+
+  #state(up: boolean): RoomState {
+    return { v: 1, id: this.#id, up, ended: this.#ended };
+  }
+
+  #publishState(up: boolean): void {
+    if (this.#other === null)
+      this.#link.publish(roomTopic(this.#options.name), jsonOf(this.#state(up)), { retain: true });
+  }
+
+  #turned(up: boolean): void {
+    this.#setTrouble(up ? null : 'the broker is away');
+    // What another room of this name said came before, being retained.
+    if (up && !this.#ended) this.#publishState(true);
+  }
+
+  #heard(topic: string, payload: Buffer): void {
+    if (topic === roomTopic(this.#options.name)) this.#hearRoom(readRoomState(payload));
+    else if (!this.#ended && this.#other === null) this.#collector.heard(topic, payload);
+  }
+
+  /** Of two rooms of one name the one that was there goes on; where both came at once, the one whose id is smaller. */
+  #hearRoom(said: RoomState | null): void {
+    if (said === null || said.id === this.#id) return;
+    const { name } = this.#options;
+    if (!said.up) {
+      const was = this.#other;
+      this.#other = null;
+      if (was !== null) this.#options.note(`the other room ${name} has gone: this one goes on`);
+      if (!this.#ended) this.#publishState(true);
+    } else if (this.#other === null && (!this.#link.isUp || said.id < this.#id)) {
+      this.#other = `a room ${name} is already there at this broker: this one takes nothing in until that has gone`;
+      this.#options.note(this.#other);
+    } else if (this.#other === null) this.#publishState(true);
+    this.#changes.tell();
+  }
+
+  #setTrouble(text: string | null): void {
+    if (text === this.#trouble) return;
+    this.#trouble = text;
+    this.#options.note(`broker: ${text ?? 'answers'}`);
+    this.#changes.tell();
+  }
+
+  #entryFor(place: RunPlace): Entry {
+    const key = keyOf(place);
+    const known = this.#entries.get(key);
+    if (known !== undefined) return known;
+    const entry: Entry = {
+      place,
+      number: this.#entries.size,
+      ...{ summary: null, kept: null, session: null, trouble: null, said: null, view: null },
+      isViewOld: true,
+    };
+    this.#entries.set(key, entry);
+    return entry;
+  }
+
+  #keep(place: RunPlace, kept: Kept, path: string): void {
+    if (this.#ended) return;
+    const entry = this.#entryFor(place);
+    this.#link.publish(runTopic(this.#options.name, place, 'kept'), jsonOf(kept), { retain: true });
+    if (entry.kept !== null && kept.copy > entry.kept.copy) {
+      this.#options.note(`${place.station}: ${place.run} differs from the copy that is here; both are kept`);
+      this.#drop(entry);
+    }
+    entry.kept = kept;
+    // A recording that was left over from another day is kept, and no bench of today.
+    if (entry.summary !== null) this.#watch(entry, path);
+    this.#changes.tell();
+  }
+
+  #watch(entry: Entry, path: string): void {
+    const { kept, summary, place } = entry;
+    if (kept === null || summary === null) return;
+    entry.session ??= this.#open(entry, path, `${summary.bench} (${place.station})`);
+    entry.session.grown(kept.bytes);
+    this.#endWhereComplete(entry);
+  }
+
+  #open(entry: Entry, path: string, title: string): CopiedRun {
+    const session = new CopiedRun(keyOf(entry.place), title, path, this.#options.makeRun);
+    session.onChange(() => {
+      entry.isViewOld = true;
+      this.#endWhereComplete(entry);
+      this.#groupSoon();
+    });
+    this.#options.sessions.add(session);
+    return session;
+  }
+
+  #endWhereComplete({ summary, session }: Entry): void {
+    if (summary?.ended === true) session?.endAt(summary.bytes);
+  }
+
+  #drop(entry: Entry): void {
+    if (entry.session === null) return;
+    this.#options.sessions.remove(entry.session.summary.id);
+    entry.session.close();
+    entry.session = null;
+  }
+
+  #sum(place: RunPlace, summary: Summary): void {
+    const entry = this.#entryFor(place);
+    entry.summary = summary;
+    if (entry.kept !== null) this.#watch(entry, this.#options.copies.path(place, entry.kept.copy));
+    this.#changes.tell();
+  }
+
+  #noteTrouble(place: RunPlace, text: string | null): void {
+    const entry = this.#entryFor(place);
+    if (entry.trouble === text) return;
+    entry.trouble = text;
+    this.#options.note(
+      `${place.station}: ${place.run} ${text === null ? 'is written again' : `can't be written: ${text}`}`,
+    );
+    this.#changes.tell();
+  }
+
+  /** A bench that began another run is shown with that one. */
+  #newestOfEachBench(): Entry[] {
+    const newest = new Map<string, Entry>();
+    for (const entry of this.#entries.values()) {
+      if (entry.summary === null) continue;
+      const bench = `${entry.place.station}/${entry.summary.bench}`;
+      if (entry.number >= (newest.get(bench)?.number ?? 0)) newest.set(bench, entry);
+    }
+    return [...newest.values()];
+  }
+
+  #row({ place, summary, kept, session, trouble, said }: Entry): BoardRow {
+    const { v: _, result, bench, bytes, ...told } = summary as Summary;
+    const stationUp = this.#stations.get(place.station) ?? false;
+    return {
+      ...place,
+      session: session?.summary.id ?? null,
+      bench,
+      by: session?.who() ?? [],
+      needs: needsOf(summary as Summary, stationUp),
+      summary: told,
+      result: this.#shown ? result : null,
+      hasResult: result !== null,
+      stationUp,
+      behindBytes: Math.max(0, bytes - (kept?.bytes ?? 0)),
+      copies: kept?.copy ?? 1,
+      trouble,
+      said,
+    };
+  }
+
+  #groupSoon(): void {
+    if (!this.#shown || this.#timer !== null) return;
+    this.#timer = setTimeout(
+      () => {
+        this.#timer = null;
+        this.#group();
+      },
+      Math.max(CLASS_INTERVAL_MS, REST * this.#groupsMs),
+    );
+  }
+
+  /** Everything else of the room is told by the stations; results are worked out here, from what their recordings say. */
+  #group(): void {
+    const began = performance.now();
+    const runs = [...this.#entries.values()].flatMap((entry) => {
+      if (entry.session === null || entry.summary?.result == null) return [];
+      if (entry.isViewOld || entry.view === null) entry.view = entry.session.view();
+      entry.isViewOld = false;
+      return [{ station: entry.place.station, view: entry.view }];
+    });
+    this.#groups = boardGroups(runs);
+    this.#groupsMs = performance.now() - began;
+    this.#changes.tell();
+  }
+}
+
+const keyOf = ({ station, run }: RunPlace): string => `${station}/${run}`;
