@@ -1,9 +1,10 @@
 import { useEffect, useMemo } from 'preact/hooks';
 import { useAddress } from './app/address.ts';
-import { type App, AppContext, useApp } from './app/app-context.ts';
+import { type App, AppContext, useApp, usePage } from './app/app-context.ts';
 import { Banners } from './app/banners.tsx';
 import { Header, THEMES, type Theme } from './app/header.tsx';
 import { usePreference } from './app/preferences.ts';
+import { BoardPage } from './board/board-page.tsx';
 import { PlanPage } from './plan/plan-page.tsx';
 import { RecordingsPage } from './recordings/recordings-page.tsx';
 import { ResultPage } from './result/result-page.tsx';
@@ -48,8 +49,9 @@ export function Root({ app, show }: { app: App; show: boolean }) {
 }
 
 function TabPage() {
-  const { tab } = useAddress();
+  const { tab, run } = useAddress();
   const { store } = useApp();
+  const classRoom = usePage((state) => state.classRoom);
   // Another page of the tabs begins at its top, and what was refused on the one before is past.
   useEffect(() => {
     scrollTo(0, 0);
@@ -59,5 +61,7 @@ function TabPage() {
   if (tab === 'result') return <ResultPage />;
   if (tab === 'recordings') return <RecordingsPage />;
   if (tab === 'bench') return <BenchPage />;
+  // A room opens at its board; a run that is looked on at stands in the address.
+  if (tab === 'class' || (typeof classRoom === 'string' && run === null)) return <BoardPage />;
   return <RunPage />;
 }

@@ -1,6 +1,7 @@
 import type { WebSocket } from 'ws';
 import type { CountsWatches } from '../bench-setup/counts-watches.ts';
 import type { SessionRegistry } from '../session/session-registry.ts';
+import { BoardFeed, type ClassRoom } from './board-feed.ts';
 import type { BridgeToPage, Role, WatchLink } from './page-protocol.ts';
 import { SessionFeed } from './session-feed.ts';
 import { Viewer, type ViewerLimits, type ViewerWorld } from './viewer.ts';
@@ -16,6 +17,7 @@ export interface AudiencePlaces {
 /** All pages of one server, and one feed for each run that any of them watches or may watch. */
 export class Audience implements ViewerWorld {
   readonly counts: CountsWatches | null;
+  readonly board: BoardFeed | null;
   readonly #sessions: SessionRegistry;
   readonly #limits: ViewerLimits;
   readonly #viewers = new Set<Viewer>();
@@ -26,9 +28,15 @@ export class Audience implements ViewerWorld {
   /** Known once the server listens; null while no other machine is let in. */
   watchLink: WatchLink | null = null;
 
-  constructor(sessions: SessionRegistry, counts: CountsWatches | null, limits: ViewerLimits) {
+  constructor(
+    sessions: SessionRegistry,
+    counts: CountsWatches | null,
+    room: ClassRoom | null,
+    limits: ViewerLimits,
+  ) {
     this.#sessions = sessions;
     this.counts = counts;
+    this.board = room && this.#boardOf(room);
     this.#limits = limits;
     this.#follow();
     this.#stopFollowing = sessions.onChange(() => this.#follow());
@@ -56,7 +64,8 @@ export class Audience implements ViewerWorld {
 
   welcome(role: Role): BridgeToPage['welcome'] {
     const { watchLink } = this;
-    return { type: 'welcome', protocol: 1, role, sessions: this.#sessions.list(), watchLink };
+    const room = this.board?.room.board().room ?? null;
+    return { type: 'welcome', protocol: 1, role, sessions: this.#sessions.list(), watchLink, room };
   }
 
   closed(viewer: Viewer): void {
@@ -67,9 +76,18 @@ export class Audience implements ViewerWorld {
   close(): void {
     this.#stopFollowing();
     clearInterval(this.#timer);
+    this.board?.close();
     for (const feed of this.#feeds.values()) feed.close();
     for (const viewer of this.#viewers) viewer.close(1001, 'the bridge is closing');
     for (const viewer of this.#viewers) viewer.terminate();
+  }
+
+  #boardOf(room: ClassRoom): BoardFeed {
+    const following = () => [...this.#viewers].filter((viewer) => viewer.followsBoard);
+    const news = () => {
+      for (const viewer of following()) viewer.news();
+    };
+    return new BoardFeed(room, () => following().length > 0, news);
   }
 
   /** A feed for each run there is, and for no other. */

@@ -3,9 +3,16 @@ import type { SourceCounts } from '../bench-setup/counts-watches.ts';
 import type { RouteName } from '../bench-setup/routes.ts';
 import type { Message, Refused } from '../calc-core/message.ts';
 import type { ComparisonOutcome, InternalResistanceOutcome, Outcome } from '../calc-core/outcome.ts';
+import type { ClassBoard } from '../room/class-board.ts';
 import type { NextStep } from '../run/next-step.ts';
 import type { NowView, RunView, RunWork } from '../run/view.ts';
-import type { HandState, PlaybackView, RecordingState, SessionSummary } from '../session/session.ts';
+import type {
+  HandState,
+  PlaybackView,
+  RecordingState,
+  RoomLinkView,
+  SessionSummary,
+} from '../session/session.ts';
 import type { Change } from '../session/view-patch.ts';
 import type { CrossingView } from './crossing-watch.ts';
 import type { RoomShows } from './page-request.ts';
@@ -30,6 +37,7 @@ export type { Message, MessageDescriptor, Refused } from '../calc-core/message.t
 export type { BudgetRow, Outcome } from '../calc-core/outcome.ts';
 export type { Plan } from '../calc-core/plan.ts';
 export type { MessageCatalogue } from '../messages/catalogue.ts';
+export type { BoardGroup, BoardRow, ClassBoard, Needs } from '../room/class-board.ts';
 export type { RunEvent } from '../run/events.ts';
 export type { NextStep } from '../run/next-step.ts';
 export type {
@@ -43,7 +51,7 @@ export type {
   RunWork,
   WorkingView,
 } from '../run/view.ts';
-export type { HandOrder, HandState, PlaybackView, SessionSummary } from '../session/session.ts';
+export type { HandOrder, HandState, PlaybackView, RoomLinkView, SessionSummary } from '../session/session.ts';
 export type { CrossingView } from './crossing-watch.ts';
 export type { FromPage, RoomShows } from './page-request.ts';
 
@@ -84,6 +92,8 @@ export interface SessionView extends Omit<RunView, 'now' | 'work'> {
   recording: RecordingState;
   /** The hand at a simulated bench that is worked from the page; null for every other run. */
   hand: HandState | null;
+  /** Its place in a room of benches; null for a run that belongs to none. */
+  inRoom: RoomLinkView | null;
 }
 
 /**
@@ -106,6 +116,8 @@ export interface BridgeToPage {
     sessions: SessionSummary[];
     /** The link to the view for the room that lets another machine watch; null while none is let in. */
     watchLink: WatchLink | null;
+    /** The room of benches whose board this bridge shows; null where it serves a bench. */
+    room: string | null;
   };
   sessions: { type: 'sessions'; sessions: SessionSummary[] };
   frame: {
@@ -123,6 +135,8 @@ export interface BridgeToPage {
     room?: RoomShows;
     /** Of the source that the page asked counts of, a few times a second. */
     counts?: SourceCounts;
+    /** The class board, whenever it has changed, to a page that follows it. */
+    board?: ClassBoard;
     /** The whole view: the first frame of a session brings it, and one after a long silence. */
     view?: SessionView;
     /** What has changed of it since the last frame. */

@@ -8,7 +8,7 @@ const count = v.pipe(v.number(), v.integer(), v.minValue(0));
 const name = v.pipe(v.string(), v.maxLength(300));
 
 /** What only the bridge itself writes into a recording. */
-const NOT_FROM_A_PAGE: RunEvent['kind'][] = ['bench', 'link', 'resumed'];
+const NOT_FROM_A_PAGE: RunEvent['kind'][] = ['bench', 'link', 'resumed', 'room'];
 
 const event = v.pipe(
   v.unknown(),
@@ -54,6 +54,18 @@ const requestSchema = v.variant('type', [
     step: v.optional(v.picklist(['next', 'back'])),
   }),
   v.strictObject({ type: v.literal('room'), shows: v.picklist(ROOM_SHOWS) }),
+  /** The class board, from now on or no more. */
+  v.strictObject({ type: v.literal('board'), follow: v.boolean() }),
+  /** Shows or hides what the class found, or ends the class. */
+  v.strictObject({ type: v.literal('class'), do: v.picklist(['show', 'hide', 'end']) }),
+  /** A line of text to one bench of the class, or to all. */
+  v.strictObject({
+    type: v.literal('say'),
+    text: v.pipe(v.string(), v.maxLength(200)),
+    to: v.nullable(v.strictObject({ station: name, run: name })),
+  }),
+  /** The run that is open calls for the teacher of its room, or no more. */
+  v.strictObject({ type: v.literal('call'), on: v.boolean() }),
   /** How the result of the run that is open was worked out. */
   v.strictObject({ type: v.literal('calculation') }),
   /** The counts of a run, or of the port that is open for set-up, from now on; null: no more. */

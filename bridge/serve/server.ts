@@ -6,6 +6,7 @@ import type { SessionRegistry } from '../session/session-registry.ts';
 import { type AccessRules, hostsFor, isLoopback, originAllowed, roleOf } from './access.ts';
 import { Audience } from './audience.ts';
 import { benchSetupApi } from './bench-setup-api.ts';
+import type { ClassRoom } from './board-feed.ts';
 import { Connections, SERVER_OPTIONS } from './connections.ts';
 import { addressOf, guardHost, outliving, pageFiles } from './http-files.ts';
 import { listenOnFreePort } from './listen.ts';
@@ -24,6 +25,8 @@ export interface ServeOptions {
   sessions: SessionRegistry;
   /** Set-up and recordings; absent where a page may only see runs. */
   setup?: BenchSetup;
+  /** The room of benches whose board is shown; absent where one bench is served. */
+  room?: ClassRoom;
   /** Folder with the built page. */
   pageFolder: string;
   /** Wanted port; the next free one is taken. 0: any. */
@@ -58,7 +61,12 @@ export async function serve(options: ServeOptions): Promise<ServeOutcome> {
   const places = { ...PLACES, ...options.places };
   const connections = new Connections(http, places.connections);
   const limits = { ...VIEWER_LIMITS, ...options.limits };
-  const audience = new Audience(options.sessions, options.setup?.counts ?? null, limits);
+  const audience = new Audience(
+    options.sessions,
+    options.setup?.counts ?? null,
+    options.room ?? null,
+    limits,
+  );
   const sockets = new WebSocketServer({
     noServer: true,
     maxPayload: MAX_MESSAGE_BYTES,

@@ -191,6 +191,7 @@ export class SessionFeed {
       speed: this.session.speed?.() ?? null,
       recording: this.session.recording(),
       hand: this.session.hand?.()?.state ?? null,
+      inRoom: this.session.room?.()?.view() ?? null,
     };
   }
 }

@@ -2,6 +2,7 @@ import type { RawData, WebSocket } from 'ws';
 import type { CountsWatches } from '../bench-setup/counts-watches.ts';
 import type { Message } from '../calc-core/message.ts';
 import { message } from '../messages/catalogue.ts';
+import type { BoardFeed } from './board-feed.ts';
 import { CountsFeed } from './counts-feed.ts';
 import type { CrossingView } from './crossing-watch.ts';
 import type { BridgeToPage, FromBridge, Role } from './page-protocol.ts';
@@ -42,6 +43,8 @@ export interface ViewerWorld {
   feedOf(session: string): SessionFeed | null;
   /** Null where a page may only see runs. */
   counts: CountsWatches | null;
+  /** Null where no room of benches is served. */
+  board: BoardFeed | null;
   welcome(role: Role): BridgeToPage['welcome'];
   closed(viewer: Viewer): void;
 }
@@ -64,6 +67,8 @@ export class Viewer {
   readonly #limits: ViewerLimits;
   #feed: SessionFeed | null = null;
   #counts: CountsFeed | null = null;
+  /** The revision of the board that this page has; null while it does not follow it. */
+  #board: number | null = null;
   #served: Served = NOTHING_YET;
   #frame = 0;
   #acknowledged = 0;
@@ -95,6 +100,10 @@ export class Viewer {
     return this.#feed?.session.summary.id === session;
   }
 
+  get followsBoard(): boolean {
+    return this.#board !== null;
+  }
+
   tell(message: FromBridge): void {
     this.#send(JSON.stringify(message));
   }
@@ -112,7 +121,7 @@ export class Viewer {
   /** Called now and then: tells the page that the bridge is there, and drops one that does not do its part. */
   check(anyRun: boolean): void {
     this.tell({ type: 'beat' });
-    if (!anyRun || this.#feed !== null) this.#idleSince = performance.now();
+    if (!anyRun || this.#feed !== null || this.followsBoard) this.#idleSince = performance.now();
     if (performance.now() - this.#idleSince > this.#limits.idleMs) this.#socket.terminate();
     const silent = performance.now() - this.#waitingSince;
     if (this.#underWay() > 0 && silent > this.#limits.silenceMs) this.#socket.terminate();
@@ -148,7 +157,7 @@ export class Viewer {
 
   /** What is new of the run and of the counts, as one frame; none where nothing is. */
   #serve(): void {
-    const members = [...this.#newsOfRun(), ...this.#newsOfCounts()];
+    const members = [...this.#newsOfRun(), ...this.#newsOfCounts(), ...this.#newsOfBoard()];
     if (members.length === 0) return;
     this.#frame += 1;
     if (this.#underWay() === 1) this.#waitingSince = performance.now();
@@ -185,6 +194,13 @@ export class Viewer {
     return counts === '' ? [] : [`"counts":${counts}`];
   }
 
+  #newsOfBoard(): string[] {
+    const news = this.#board === null ? null : (this.#world.board?.since(this.#board) ?? null);
+    if (news === null) return [];
+    this.#board = news.revision;
+    return [`"board":${news.json}`];
+  }
+
   #hear(data: RawData, isBinary: boolean): void {
     const request = isBinary ? null : readPageRequest(data.toString());
     if (request !== null) {
@@ -200,11 +216,15 @@ export class Viewer {
     if (request.type === 'open') this.#open(request.session);
     else if (request.type === 'ack') this.#acknowledge(request.frame);
     else if (request.type === 'calculation') this.#tellCalculation();
+    else if (request.type === 'board') this.#followBoard(request.follow);
     else if (this.#role !== 'steer') this.#mayNot(request);
     else if (request.type === 'event') this.#recordEvent(request);
     else if (request.type === 'hand') this.#hand(request.order);
     else if (request.type === 'counts') this.#followCounts(request.from);
     else if (request.type === 'room') this.#feed?.showRoom(request.shows);
+    else if (request.type === 'class') this.#leadClass(request.do);
+    else if (request.type === 'say') this.#world.board?.room.say(request.text, request.to);
+    else if (request.type === 'call') this.#feed?.session.room?.()?.call(request.on);
     else this.#play(request);
   }
 
@@ -231,6 +251,17 @@ export class Viewer {
     const watches = this.#world.counts;
     this.#counts =
       from === null || watches === null ? null : new CountsFeed(watches, from, () => this.news());
+  }
+
+  #followBoard(follow: boolean): void {
+    this.#board = follow ? 0 : null;
+    this.news();
+  }
+
+  #leadClass(what: Extract<FromPage, { type: 'class' }>['do']): void {
+    const room = this.#world.board?.room;
+    if (what === 'end') room?.endClass();
+    else room?.show(what === 'show');
   }
 
   #acknowledge(frame: number): void {

@@ -36,7 +36,12 @@ export const useAnswers = (): boolean => usePage((state) => state.connection ===
 export const useMayRecord = (): boolean =>
   usePage((state) => {
     const shown = state.sessions.find((one) => one.id === state.session);
-    return state.role === 'steer' && state.connection === 'open' && shown?.kind !== 'replay';
+    return (
+      state.role === 'steer' &&
+      state.connection === 'open' &&
+      shown?.kind !== 'replay' &&
+      shown?.kind !== 'copied'
+    );
   });
 
 /** A replay is shown: nobody is at its bench, and nothing of it is to be done. */

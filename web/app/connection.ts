@@ -26,6 +26,7 @@ export class Connection {
   #painting = false;
   #heardAt = 0;
   #countsFrom: string | null = null;
+  #followsBoard = false;
 
   constructor(store: PageStore, points: PointBuffer, role: Role, token: string) {
     this.#store = store;
@@ -47,6 +48,12 @@ export class Connection {
     this.#countsFrom = from;
     this.#store.set({ counts: null });
     this.send({ type: 'counts', from });
+  }
+
+  /** The class board, from now on and also over a loss of the connection, or no more. */
+  followBoard(follow: boolean): void {
+    this.#followsBoard = follow;
+    this.send({ type: 'board', follow });
   }
 
   recordEvent(event: RunEvent): void {
@@ -110,10 +117,12 @@ export class Connection {
     this.#retries = 0;
     this.#everOpen = true;
     const wanted = this.#store.state.session;
-    this.#store.set({ connection: 'open', role: welcome.role, watchLink: welcome.watchLink });
+    const { role, watchLink, room: classRoom } = welcome;
+    this.#store.set({ connection: 'open', role, watchLink, classRoom });
     if (this.#unanswered.size > 0) this.#store.notify((texts) => texts.connection.unanswered);
     this.#unanswered.clear();
     this.#listed(welcome.sessions);
+    if (this.#followsBoard) this.send({ type: 'board', follow: true });
     if (this.#countsFrom !== null) this.send({ type: 'counts', from: this.#countsFrom });
     if (wanted === null) return;
     if (wanted === this.#store.state.session) this.send({ type: 'open', session: wanted });
@@ -124,7 +133,9 @@ export class Connection {
   #listed(sessions: BridgeToPage['sessions']['sessions']): void {
     this.#store.set({ sessions });
     const present = sessions.some((one) => one.id === this.#store.state.session);
-    if (present) return;
+    // Of a class none is opened unasked: its readings would come here for nothing.
+    if (present || (typeof this.#store.state.classRoom === 'string' && this.#store.state.session === null))
+      return;
     // A run that is on comes before a replay that somebody has left open.
     const first = sessions.find((one) => one.kind !== 'replay') ?? sessions[0];
     if (first !== undefined) this.open(first.id);
@@ -151,6 +162,7 @@ export class Connection {
 
   #apply(frame: BridgeToPage['frame']): void {
     if (frame.counts?.from === this.#countsFrom) this.#store.set({ counts: frame.counts });
+    if (frame.board !== undefined) this.#store.set({ board: frame.board });
     if (frame.session !== this.#store.state.session) return;
     if (frame.points !== undefined) this.#points.add(frame.points, frame.anew === true);
     const { crossing, room } = frame;

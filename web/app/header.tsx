@@ -7,6 +7,8 @@ import { WatchCode } from './watch-code.tsx';
 export type Theme = 'auto' | 'light' | 'dark';
 export const THEMES: readonly Theme[] = ['auto', 'light', 'dark'];
 const TABS = ['run', 'plan', 'result', 'recordings', 'bench'] as const;
+/** Of a room of benches: nothing is planned or set up there. */
+const CLASS_TABS = ['class', 'run', 'result', 'recordings'] as const;
 
 export interface Preferences {
   theme: Theme;
@@ -41,7 +43,9 @@ function RunChoice() {
   const texts = useTexts();
   const sessions = usePage((state) => state.sessions);
   const present = usePage((state) => state.session);
-  if (sessions.length === 0) return null;
+  const classRoom = usePage((state) => state.classRoom);
+  // A bench of a class is chosen on the board.
+  if (sessions.length === 0 || (present === null && classRoom !== null)) return null;
   const open = (id: string) => {
     writeAddress({ run: id });
     connection.open(id);
@@ -62,14 +66,18 @@ function RunChoice() {
 
 function Tabs() {
   const texts = useTexts();
-  const { tab } = useAddress();
+  const { tab, run } = useAddress();
+  const classRoom = usePage((state) => state.classRoom);
+  if (classRoom === undefined) return null;
+  const tabs = classRoom === null ? TABS : CLASS_TABS;
+  const present = classRoom !== null && tab === 'run' && run === null ? 'class' : tab;
   return (
     <nav class="tabs">
-      {TABS.map((name) => (
+      {tabs.map((name) => (
         <button
           key={name}
           type="button"
-          aria-current={tab === name ? 'page' : undefined}
+          aria-current={present === name ? 'page' : undefined}
           onClick={() => writeAddress({ tab: name })}
         >
           {texts.tabs[name]}
@@ -119,6 +127,8 @@ function Room() {
   const shows = usePage((state) => state.room);
   const watchLink = usePage((state) => state.watchLink);
   const { run } = useAddress();
+  const isBoard = usePage((state) => state.session === null && typeof state.classRoom === 'string');
+  if (isBoard) return null;
   // The projector's window gets the token that watches, never the one that steers.
   const token = watchLink === null ? '' : readAddress(new URL(watchLink.url).hash).token;
   const fragment = new URLSearchParams({ ...(run !== null && { run }), ...(token !== '' && { token }) });

@@ -1,5 +1,6 @@
 import { useEffect, useState } from 'preact/hooks';
 import type {
+  ClassBoard,
   CrossingView,
   Message,
   NowView,
@@ -41,6 +42,10 @@ export interface PageState {
   calculation: Outcome | null;
   /** Of the source that is being followed for set-up; null before the first. */
   counts: SourceCounts | null;
+  /** The room of benches whose class is shown; null where the bridge serves a bench, undefined before it said. */
+  classRoom: string | null | undefined;
+  /** Null while it is not followed. */
+  board: ClassBoard | null;
   notice: Notice | null;
 }
 
@@ -82,6 +87,8 @@ export class PageStore extends Store<PageState> {
       room: 'by itself',
       calculation: null,
       counts: null,
+      classRoom: undefined,
+      board: null,
       notice: null,
     });
   }

@@ -85,6 +85,8 @@ function textOf(texts: Texts, event: RunEvent): string {
       return event.up ? '●' : '✕';
     case 'note':
       return event.text;
+    case 'room':
+      return event.room;
     case 'procedure':
       return texts.setup.procedures[event.procedure];
     default:

@@ -15,6 +15,7 @@ import { NullList, type OpenForm } from './null-list.tsx';
 import { Observations } from './observations.tsx';
 import { byEye, Figures, InSight } from './readout.tsx';
 import { ResultLine } from './result-line.tsx';
+import { RoomLine } from './room-line.tsx';
 import { TypedLength } from './typed-length.tsx';
 import { WireDrawing } from './wire-drawing.tsx';
 
@@ -42,6 +43,7 @@ export function RunPage() {
           <AboutForm at="top" />
         </>
       )}
+      <RoomLine />
       <InSight />
       {!empty && (
         <>
