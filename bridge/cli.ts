@@ -5,10 +5,13 @@ import {
   baudRate,
   ohmRange,
   positiveNumber,
+  roomAddress,
   seconds,
   seedNumber,
   setCount,
   statedValue,
+  stationName,
+  studentCount,
   tcpPort,
 } from './commands/option-values.ts';
 import type { ExitCode } from './commands/terminal.ts';
@@ -22,6 +25,7 @@ import { DEFAULT_PROCEDURE, PROCEDURES } from './run/procedure.ts';
  */
 
 const DEFAULT_HTTP_PORT = 7310;
+const DEFAULT_MQTT_PORT = 1883;
 const DEFAULT_BAUD = 115_200;
 const DEFAULT_RHEOSTAT: [number, number] = [0, 20];
 const DEFAULT_DRIVER_OHM = 0.5;
@@ -46,6 +50,20 @@ const home = () =>
   new Option('--home <folder>', 'where recordings/ and benches/ lie')
     .env('TENWIRE_HOME')
     .default('.', 'the working folder');
+
+const room = () =>
+  new Option(
+    '--room <address>',
+    'the room of benches that this one belongs to, such as mqtt://192.0.2.10/physics-1',
+  )
+    .env('TENWIRE_ROOM')
+    .argParser(roomAddress)
+    .default(null);
+
+const station = () =>
+  new Option('--station <name>', 'what this computer is called in the room (default: its own name)')
+    .argParser(stationName)
+    .default(null);
 
 const open = () => new Option('--open', 'open the page in the browser of this computer').default(false);
 
@@ -104,6 +122,11 @@ function addDemo(tenwire: Command): void {
     .option('--seed <number>', 'the same seed gives the same run', seedNumber, 1)
     .option('--out <file>', 'where the recording goes (default: recordings/)')
     .option('--emulated-board', 'the reference firmware, emulated, at a pseudo-terminal (needs socat)', false)
+    .addOption(
+      new Option('--class <students>', 'a whole class of simulated benches, and the board that shows it')
+        .argParser(studentCount)
+        .conflicts(['emulatedBoard', 'byHand', 'plainBoard', 'room', 'out']),
+    )
     .addOption(byHand())
     .addOption(procedure())
     .addOption(
@@ -116,9 +139,17 @@ function addDemo(tenwire: Command): void {
     .addOption(httpPort('--http-port <port>'))
     .addOption(listen())
     .addOption(steeringCode())
+    .addOption(room())
+    .addOption(station())
     .addOption(open())
-    .addHelpText('after', example('tenwire demo --once', 'tenwire demo --by-hand'))
-    .action(async ({ procedure: measured, speed, out, ...rest }) => {
+    .addHelpText('after', example('tenwire demo --once', 'tenwire demo --by-hand', 'tenwire demo --class 8'))
+    .action(async ({ procedure: measured, speed, out, class: students, ...rest }) => {
+      if (students !== undefined) {
+        const { demoClass } = await import('./commands/demo-class.ts');
+        const mqttPort = DEFAULT_MQTT_PORT;
+        exitCode = await demoClass({ ...rest, students, speed: speed ?? null, mqttPort }, terminal);
+        return;
+      }
       const { demo } = await import('./commands/demo.ts');
       const absent = { procedure: measured ?? DEFAULT_PROCEDURE, speed: speed ?? null, out: out ?? null };
       exitCode = await demo({ ...rest, ...absent }, terminal);
@@ -135,6 +166,8 @@ function addServe(tenwire: Command): void {
     .addOption(httpPort('--http-port <port>'))
     .addOption(listen())
     .addOption(steeringCode())
+    .addOption(room())
+    .addOption(station())
     .addOption(open())
     .addHelpText('after', example('tenwire serve --home ~/physics'))
     .action(async (options) => {
@@ -160,6 +193,8 @@ function addRun(tenwire: Command): void {
     .addOption(httpPort('--http-port <port>'))
     .addOption(listen())
     .addOption(steeringCode())
+    .addOption(room())
+    .addOption(station())
     .addOption(open())
     .addHelpText(
       'after',
@@ -177,6 +212,32 @@ function addRun(tenwire: Command): void {
     });
 }
 
+function addRoom(tenwire: Command): void {
+  tenwire
+    .command('room')
+    .description('a class of benches on one screen: collects their recordings, and shows who needs help')
+    .option('--name <name>', 'what the room is called', stationName, 'physics')
+    .option(
+      '--broker <address>',
+      'a broker that is there already, such as mqtts://broker.example:8883 (default: one of its own)',
+    )
+    .addOption(
+      new Option('--mqtt-port <port>', 'port of its own broker; the next free one is taken')
+        .default(DEFAULT_MQTT_PORT)
+        .argParser(tcpPort),
+    )
+    .addOption(home())
+    .addOption(httpPort('--http-port <port>'))
+    .addOption(listen())
+    .addOption(steeringCode())
+    .addOption(open())
+    .addHelpText('after', example('tenwire room --name physics-1 --listen'))
+    .action(async ({ broker, ...options }) => {
+      const { openClassRoom } = await import('./commands/room.ts');
+      exitCode = await openClassRoom({ ...options, broker: broker ?? null }, terminal);
+    });
+}
+
 function addReplay(tenwire: Command): void {
   tenwire
     .command('replay')
@@ -191,7 +252,7 @@ function addReplay(tenwire: Command): void {
     .addHelpText('after', example('tenwire replay recordings/bench-4.rec --speed 10'))
     .action(async (file, options) => {
       const { replay } = await import('./commands/replay.ts');
-      exitCode = await replay(file, options, terminal);
+      exitCode = await replay(file, { ...options, room: null, station: null }, terminal);
     });
 }
 
@@ -314,6 +375,7 @@ const COMMANDS = [
   addDemo,
   addServe,
   addRun,
+  addRoom,
   addReplay,
   addReport,
   addPlan,

@@ -1,4 +1,6 @@
 import { InvalidArgumentError } from 'commander';
+import { type RoomUrl, readRoomUrl } from '../room/room-url.ts';
+import { isRoomName } from '../room/topics.ts';
 
 /** Readers of option values; each names what it expected. */
 
@@ -20,6 +22,7 @@ const wholeBetween =
 export const seconds = wholeBetween(1, 3600);
 export const tcpPort = wholeBetween(0, 65_535);
 export const seedNumber = wholeBetween(0, 0x7fffffff);
+export const studentCount = wholeBetween(1, 20);
 export const setCount = wholeBetween(1, 20);
 export const baudRate = wholeBetween(300, 4_000_000);
 
@@ -38,4 +41,20 @@ export function statedValue(text: string): { value: number; U: number } {
   if (!(Number.isFinite(value) && U > 0 && U < Number.POSITIVE_INFINITY) || more.length > 0)
     throw new InvalidArgumentError('a value and its U were expected, such as 1.1532,0.0004.');
   return { value, U };
+}
+
+/** `mqtt://host[:port]/NAME`. */
+export function roomAddress(text: string): RoomUrl {
+  const reading = readRoomUrl(text);
+  if (!reading.ok) throw new InvalidArgumentError(reading.text);
+  return reading.url;
+}
+
+/** Of a room, or of a computer in it. */
+export function stationName(text: string): string {
+  if (!isRoomName(text))
+    throw new InvalidArgumentError(
+      'It takes at most 24 lower-case letters, digits and single dashes, such as bench-4.',
+    );
+  return text;
 }

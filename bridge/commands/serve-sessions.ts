@@ -4,17 +4,19 @@ import { fileURLToPath } from 'node:url';
 import { renderUnicodeCompact } from 'uqr';
 import { Background } from '../bench-setup/background.ts';
 import { BenchSetup } from '../bench-setup/bench-setup.ts';
-import { allowRemoteAccess, linksFor, RISK_OF_OTHERS } from '../serve/remote-access.ts';
+import type { Station } from '../room/station.ts';
+import { allowRemoteAccess, linksFor, type RemoteAccess, RISK_OF_OTHERS } from '../serve/remote-access.ts';
 import type { RunningServer } from '../serve/server.ts';
 import { serve } from '../serve/server.ts';
 import type { MakeRun } from '../session/make-run.ts';
 import type { Session } from '../session/session.ts';
-import { sessionRegistry } from '../session/session-registry.ts';
+import { type SessionRegistry, sessionRegistry } from '../session/session-registry.ts';
+import type { RoomOptions } from './join-room.ts';
 import { PageRuns } from './page-runs.ts';
 import type { Terminal } from './terminal.ts';
 
 /** The built page lies beside the built bridge. */
-const PAGE_FOLDER = fileURLToPath(new URL('../web', import.meta.url));
+export const PAGE_FOLDER = fileURLToPath(new URL('../web', import.meta.url));
 
 /** Its entry lies beside this program. */
 export const background = (): Background =>
@@ -37,7 +39,7 @@ export interface Bridge {
   close(): Promise<boolean>;
 }
 
-export interface PageOptions {
+export interface PageOptions extends RoomOptions {
   /** Folder in which recordings and bench files lie, each in a folder of their own. */
   home: string;
   httpPort: number;
@@ -53,7 +55,7 @@ export interface PageOptions {
 export async function serveSession(
   session: Closable | null,
   makeRun: MakeRun,
-  { home, httpPort, listen, steeringCode, open }: PageOptions,
+  { home, httpPort, listen, steeringCode, open, ...room }: PageOptions,
   terminal: Terminal,
 ): Promise<Bridge | null> {
   const sessions = sessionRegistry();
@@ -80,7 +82,8 @@ export async function serveSession(
   if (others === null) terminal.out(`for the room, watches only: ${server.url}show`);
   if (!existsSync(benchesFolder(home)))
     terminal.note(`recordings are kept in ${recordingsFolder(home)}, bench files in ${benchesFolder(home)}`);
-  if (others !== null) tellOthers(linksFor(others, server.port), steeringCode, terminal);
+  if (others !== null) tellOthers(others, server.port, steeringCode, terminal);
+  const station = await joinedRoom(room, home, sessions, terminal);
   if (open) await openInBrowser(server.url, terminal);
   return { server, close: () => closeAll() };
 
@@ -89,16 +92,39 @@ export async function serveSession(
     await setup.close();
     const open = sessions.list().map(({ id }) => sessions.get(id) as Closable);
     await Promise.all(open.map((one) => one.close()));
+    await station?.close();
     return runs.end();
   }
 }
 
-async function openInBrowser(url: string, terminal: Terminal): Promise<void> {
+/** Null where none is named, or it can't be joined. What it takes is loaded only where it is asked for. */
+async function joinedRoom(
+  { room, station }: RoomOptions,
+  home: string,
+  sessions: SessionRegistry,
+  terminal: Terminal,
+): Promise<Station | null> {
+  if (room === null) return null;
+  const { joinRoom } = await import('./join-room.ts');
+  const folders = { home, recordingsFolder: recordingsFolder(home) };
+  const joined = joinRoom({ room, station }, folders, sessions, terminal);
+  if (joined.ok) return joined.station;
+  terminal.note(joined.text);
+  return null;
+}
+
+export async function openInBrowser(url: string, terminal: Terminal): Promise<void> {
   const { default: open } = await import('open');
   await open(url).catch(() => terminal.note('no browser could be opened here: open the address above'));
 }
 
-function tellOthers(links: ReturnType<typeof linksFor>, steeringCode: boolean, terminal: Terminal): void {
+export function tellOthers(
+  others: RemoteAccess,
+  port: number,
+  steeringCode: boolean,
+  terminal: Terminal,
+): void {
+  const links = linksFor(others, port);
   terminal.out(`for the projector, watches only: ${links.watch}`);
   terminal.out(`for another machine that may steer: ${links.steer}`);
   if (steeringCode) terminal.out(renderUnicodeCompact(links.steer, { border: 2 }));
