@@ -226,6 +226,12 @@ function addRoom(tenwire: Command): void {
         .default(DEFAULT_MQTT_PORT)
         .argParser(tcpPort),
     )
+    .option(
+      '--forget <station>',
+      'lets another computer have this name (may be given several times)',
+      (name: string, earlier: string[]) => [...earlier, stationName(name)],
+      [],
+    )
     .addOption(home())
     .addOption(httpPort('--http-port <port>'))
     .addOption(listen())

@@ -44,7 +44,7 @@ export async function demoClass(options: DemoClassOptions, terminal: Terminal): 
   const asked = untilAskedToEnd();
   reportUncaughtErrors(terminal);
   const home = resolve(options.home);
-  const opened = await openRoom({ ...options, name: ROOM, broker: null }, terminal);
+  const opened = await openRoom({ ...options, name: ROOM, broker: null, forget: [] }, terminal);
   if (opened === null) return 1;
   const makeRun = await runMaker();
   const benches: StudentBench[] = [];

@@ -23,6 +23,8 @@ export interface ClassRoomOptions extends Omit<PageOptions, keyof RoomOptions> {
   broker: string | null;
   /** Of its own broker. */
   mqttPort: number;
+  /** Stations whose names another computer may have. */
+  forget: string[];
 }
 
 export interface OpenRoom {
@@ -101,7 +103,7 @@ interface BrokerOfRoom {
 }
 
 async function brokerFor(
-  { name, broker, mqttPort, listen }: ClassRoomOptions,
+  { name, broker, mqttPort, listen, forget }: ClassRoomOptions,
   folder: string,
   terminal: Terminal,
 ): Promise<BrokerOfRoom | null> {
@@ -112,12 +114,14 @@ async function brokerFor(
     return { broker, ca, logins, joinBy: { broker, token: null }, close: async () => {} };
   }
   const token = given ?? newToken();
+  const secrets = new StationSecrets(join(folder, 'stations.json'));
+  for (const station of forget) secrets.forget(station);
   const opened = await openOwnBroker({
     room: name,
     address: listen ?? '127.0.0.1',
     port: mqttPort,
     token,
-    secrets: new StationSecrets(join(folder, 'stations.json')),
+    secrets,
   });
   if (!opened.ok) {
     terminal.note(opened.text);

@@ -21,6 +21,8 @@ export interface LinkOptions {
   heard: (topic: string, payload: Buffer) => void;
   /** True once all that it listens to is subscribed; false when the broker is away. */
   turned: (up: boolean) => void;
+  /** What is said where the broker refuses every login. */
+  refused: string;
   /** Why it is not let in, or can't get there. */
   trouble: (text: string) => void;
 }
@@ -105,7 +107,6 @@ export class BrokerLink {
     }
     this.#login += 1;
     Object.assign(this.#client.options, this.#credentials());
-    if (this.#login >= this.#options.logins.length)
-      this.#options.trouble('the broker refuses user and password');
+    if (this.#login >= this.#options.logins.length) this.#options.trouble(this.#options.refused);
   }
 }

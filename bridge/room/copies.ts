@@ -1,7 +1,7 @@
 import { mkdirSync, readdirSync } from 'node:fs';
 import { join } from 'node:path';
 import type { Kept } from './messages.ts';
-import { RunCopy, type RunCopyOwner } from './run-copy.ts';
+import { type OpenToAppend, openToAppend, RunCopy, type RunCopyOwner } from './run-copy.ts';
 import { isRoomName, isRunName, type RunPlace } from './topics.ts';
 
 /** The room's folder: `STATION--RUN.rec`, and `STATION--RUN--2.rec` where what a station sent later differs from the first. */
@@ -20,10 +20,12 @@ export function placeOf(file: string): (RunPlace & { copy: number }) | null {
 
 export class Copies {
   readonly folder: string;
+  readonly #open: OpenToAppend;
 
   /** Throws where the folder can't be made. */
-  constructor(folder: string) {
+  constructor(folder: string, open: OpenToAppend = openToAppend) {
     this.folder = folder;
+    this.#open = open;
     mkdirSync(folder, { recursive: true });
   }
 
@@ -43,6 +45,6 @@ export class Copies {
   }
 
   open(place: RunPlace, copy: Kept['copy'], owner: RunCopyOwner): Promise<RunCopy> {
-    return RunCopy.open(this.path(place, copy), copy, owner);
+    return RunCopy.open(this.path(place, copy), copy, owner, this.#open);
   }
 }

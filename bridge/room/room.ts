@@ -83,6 +83,7 @@ export class Room {
       will: { topic: roomTopic(name), payload: jsonOf(this.#state(false)) },
       heard: (topic, payload) => this.#heard(topic, payload),
       turned: (up) => this.#turned(up),
+      refused: 'it refuses the room: see TENWIRE_ROOM_USER and TENWIRE_ROOM_PASSWORD',
       trouble: (text) => this.#setTrouble(text),
     });
   }

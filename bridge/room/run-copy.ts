@@ -22,6 +22,10 @@ export interface RunCopyOwner {
   trouble(text: string | null): void;
 }
 
+/** Opens a file to append to; tests put a failing one in its place. */
+export type OpenToAppend = (path: string) => Promise<FileHandle>;
+export const openToAppend: OpenToAppend = (path) => open(path, 'a');
+
 export type Taken = 'appended' | 'known' | 'ahead' | 'differs' | 'too-much';
 
 /** The room's copy of one recording: bytes are appended where they follow, and nothing else changes it. */
@@ -29,6 +33,7 @@ export class RunCopy {
   readonly path: string;
   readonly #copy: number;
   readonly #owner: RunCopyOwner;
+  readonly #open: OpenToAppend;
   /** What is on the disk, and what will be once all that waits is written. */
   #written: Prefix;
   #accepted: Prefix;
@@ -37,8 +42,9 @@ export class RunCopy {
   #timer: NodeJS.Timeout | null = null;
   #isRefused = false;
 
-  private constructor(path: string, copy: number, written: Prefix, owner: RunCopyOwner) {
+  private constructor(path: string, copy: number, written: Prefix, owner: RunCopyOwner, open: OpenToAppend) {
     this.path = path;
+    this.#open = open;
     this.#copy = copy;
     this.#written = written;
     this.#accepted = written;
@@ -46,8 +52,13 @@ export class RunCopy {
   }
 
   /** Opens a copy, or begins one where there is no such file. Rejects with what the file system says. */
-  static async open(path: string, copy: number, owner: RunCopyOwner): Promise<RunCopy> {
-    const file = await open(path, 'a');
+  static async open(
+    path: string,
+    copy: number,
+    owner: RunCopyOwner,
+    open: OpenToAppend = openToAppend,
+  ): Promise<RunCopy> {
+    const file = await open(path);
     await file.close();
     const hash = createHash('sha256');
     let bytes = 0;
@@ -55,7 +66,7 @@ export class RunCopy {
       hash.update(part);
       bytes += part.length;
     }
-    return new RunCopy(path, copy, { bytes, hash }, owner);
+    return new RunCopy(path, copy, { bytes, hash }, owner, open);
   }
 
   get kept(): Kept {
@@ -98,7 +109,7 @@ export class RunCopy {
   }
 
   async #writeWaiting(): Promise<void> {
-    const file = await open(this.path, 'a');
+    const file = await this.#open(this.path);
     try {
       for (let next = this.#waiting.shift(); next !== undefined; next = this.#waiting.shift())
         await this.#append(file, next);

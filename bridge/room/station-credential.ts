@@ -14,14 +14,14 @@ const FILE = 'room-credentials.json';
 const kept = v.record(v.string(), v.object({ station: v.string(), secret: v.string() }));
 
 /** Readable by this user alone. */
-function secretFor(home: string, place: string, station: string): string {
+function secretFor(home: string, room: string, station: string): string {
   const path = join(home, FILE);
   const known = existsSync(path) ? readKept(path) : {};
-  const own = known[place];
+  const own = known[room];
   if (own?.station === station) return own.secret;
   const secret = randomBytes(24).toString('base64url');
   mkdirSync(home, { recursive: true });
-  writeFileSync(`${path}.new`, `${JSON.stringify({ ...known, [place]: { station, secret } }, null, 2)}\n`);
+  writeFileSync(`${path}.new`, `${JSON.stringify({ ...known, [room]: { station, secret } }, null, 2)}\n`);
   chmodSync(`${path}.new`, 0o600);
   renameSync(`${path}.new`, path);
   return secret;
@@ -39,12 +39,13 @@ function readKept(path: string): v.InferOutput<typeof kept> {
 /** What a station shows to the broker, in turn. */
 export function stationLogins(
   home: string,
-  { broker, room }: RoomUrl,
+  { room }: Pick<RoomUrl, 'room'>,
   station: string,
   { user, password, token }: RoomLogin,
 ): LinkLogin[] {
   if (user !== null) return [{ user, password: password ?? '' }];
-  const secret = secretFor(home, `${broker}/${room}`, station);
+  // By the room's name alone: its computer may have another address next week.
+  const secret = secretFor(home, room, station);
   const again = { user: station, password: secret };
   return token === null ? [again] : [again, { user: station, password: pairingPassword(token, secret) }];
 }

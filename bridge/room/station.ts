@@ -66,6 +66,7 @@ export class Station {
       will,
       heard: (topic, payload) => this.#heard(topic, payload),
       turned: (up) => this.#turned(up),
+      refused: `the broker refuses this computer: the token (TENWIRE_ROOM_TOKEN) or the password is wrong or missing, or another computer is paired as ${name}, which the room forgets with --forget ${name}`,
       trouble: (text) => this.#noteTrouble(text),
     });
   }
@@ -128,7 +129,7 @@ export class Station {
     for (let waited = 0; this.isOpen && !this.#allKept() && waited < LAST_BYTES_MS; waited += LOOK_MS)
       await sleep(LOOK_MS);
     await Promise.all([...this.#outboxes.values()].map((outbox) => outbox.close()));
-    if (this.#link.isUp)
+    if (this.#link.isUp && this.#room?.ended !== true)
       this.#link.publish(stationTopic(this.#options.url.room, this.#options.name), jsonOf(state(false)), {
         retain: true,
       });
@@ -199,7 +200,19 @@ export class Station {
     this.#options.note(
       `room ${this.#options.url.room}: ${said.ended ? 'the class has ended' : said.up ? 'is there' : 'is away'}`,
     );
+    if (said.ended) this.#clear();
     this.#turnOutboxes();
+  }
+
+  /** The class has ended: the broker keeps nothing of this station. The room may have cleared before its last word came. */
+  #clear(): void {
+    const { url, name } = this.#options;
+    const runs = [...this.#runs.values()].map(({ path }) => this.#place(runNameOf(path)));
+    const topics = [
+      stationTopic(url.room, name),
+      ...runs.map((place) => runTopic(url.room, place, 'summary')),
+    ];
+    for (const topic of topics) this.#link.publish(topic, '', { retain: true });
   }
 
   #hearKept(run: string, kept: Kept | null): void {

@@ -6,6 +6,7 @@ import { kills } from './kills.ts';
 import { load } from './load.ts';
 import { longRun } from './long-run.ts';
 import { powerCuts } from './power-cuts.ts';
+import { roomOfBenches } from './room-of-benches.ts';
 import { storm } from './storm.ts';
 
 /** The campaign, part by part. */
@@ -19,4 +20,5 @@ export const PARTS: Record<string, Part> = {
   'fuzz-files': fuzzFiles,
   load,
   'long-run': longRun,
+  'room-of-benches': roomOfBenches,
 };

@@ -1,0 +1,134 @@
+import { existsSync, readdirSync, readFileSync } from 'node:fs';
+import { join } from 'node:path';
+import { connectAsync } from 'mqtt';
+import { afterEach, beforeEach, describe, expect, it } from 'vitest';
+import { resultText } from '../../bridge/calc-core/rounding.ts';
+import { settle, until } from '../until.ts';
+import { Classroom } from './classroom.ts';
+
+let classroom: Classroom;
+beforeEach(async () => {
+  classroom = await Classroom.open();
+});
+afterEach(() => classroom.close());
+
+describe('a class', () => {
+  it('is collected byte for byte, shown with what each bench calls for, and its results come from the recordings', async () => {
+    const { room, sessions } = classroom.room();
+    const sound = await classroom.bench('bench-1', { seed: 1, bench: { name: 'Bench 1' } });
+    const faulty = await classroom.bench('bench-2', {
+      ...{ seed: 2, bench: { name: 'Bench 2' } },
+      apparatus: { faults: { cellsReversed: [2] } },
+    });
+    await until(() => room.board().rows.some(({ needs }) => needs === 'stop'), 'a bench that needs help');
+    expect(room.board().rows[0]).toMatchObject({
+      bench: 'Bench 2',
+      summary: { finding: { severity: 'stop' } },
+    });
+    const atBench = () => sound.session.view().work.outcome?.result ?? null;
+    await until(
+      () => sound.session.view().work.sets.filter((set) => 'ratio' in set && set.ratio !== null).length === 4,
+      'four sets',
+    );
+    await sound.close();
+    await faulty.close();
+    await until(() => room.board().rows.every(({ summary }) => summary.ended), 'the end of both');
+    for (const name of ['bench-1', 'bench-2']) {
+      const copy = join(classroom.folder, 'copies', `${name}--${name}.rec`);
+      expect(readFileSync(copy).equals(readFileSync(join(classroom.folder, `${name}.rec`)))).toBe(true);
+    }
+    expect(room.board()).toMatchObject({ results: 1, groups: [] });
+    expect(room.board().rows.map(({ result }) => result)).toEqual([null, null]);
+    room.show(true);
+    await until(() => room.board().groups.length === 1, 'what the class found');
+    const result = atBench();
+    if (result === null) throw new Error('no result at the bench');
+    const [found] = room.board().groups[0].results;
+    expect(resultText({ ...found, unit: result.unit })).toBe(resultText(result));
+    const watched = sessions.get('bench-1/bench-1');
+    await until(() => watched?.view().nulls.length === sound.session.view().nulls.length, 'the live page');
+    expect(watched?.view().work).toEqual(sound.session.view().work);
+    expect(watched?.recordEvent({ kind: 'note', text: 'x' }).ok).toBe(false);
+  });
+
+  it('hears a call for the teacher, and the bench the answer', async () => {
+    const { room } = classroom.room();
+    const { session } = await classroom.bench('bench-1');
+    const member = () => session.room()?.view();
+    await until(() => member()?.up === true, 'the room');
+    session.room()?.call(true);
+    await until(() => room.board().rows.at(0)?.needs === 'calls', 'the call');
+    room.say('I come to you.', { station: 'bench-1', run: 'bench-1' });
+    await until(() => member()?.said === 'I come to you.', 'the answer');
+    expect(member()?.calls).toBe(false);
+    await until(() => room.board().rows.at(0)?.needs !== 'calls', 'the call answered');
+    room.say('Ten minutes left.', null);
+    room.say('', { station: 'bench-1', run: 'bench-1' });
+    await until(() => member()?.said === 'Ten minutes left.', 'what is said to all');
+  });
+
+  it('shows a bench that vanished, and takes it up where it was when it is back', async () => {
+    const { room } = classroom.room();
+    const { session } = await classroom.bench('bench-1');
+    await until(() => room.board().rows.length === 1, 'the bench');
+    const client = await connectAsync(classroom.address, { ...loginOf(classroom), reconnectPeriod: 0 });
+    // What its last will says.
+    await client.publishAsync('tenwire/physics/bench-1/station', '{"v":1,"up":false}', {
+      qos: 1,
+      retain: true,
+    });
+    await until(() => room.board().rows.at(0)?.needs === 'vanished', 'the bench gone');
+    await client.endAsync();
+    expect(session.room()?.view().up).toBe(true);
+  });
+
+  it('has one room: the second of the same name takes nothing in until the first has gone', async () => {
+    const first = classroom.room();
+    await until(() => first.room.board().trouble === null, 'the first room');
+    const second = classroom.room('others');
+    await until(
+      () => second.room.board().trouble?.includes('already there') === true,
+      'the second to see the first',
+    );
+    await classroom.bench('bench-1');
+    await until(() => first.room.board().rows.length === 1, 'the bench at the first');
+    expect(second.room.board().rows).toEqual([]);
+    expect(readdirSync(join(classroom.folder, 'others'))).toEqual([]);
+    await first.close();
+    await until(() => second.room.board().rows.length === 1, 'the bench at the second');
+    await until(() => existsSync(join(classroom.folder, 'others', 'bench-1--bench-1.rec')), 'its copy');
+  });
+
+  it('leaves nothing at the broker when it ends, and takes nothing in any more', async () => {
+    const { room } = classroom.room();
+    await classroom.bench('bench-1', {}, 5);
+    await until(() => room.board().rows.length === 1, 'the bench');
+    room.say('The end.', null);
+    room.endClass();
+    let retained = await retainedAt(classroom);
+    for (let looks = 0; looks < 50 && retained.length > 1; looks += 1) retained = await retainedAt(classroom);
+    expect(retained).toEqual(['tenwire/physics/room']);
+    // Nothing comes back once the run goes on.
+    await settle(1500);
+    expect(await retainedAt(classroom)).toEqual(['tenwire/physics/room']);
+  });
+});
+
+/** What whoever comes now is told at once. */
+async function retainedAt(at: Classroom): Promise<string[]> {
+  const client = await connectAsync(at.address, { ...loginOf(at), reconnectPeriod: 0 });
+  const retained: string[] = [];
+  let isAll = false;
+  client.on('message', (topic, payload, packet) => {
+    if (topic === 'tenwire/physics/check') isAll = true;
+    else if (packet.retain && payload.length > 0) retained.push(topic);
+  });
+  await client.subscribeAsync('tenwire/#', { qos: 1 });
+  await client.publishAsync('tenwire/physics/check', 'x', { qos: 1 });
+  await until(() => isAll, 'all that is retained');
+  await client.endAsync();
+  return retained;
+}
+
+/** By the room's own right. */
+const loginOf = ({ login }: Classroom) => ({ username: login.user, password: login.password });
