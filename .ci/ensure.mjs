@@ -196,6 +196,8 @@ const debian = {
   python3: 'python3',
   '/usr/lib/python3/dist-packages/pandas': 'python3-pandas',
   script: 'bsdutils',
+  '/usr/sbin/mosquitto': 'mosquitto',
+  openssl: 'openssl',
 };
 const NEEDED = {
   '--test': [
@@ -206,6 +208,8 @@ const NEEDED = {
     'make',
     '/usr/lib/avr/include/avr/io.h',
     '/usr/lib/python3/dist-packages/pandas',
+    '/usr/sbin/mosquitto',
+    'openssl',
   ],
   '--chromium': ['chromium'],
   '--windows': ['/usr/lib/wine/wine64', 'chromium', 'socat', 'python3', 'script'],

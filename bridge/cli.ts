@@ -351,8 +351,10 @@ function addCheckBoard(tenwire: Command): void {
 function addDoctor(tenwire: Command): void {
   tenwire
     .command('doctor')
-    .description('looks at ports, rights, folders, disk, Node and browser, and names what to do')
+    .description('looks at ports, rights, folders, disk, Node, browser and room, and names what to do')
     .addOption(home())
+    .addOption(room())
+    .addOption(station())
     .addHelpText('after', example('tenwire doctor'))
     .action(async (options) => {
       const { doctor } = await import('./commands/doctor.ts');
@@ -370,7 +372,14 @@ function addService(tenwire: Command): void {
     .addOption(home())
     .addOption(httpPort('--http-port <port>'))
     .addOption(listen())
-    .addHelpText('after', example('tenwire service --print --home /srv/bench-4'))
+    .addOption(room())
+    .addOption(station())
+    .addHelpText(
+      'after',
+      example(
+        'tenwire service --print --home /srv/bench-4 --room mqtt://192.0.2.10/physics-1 --station bench-4',
+      ),
+    )
     .action(async (options) => {
       const { service } = await import('./commands/service.ts');
       exitCode = service(options, terminal);

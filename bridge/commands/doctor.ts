@@ -3,7 +3,9 @@ import { statfs } from 'node:fs/promises';
 import { createServer } from 'node:net';
 import { delimiter, dirname, join, resolve } from 'node:path';
 import manifest from '../../package.json' with { type: 'json' };
+import type { RoomUrl } from '../room/room-url.ts';
 import { describePort, listPorts } from '../serial/list-ports.ts';
+import type { RoomOptions } from './join-room.ts';
 import type { ExitCode, Terminal } from './terminal.ts';
 
 /** What a run needs of this computer, looked at one after the other. */
@@ -19,7 +21,11 @@ const well = (text: string): Finding => ({ needed: true, well: true, text });
 const lacking = (text: string): Finding => ({ needed: true, well: false, text });
 const hint = (text: string): Finding => ({ needed: false, well: false, text });
 
-export async function doctor({ home }: { home: string }, terminal: Terminal): Promise<ExitCode> {
+export interface DoctorOptions extends RoomOptions {
+  home: string;
+}
+
+export async function doctor({ home, room, station }: DoctorOptions, terminal: Terminal): Promise<ExitCode> {
   const folder = resolve(home);
   const findings = [
     nodeFinding(process.versions.node, manifest.engines.node),
@@ -28,10 +34,24 @@ export async function doctor({ home }: { home: string }, terminal: Terminal): Pr
     ...(await portFindings()),
     await loopbackFinding(),
     browserFinding(),
+    ...(room === null ? [] : [await roomFinding(room, station, folder)]),
   ];
   for (const { well: isWell, needed, text } of findings)
     terminal.out(`${isWell ? 'ok   ' : needed ? 'MEND ' : 'note '} ${text}`);
   return findings.some((one) => one.needed && !one.well) ? 1 : 0;
+}
+
+/** A run goes on without its room. */
+async function roomFinding(room: RoomUrl, station: string | null, home: string): Promise<Finding> {
+  const { lookAtRoom } = await import('./room-finding.ts');
+  const { stationNameOf } = await import('./join-room.ts');
+  const { roomLogin } = await import('../room/room-url.ts');
+  try {
+    const found = await lookAtRoom(room, stationNameOf(station, roomLogin(process.env)), home);
+    return { needed: false, ...found };
+  } catch (error) {
+    return hint(`room: ${(error as Error).message}`);
+  }
 }
 
 function nodeFinding(found: string, wanted: string): Finding {

@@ -15,6 +15,10 @@ export interface RoomOptions {
   station: string | null;
 }
 
+/** What this computer is called in a room; the rules of a department's broker go by its user. */
+export const stationNameOf = (station: string | null, { user }: Pick<RoomLogin, 'user'>): string =>
+  station ?? user ?? roomNameFrom(hostname());
+
 type Joined = { ok: true; station: Station } | { ok: false; text: string };
 
 /** Sends the runs of a bridge to a room, and what an earlier start left over. */
@@ -30,7 +34,7 @@ export function joinRoom(
   } catch (error) {
     return { ok: false, text: `TENWIRE_ROOM_CA: ${(error as Error).message}` };
   }
-  const name = station ?? login.user ?? roomNameFrom(hostname());
+  const name = stationNameOf(station, login);
   if (!isRoomName(name))
     return {
       ok: false,

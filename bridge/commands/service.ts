@@ -1,4 +1,4 @@
-import { resolve } from 'node:path';
+import { join, resolve } from 'node:path';
 import { fileURLToPath } from 'node:url';
 import type { PageOptions } from './serve-sessions.ts';
 import type { ExitCode, Terminal } from './terminal.ts';
@@ -8,9 +8,11 @@ import type { ExitCode, Terminal } from './terminal.ts';
 /** USB converters that boards carry: their makers' numbers, as the kernel's drivers list them. */
 const USB_VENDORS = ['2341', '1a86', '0403', '10c4', '067b'];
 
-type ServiceOptions = Pick<PageOptions, 'home' | 'httpPort' | 'listen'>;
+type ServiceOptions = Pick<PageOptions, 'home' | 'httpPort' | 'listen' | 'room' | 'station'>;
 
 const UNIT_NAME = 'tenwire.service';
+/** Lines such as TENWIRE_ROOM_TOKEN=...; it may be absent. */
+const ROOM_SECRETS = 'room.env';
 
 export function service(options: ServiceOptions, terminal: Terminal): ExitCode {
   const command = [
@@ -22,13 +24,15 @@ export function service(options: ServiceOptions, terminal: Terminal): ExitCode {
   return 0;
 }
 
-const argumentsOf = ({ home, httpPort, listen }: ServiceOptions): string[] => [
+const argumentsOf = ({ home, httpPort, listen, room, station }: ServiceOptions): string[] => [
   'serve',
   '--home',
   resolve(home),
   '--http-port',
   String(httpPort),
   ...(listen === null ? [] : ['--listen', listen]),
+  ...(room === null ? [] : ['--room', `${room.broker}/${room.room}`]),
+  ...(station === null ? [] : ['--station', station]),
 ];
 
 /** In a unit a percent sign begins a specifier and a dollar sign a variable (systemd.unit(5), systemd.service(5)). */
@@ -55,6 +59,8 @@ function unit(command: readonly string[], home: string): string[] {
     '',
     '[Service]',
     `ExecStart=${command.map(quoted).join(' ')}`,
+    // Secrets stand in a file that its user alone may read, not in the unit.
+    `EnvironmentFile=-${join(home, ROOM_SECRETS).replaceAll('%', '%%')}`,
     `WorkingDirectory=${home.replaceAll('%', '%%')}`,
     'Restart=always',
     'RestartSec=2',

@@ -26,9 +26,20 @@ describe('tenwire alone', () => {
     expect(tenwire.run(['demp']).err).toContain('demo');
   });
 
-  it.each(['demo', 'serve', 'run', 'replay', 'report', 'plan', 'ports', 'check-board', 'doctor', 'service'])(
-    '%s --help has an example',
-    (command) => expect(tenwire.run([command, '--help']).out).toContain('Example:\n  tenwire '),
+  it.each([
+    'demo',
+    'serve',
+    'run',
+    'replay',
+    'report',
+    'plan',
+    'ports',
+    'check-board',
+    'doctor',
+    'service',
+    'room',
+  ])('%s --help has an example', (command) =>
+    expect(tenwire.run([command, '--help']).out).toContain('Example:\n  tenwire '),
   );
 });
 
@@ -75,5 +86,12 @@ describe('tenwire service', () => {
     });
     expect(verified.stderr).toBe('');
     expect(verified.status).toBe(0);
+  });
+
+  it('starts with the address of its room, and takes the token from a file', () => {
+    const room = ['--room', 'mqtt://192.0.2.10/physics-1', '--station', 'bench-4'];
+    const { out } = tenwire.run(['service', '--print', '--home', folder, ...room]);
+    expect(out).toContain('"--room" "mqtt://192.0.2.10:1883/physics-1" "--station" "bench-4"');
+    expect(out).toContain(`EnvironmentFile=-${join(folder, 'room.env')}`);
   });
 });
