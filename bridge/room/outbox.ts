@@ -102,10 +102,13 @@ export class Outbox {
 
   #lookAgain(): void {
     if (this.#isClosed || this.#timer !== null) return;
+    // A line waits for no longer than this, whatever reading and sending took.
+    const sinceSent = performance.now() - this.#lastSent;
+    const waitMs = sinceSent < CHUNK_INTERVAL_MS ? CHUNK_INTERVAL_MS - sinceSent : CHUNK_INTERVAL_MS;
     this.#timer = setTimeout(() => {
       this.#timer = null;
       this.wake();
-    }, CHUNK_INTERVAL_MS);
+    }, waitMs);
   }
 
   async #work(): Promise<void> {

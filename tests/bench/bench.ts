@@ -4,6 +4,7 @@ import { lineCost } from './line-cost.ts';
 import { longReplay } from './long-replay.ts';
 import { pageLatency } from './page-latency.ts';
 import { pageHeap, pageLoad } from './page-load.ts';
+import { roomLoad } from './room-load.ts';
 import { startUp } from './start-up.ts';
 
 /** `npm run bench`, or one part of it: `npm run bench -- fold`. */
@@ -14,6 +15,7 @@ const parts: Record<string, () => string[] | Promise<string[]>> = {
   line: lineCost,
   growth: growthOfRun,
   start: startUp,
+  room: roomLoad,
   page: pageLoad,
   heap: pageHeap,
   latency: pageLatency,
