@@ -29,8 +29,8 @@ export type Job = OneAnswerJob | ReplayJob;
 
 export type Done<Value> = { ok: true; value: Value } | Refused;
 
-/** What a class found: the table with all records as one print, or as CSV. */
-export type ClassKind = 'print' | 'csv';
+/** What a class found: the table with all records as one print, or as CSV or JSON. */
+export type ClassKind = 'print' | 'csv' | 'json';
 
 /** Of a recording as a whole, for the comparison of two. */
 export interface WholeView

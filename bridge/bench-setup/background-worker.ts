@@ -6,6 +6,7 @@ import type { Plan } from '../calc-core/plan.ts';
 import { message } from '../messages/catalogue.ts';
 import { aboutRun } from '../report/about.ts';
 import { classGroups, measurandOf } from '../report/class-groups.ts';
+import { classJson } from '../report/class-json.ts';
 import { classCsv } from '../report/class-table.ts';
 import { nullsTable, setsTable } from '../report/observations-csv.ts';
 import { classPage, type ReportedClassRun } from '../report/page/class-page.tsx';
@@ -76,7 +77,9 @@ async function classReport(paths: string[], as: ClassKind, makeRun: MakeRun): Pr
     if (!reading.ok) return { ok: false, ...message('as-it-came', { words: reading.text }) };
     runs.push({ ...reading.run, file: basename(path) });
   }
-  return { ok: true, value: as === 'csv' ? classCsv(runs, classGroups(runs)) : classPage(runs) };
+  if (as === 'print') return { ok: true, value: classPage(runs) };
+  const groups = classGroups(runs);
+  return { ok: true, value: as === 'csv' ? classCsv(runs, groups) : classJson(groups) };
 }
 
 /** The record of a run as the command line gives it: a page for printing, JSON, or tables. */

@@ -14,7 +14,14 @@ import { openSession, type SessionPlan } from '../session/open-session.ts';
 import type { RunSession } from '../session/run-session.ts';
 import { SET_UP, type SessionRegistry } from '../session/session-registry.ts';
 import type { Background } from './background.ts';
-import type { Done, ExportKind, OneAnswerJob, RecordingSummary, WholeView } from './background-jobs.ts';
+import type {
+  ClassKind,
+  Done,
+  ExportKind,
+  OneAnswerJob,
+  RecordingSummary,
+  WholeView,
+} from './background-jobs.ts';
 import { BackgroundReplay } from './background-replay.ts';
 import { historyOf, listBenches, loadBench, saveBench } from './bench-store.ts';
 import { CountsWatches, type Port } from './counts-watches.ts';
@@ -51,6 +58,12 @@ const EXPORTS: Record<ExportKind, { type: string; suffix: string }> = {
   json: { type: 'application/json', suffix: '.json' },
   sets: { type: 'text/csv', suffix: '-sets.csv' },
   nulls: { type: 'text/csv', suffix: '-nulls.csv' },
+};
+
+const CLASS_FILES: Record<ClassKind, { type: string; name: string }> = {
+  print: { type: 'text/html', name: 'class.html' },
+  csv: { type: 'text/csv', name: 'class.csv' },
+  json: { type: 'application/json', name: 'class.json' },
 };
 
 /** Set-up and recordings of one bridge: what the page asks for beside the runs themselves, a method for each route. */
@@ -190,8 +203,7 @@ export class BenchSetup implements Routed {
     const paths = files.map((file) => this.#pathOf(file));
     if (!paths.every((path) => path !== null)) return refused('no-recording-named');
     const done = await this.#inTurn<string>({ kind: 'class', paths, as });
-    const [type, name] = as === 'csv' ? ['text/csv', 'class.csv'] : ['text/html', 'class.html'];
-    return done.ok ? granted({ text: done.value, type, name }) : done;
+    return done.ok ? granted({ text: done.value, ...CLASS_FILES[as] }) : done;
   }
 
   async replay({ file }: Asked<'replay'>) {

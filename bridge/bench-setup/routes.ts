@@ -56,7 +56,7 @@ export const ROUTES = {
   /** What the runs of some recordings found together: one print with their records, or a table. */
   class: v.object({
     files: v.pipe(v.array(text), v.minLength(1), v.maxLength(200)),
-    as: v.picklist(['print', 'csv']),
+    as: v.picklist(['print', 'csv', 'json']),
   }),
   replay: v.object({ file: text }),
   /** The view at the end of a recording. */

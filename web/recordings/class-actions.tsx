@@ -24,6 +24,9 @@ export function ClassActions({ files }: { files: string[] }) {
       <button type="button" disabled={idle} onClick={() => give('csv')}>
         {texts.recordings.classCsv}
       </button>{' '}
+      <button type="button" disabled={idle} onClick={() => give('json')}>
+        {texts.recordings.classJson}
+      </button>{' '}
       <span role="status" class="quiet">
         {making
           ? texts.exports.making

@@ -490,6 +490,7 @@ export const en = {
     together: (count: number) => `${count} chosen`,
     print: 'Class table and records, for printing',
     classCsv: 'Class table as CSV',
+    classJson: 'Class table as JSON',
     compareHint: 'Two chosen stand side by side below.',
     replay: 'Replay',
     noResult: 'They can not be compared: one of them has no result.',

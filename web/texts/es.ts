@@ -486,6 +486,7 @@ export const es: Texts = {
     together: (count) => `${count} elegidas`,
     print: 'Tabla de la clase e informes, para imprimir',
     classCsv: 'Tabla de la clase en CSV',
+    classJson: 'Tabla de la clase en JSON',
     compareHint: 'Dos elegidas se ven abajo lado a lado.',
     replay: 'Reproducir',
     noResult: 'No se pueden comparar: una de ellas no tiene resultado.',
