@@ -1,9 +1,11 @@
 import { parse } from 'csv-parse/sync';
 import { describe, expect, it } from 'vitest';
 import { centreOf, classGroups, type StatedValue } from '../../bridge/report/class-groups.ts';
+import { classJson } from '../../bridge/report/class-json.ts';
 import { classCsv } from '../../bridge/report/class-table.ts';
 import { classPage } from '../../bridge/report/page/class-page.tsx';
 import type { ReportedRun } from '../../bridge/report/read-run.ts';
+import { boardGroups } from '../../bridge/room/class-results.ts';
 import { INVENTED_BENCH } from '../../bridge/simulate/default-scene.ts';
 import { comparisonOf } from '../run/work-of.ts';
 import { eye, runOfEvents } from './runs.ts';
@@ -85,6 +87,33 @@ describe('the table of a class', () => {
     expect(rows.find(({ bench, row }) => row === 'bench' && bench === '5')?.remark).toBe('mean: outlier');
     expect(groups[0].centre.by).toBe('median');
     expect(groups[0].centre.value).toBeCloseTo(ratioOf(runs[0]), 3);
+  });
+
+  it('is told on the board of a room with what the runs of that bench say of the cause', () => {
+    const runs = ['1', '2', '3', '4', '5', '6', '7'].map((bench, at) =>
+      runAt(bench, at === 4 ? -30 : 0.1 * (at % 3)),
+    );
+    const [group] = boardGroups(runs.map(({ view }, at) => ({ station: `station-${at}`, view })));
+    expect(group.results).toHaveLength(7);
+    expect(group.results[4]).toMatchObject({ bench: '5', station: 'station-4' });
+    const said = runs[4].view.findings.filter(({ severity }) => severity !== 'note');
+    expect(group.remarks).toHaveLength(1);
+    expect(group.remarks[0]).toMatch(/^5 lies off the other benches \(Grubbs: outlier\); its own run /);
+    for (const { text } of said) expect(group.remarks[0]).toContain(text);
+  });
+
+  it('is the same as JSON, to the last digit', () => {
+    const runs = [runAt('1', 0), runAt('2', 0.2)];
+    const { groups } = tableOf(runs);
+    const { groups: told, program } = JSON.parse(classJson(groups));
+    expect(program.name).toBe('tenwire');
+    expect(told[0]).toMatchObject({ measurand: groups[0].measurand, centre: groups[0].centre });
+    expect(
+      told[0].results.map(({ value, bench }: { value: number; bench: string }) => [bench, value]),
+    ).toEqual([
+      ['1', ratioOf(runs[0])],
+      ['2', ratioOf(runs[1])],
+    ]);
   });
 
   it('takes algorithm A for the value from eight results on', () => {
