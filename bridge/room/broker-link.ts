@@ -18,7 +18,8 @@ export interface LinkOptions {
   hears: readonly string[];
   /** What the broker publishes, retained, when this client vanishes. */
   will: { topic: string; payload: Buffer };
-  heard: (topic: string, payload: Buffer) => void;
+  /** `retained`: it was said before this client came. */
+  heard: (topic: string, payload: Buffer, retained: boolean) => void;
   /** True once all that it listens to is subscribed; false when the broker is away. */
   turned: (up: boolean) => void;
   /** What is said where the broker refuses every login. */
@@ -59,7 +60,7 @@ export class BrokerLink {
       will: { ...will, qos: QOS, retain: true },
     });
     this.#client.on('connect', () => this.#subscribe());
-    this.#client.on('message', (topic, payload) => options.heard(topic, payload));
+    this.#client.on('message', (topic, payload, { retain }) => options.heard(topic, payload, retain));
     this.#client.on('close', () => this.#turn(false));
     this.#client.on('error', (error) => this.#fail(error));
   }

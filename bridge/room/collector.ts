@@ -6,9 +6,10 @@ import type { RunCopy } from './run-copy.ts';
 import type { RunPlace } from './topics.ts';
 import { readTopic } from './topics.ts';
 
-/** Runs that a room takes in: beyond it, one station could fill its memory with names. */
+/** New runs that a room takes in within a day: beyond it, one station could fill its memory with names. */
 const MOST_RUNS = 2000;
 const MOST_RUNS_A_STATION = 200;
+const DAY_MS = 24 * 3_600_000;
 const MOST_COPIES = 9;
 /** The room's word is said again to a station that does not go by it, but not to each of its chunks. */
 const SAY_AGAIN_MS = 200;
@@ -44,13 +45,16 @@ export class Collector {
   readonly #copies: Copies;
   readonly #owner: CollectorOwner;
   readonly #held = new Map<string, Promise<Held>>();
-  readonly #runsOf = new Map<string, Set<string>>();
+  readonly #known = new Set<string>();
+  /** How many of a station's runs were new since the day began. */
+  #newOf = new Map<string, number>();
+  #dayMs = performance.now();
 
   constructor(room: string, copies: Copies, owner: CollectorOwner) {
     this.#room = room;
     this.#copies = copies;
     this.#owner = owner;
-    for (const place of copies.list()) this.#admit(place);
+    for (const place of copies.list()) this.#known.add(keyOf(place));
   }
 
   /** A message of the broker. What is none of ours is counted. */
@@ -83,15 +87,20 @@ export class Collector {
     return chunk !== null;
   }
 
-  #admit({ station, run }: RunPlace): boolean {
-    const runs = this.#runsOf.get(station) ?? new Set();
-    if (runs.has(run)) return true;
-    const all = [...this.#runsOf.values()].reduce((sum, { size }) => sum + size, 0);
-    if (runs.size >= MOST_RUNS_A_STATION || all >= MOST_RUNS) {
+  #admit(place: RunPlace): boolean {
+    if (this.#known.has(keyOf(place))) return true;
+    if (performance.now() - this.#dayMs > DAY_MS) {
+      this.#newOf = new Map();
+      this.#dayMs = performance.now();
+    }
+    const count = this.#newOf.get(place.station) ?? 0;
+    const all = [...this.#newOf.values()].reduce((sum, one) => sum + one, 0);
+    if (count >= MOST_RUNS_A_STATION || all >= MOST_RUNS) {
       this.refused.tooMany += 1;
       return false;
     }
-    this.#runsOf.set(station, runs.add(run));
+    this.#known.add(keyOf(place));
+    this.#newOf.set(place.station, count + 1);
     return true;
   }
 

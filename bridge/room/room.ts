@@ -28,8 +28,9 @@ export interface RoomOptions {
 /** What is known of one run of the class. */
 interface Entry {
   place: RunPlace;
-  /** In the order in which they were first heard of. */
-  number: number;
+  /** When it was first heard of, and when its station last said how it stands; by this computer's own clock. */
+  firstMs: number;
+  saidMs: number;
   summary: Summary | null;
   kept: Kept | null;
   session: CopiedRun | null;
@@ -41,6 +42,12 @@ interface Entry {
 }
 
 const CLASS_INTERVAL_MS = 2000;
+/** A run whose station still tells of it so long after another began at a bench of the same name is another bench. */
+const BOTH_MS = 5000;
+/** After joining a broker: what was said before has come by then. */
+const LOOK_ROUND_MS = 1000;
+/** A room that is there answers within this time; one whose power failed does not. */
+const ANSWER_MS = 5000;
 /** Results are worked out for at most a tenth of the time. */
 const REST = 9;
 
@@ -62,6 +69,8 @@ export class Room {
   #groups: ClassBoard['groups'] = [];
   #groupsMs = 0;
   #timer: NodeJS.Timeout | null = null;
+  /** Until this room says that it is there. */
+  #comingIn: NodeJS.Timeout | null = null;
 
   constructor(options: RoomOptions) {
     this.#options = options;
@@ -81,7 +90,7 @@ export class Room {
       logins: options.logins,
       hears: heardByRoom(name),
       will: { topic: roomTopic(name), payload: jsonOf(this.#state(false)) },
-      heard: (topic, payload) => this.#heard(topic, payload),
+      heard: (topic, payload, retained) => this.#heard(topic, payload, retained),
       turned: (up) => this.#turned(up),
       refused: 'it refuses the room: see TENWIRE_ROOM_USER and TENWIRE_ROOM_PASSWORD',
       trouble: (text) => this.#setTrouble(text),
@@ -144,6 +153,7 @@ export class Room {
 
   async close(): Promise<void> {
     if (this.#timer !== null) clearTimeout(this.#timer);
+    this.#stopComingIn();
     await this.#collector.close();
     if (!this.#ended) this.#publishState(false);
     await this.#link.close();
@@ -161,29 +171,61 @@ export class Room {
 
   #turned(up: boolean): void {
     this.#setTrouble(up ? null : 'the broker is away');
-    // What another room of this name said came before, being retained.
-    if (up && !this.#ended) this.#publishState(true);
+    if (up) this.#comeInAfter(LOOK_ROUND_MS);
+    else this.#stopComingIn();
   }
 
-  #heard(topic: string, payload: Buffer): void {
-    if (topic === roomTopic(this.#options.name)) this.#hearRoom(readRoomState(payload));
+  #comeInAfter(ms: number): void {
+    this.#stopComingIn();
+    this.#comingIn = setTimeout(() => {
+      this.#comingIn = null;
+      this.#other = null;
+      if (!this.#ended) this.#publishState(true);
+      this.#changes.tell();
+    }, ms);
+  }
+
+  #stopComingIn(): void {
+    if (this.#comingIn !== null) clearTimeout(this.#comingIn);
+    this.#comingIn = null;
+  }
+
+  #heard(topic: string, payload: Buffer, retained: boolean): void {
+    if (topic === roomTopic(this.#options.name)) this.#hearRoom(readRoomState(payload), retained);
     else if (!this.#ended && this.#other === null) this.#collector.heard(topic, payload);
   }
 
   /** Of two rooms of one name the one that was there goes on; where both came at once, the one whose id is smaller. */
-  #hearRoom(said: RoomState | null): void {
+  #hearRoom(said: RoomState | null, retained: boolean): void {
     if (said === null || said.id === this.#id) return;
-    const { name } = this.#options;
-    if (!said.up) {
-      const was = this.#other;
-      this.#other = null;
-      if (was !== null) this.#options.note(`the other room ${name} has gone: this one goes on`);
-      if (!this.#ended) this.#publishState(true);
-    } else if (this.#other === null && (!this.#link.isUp || said.id < this.#id)) {
-      this.#other = `a room ${name} is already there at this broker: this one takes nothing in until that has gone`;
-      this.#options.note(this.#other);
-    } else if (this.#other === null) this.#publishState(true);
+    if (!said.up) this.#otherLeaves(retained);
+    else if (retained) this.#ask();
+    else if (this.#comingIn !== null || this.#other !== null || said.id < this.#id) this.#yield();
+    else this.#publishState(true);
     this.#changes.tell();
+  }
+
+  /** Another one asks whether this room is there, or has gone. */
+  #otherLeaves(retained: boolean): void {
+    if (retained) return;
+    if (this.#other !== null) {
+      this.#options.note(`the other room ${this.#options.name} has gone: this one goes on`);
+      this.#comeInAfter(LOOK_ROUND_MS);
+    } else if (this.#comingIn === null && !this.#ended) this.#publishState(true);
+  }
+
+  /** A room of this name was there. If it still is it answers; if its power failed nobody said so. */
+  #ask(): void {
+    this.#other = `a room ${this.#options.name} was there before at this broker: waiting for its answer`;
+    this.#link.publish(roomTopic(this.#options.name), jsonOf(this.#state(false)));
+    this.#comeInAfter(ANSWER_MS);
+  }
+
+  #yield(): void {
+    const text = `a room ${this.#options.name} is already there at this broker: this one takes nothing in until that has gone`;
+    this.#stopComingIn();
+    if (this.#other !== text) this.#options.note(text);
+    this.#other = text;
   }
 
   #setTrouble(text: string | null): void {
@@ -199,7 +241,8 @@ export class Room {
     if (known !== undefined) return known;
     const entry: Entry = {
       place,
-      number: this.#entries.size,
+      firstMs: performance.now(),
+      saidMs: 0,
       ...{ summary: null, kept: null, session: null, trouble: null, said: null, view: null },
       isViewOld: true,
     };
@@ -254,6 +297,7 @@ export class Room {
   #sum(place: RunPlace, summary: Summary): void {
     const entry = this.#entryFor(place);
     entry.summary = summary;
+    entry.saidMs = performance.now();
     if (entry.kept !== null) this.#watch(entry, this.#options.copies.path(place, entry.kept.copy));
     this.#changes.tell();
   }
@@ -268,15 +312,17 @@ export class Room {
     this.#changes.tell();
   }
 
-  /** A bench that began another run is shown with that one. */
+  /** A bench that began another run is shown with that one; one whose computer is the copy of another beside it. */
   #newestOfEachBench(): Entry[] {
-    const newest = new Map<string, Entry>();
-    for (const entry of this.#entries.values()) {
-      if (entry.summary === null) continue;
-      const bench = `${entry.place.station}/${entry.summary.bench}`;
-      if (entry.number >= (newest.get(bench)?.number ?? 0)) newest.set(bench, entry);
-    }
-    return [...newest.values()];
+    const told = [...this.#entries.values()].filter(({ summary }) => summary !== null);
+    const isOver = (entry: Entry) =>
+      told.some(
+        (other) =>
+          benchOf(other) === benchOf(entry) &&
+          other.firstMs > entry.firstMs &&
+          (entry.summary?.ended === true || entry.saidMs < other.firstMs + BOTH_MS),
+      );
+    return told.filter((entry) => !isOver(entry));
   }
 
   #row({ place, summary, kept, session, trouble, said }: Entry): BoardRow {
@@ -326,3 +372,4 @@ export class Room {
 }
 
 const keyOf = ({ station, run }: RunPlace): string => `${station}/${run}`;
+const benchOf = ({ place, summary }: Entry): string => `${place.station}/${summary?.bench}`;

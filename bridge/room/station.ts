@@ -116,7 +116,7 @@ export class Station {
     const outbox = new Outbox(
       path,
       (chunk) => this.#link.publish(runTopic(this.#options.url.room, place, 'chunk'), chunkOf(chunk)),
-      () => this.#tellRuns(),
+      () => this.#sentMore(path),
     );
     this.#outboxes.set(run, outbox);
     if (this.isOpen) outbox.turn(true);
@@ -134,6 +134,17 @@ export class Station {
         retain: true,
       });
     await this.#link.close();
+  }
+
+  #sentMore(path: string): void {
+    const run = runNameOf(path);
+    const outbox = this.#outboxes.get(run);
+    // What was left over and is whole now grows no more.
+    if (outbox?.isAllKept() && this.#runAt(run) === undefined) {
+      this.#outboxes.delete(run);
+      void outbox.close();
+    }
+    this.#tellRuns();
   }
 
   #allKept(): boolean {

@@ -1,4 +1,4 @@
-import { existsSync, readdirSync, readFileSync } from 'node:fs';
+import { readFileSync } from 'node:fs';
 import { join } from 'node:path';
 import { connectAsync } from 'mqtt';
 import { afterEach, beforeEach, describe, expect, it } from 'vitest';
@@ -80,23 +80,6 @@ describe('a class', () => {
     await until(() => room.board().rows.at(0)?.needs === 'vanished', 'the bench gone');
     await client.endAsync();
     expect(session.room()?.view().up).toBe(true);
-  });
-
-  it('has one room: the second of the same name takes nothing in until the first has gone', async () => {
-    const first = classroom.room();
-    await until(() => first.room.board().trouble === null, 'the first room');
-    const second = classroom.room('others');
-    await until(
-      () => second.room.board().trouble?.includes('already there') === true,
-      'the second to see the first',
-    );
-    await classroom.bench('bench-1');
-    await until(() => first.room.board().rows.length === 1, 'the bench at the first');
-    expect(second.room.board().rows).toEqual([]);
-    expect(readdirSync(join(classroom.folder, 'others'))).toEqual([]);
-    await first.close();
-    await until(() => second.room.board().rows.length === 1, 'the bench at the second');
-    await until(() => existsSync(join(classroom.folder, 'others', 'bench-1--bench-1.rec')), 'its copy');
   });
 
   it('leaves nothing at the broker when it ends, and takes nothing in any more', async () => {

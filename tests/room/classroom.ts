@@ -14,6 +14,8 @@ import { sessionRegistry } from '../../bridge/session/session-registry.ts';
 import { type ScenePatch, sceneWith } from '../../bridge/simulate/default-scene.ts';
 import { simulateRun } from '../../bridge/simulate/simulate-run.ts';
 import { temporaryFolder } from '../serial/pty.ts';
+import { Mosquitto } from '../torture/mosquitto.ts';
+import { freePort } from '../torture/tcp-relay.ts';
 
 const TOKEN = 'the-token';
 const NAME = 'physics';
@@ -23,10 +25,10 @@ export class Classroom {
   readonly folder: string;
   readonly notes: string[] = [];
   readonly #makeRun: MakeRun;
-  readonly #broker: OwnBroker;
+  readonly #broker: Pick<OwnBroker, 'port' | 'login' | 'close'>;
   readonly #closes: (() => Promise<void>)[] = [];
 
-  private constructor(makeRun: MakeRun, folder: string, broker: OwnBroker) {
+  private constructor(makeRun: MakeRun, folder: string, broker: Pick<OwnBroker, 'port' | 'login' | 'close'>) {
     this.#makeRun = makeRun;
     this.folder = folder;
     this.#broker = broker;
@@ -38,6 +40,17 @@ export class Classroom {
     const opened = await openOwnBroker({ room: NAME, address: '127.0.0.1', port: 0, token: TOKEN, secrets });
     if (!opened.ok) throw new Error(opened.text);
     return new Classroom(await runMaker(), folder, opened.broker);
+  }
+
+  /** At a real Mosquitto, which lets everybody in. */
+  static async atMosquitto(): Promise<Classroom> {
+    const mosquitto = new Mosquitto(await freePort());
+    await mosquitto.start();
+    const login = { user: 'anybody', password: '' };
+    return new Classroom(await runMaker(), temporaryFolder(), {
+      ...{ port: mosquitto.port, login },
+      close: () => mosquitto.stop(),
+    });
   }
 
   get address(): string {
