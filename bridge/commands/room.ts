@@ -84,7 +84,8 @@ export async function openRoom(options: ClassRoomOptions, terminal: Terminal): P
     }
     const { server } = outcome;
     terminal.out(`class board: ${server.url}`);
-    if (others !== null) tellOthers(others, server.port, options.steeringCode, terminal);
+    if (others !== null)
+      tellOthers(others, server.port, { steeringCode: options.steeringCode, isRoom: true }, terminal);
     terminal.note(`the recordings of the class are kept in ${folder}`);
     if (options.open) await openInBrowser(server.url, terminal);
     return { room, server, joinBy: broker.joinBy, close };

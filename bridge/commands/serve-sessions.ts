@@ -82,7 +82,7 @@ export async function serveSession(
   if (others === null) terminal.out(`for the room, watches only: ${server.url}show`);
   if (!existsSync(benchesFolder(home)))
     terminal.note(`recordings are kept in ${recordingsFolder(home)}, bench files in ${benchesFolder(home)}`);
-  if (others !== null) tellOthers(others, server.port, steeringCode, terminal);
+  if (others !== null) tellOthers(others, server.port, { steeringCode }, terminal);
   const station = await joinedRoom(room, home, sessions, terminal);
   if (open) await openInBrowser(server.url, terminal);
   return { server, close: () => closeAll() };
@@ -121,11 +121,11 @@ export async function openInBrowser(url: string, terminal: Terminal): Promise<vo
 export function tellOthers(
   others: RemoteAccess,
   port: number,
-  steeringCode: boolean,
+  { steeringCode, isRoom = false }: { steeringCode: boolean; isRoom?: boolean },
   terminal: Terminal,
 ): void {
   const links = linksFor(others, port);
-  terminal.out(`for the projector, watches only: ${links.watch}`);
+  terminal.out(`for the projector, watches only: ${isRoom ? links.watchBoard : links.watch}`);
   terminal.out(`for another machine that may steer: ${links.steer}`);
   if (steeringCode) terminal.out(renderUnicodeCompact(links.steer, { border: 2 }));
   terminal.note(RISK_OF_OTHERS);

@@ -11,17 +11,18 @@ import type { RoomLogin, RoomUrl } from './room-url.ts';
  */
 
 const FILE = 'room-credentials.json';
-const kept = v.record(v.string(), v.object({ station: v.string(), secret: v.string() }));
+/** By room and station: two benches may share a folder. The room's address may be another one next week. */
+const kept = v.record(v.string(), v.string());
 
 /** Readable by this user alone. */
 function secretFor(home: string, room: string, station: string): string {
   const path = join(home, FILE);
   const known = existsSync(path) ? readKept(path) : {};
-  const own = known[room];
-  if (own?.station === station) return own.secret;
+  const place = `${room}/${station}`;
+  if (known[place] !== undefined) return known[place];
   const secret = randomBytes(24).toString('base64url');
   mkdirSync(home, { recursive: true });
-  writeFileSync(`${path}.new`, `${JSON.stringify({ ...known, [room]: { station, secret } }, null, 2)}\n`);
+  writeFileSync(`${path}.new`, `${JSON.stringify({ ...known, [place]: secret }, null, 2)}\n`);
   chmodSync(`${path}.new`, 0o600);
   renameSync(`${path}.new`, path);
   return secret;
@@ -44,7 +45,6 @@ export function stationLogins(
   { user, password, token }: RoomLogin,
 ): LinkLogin[] {
   if (user !== null) return [{ user, password: password ?? '' }];
-  // By the room's name alone: its computer may have another address next week.
   const secret = secretFor(home, room, station);
   const again = { user: station, password: secret };
   return token === null ? [again] : [again, { user: station, password: pairingPassword(token, secret) }];

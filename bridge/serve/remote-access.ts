@@ -28,12 +28,16 @@ const ownAddresses = (): string[] =>
     .filter(({ internal, address }) => !internal && !address.startsWith('fe80:'))
     .map(({ address }) => address);
 
-/** The links to hand out, one for the projector and one for whoever may steer, by the first name. */
-export function linksFor(others: RemoteAccess, port: number): { watch: string; steer: string } {
+/** The links to hand out, by the first name: for the projector (of a bench, of a class), and for whoever may steer. */
+export function linksFor(
+  others: RemoteAccess,
+  port: number,
+): { watch: string; watchBoard: string; steer: string } {
   const [name] = others.names;
   const host = bracketed(name);
   return {
     watch: `http://${host}:${port}/show#token=${others.tokens.watch}`,
+    watchBoard: `http://${host}:${port}/#token=${others.tokens.watch}`,
     steer: `http://${host}:${port}/#token=${others.tokens.steer}`,
   };
 }
