@@ -1,10 +1,10 @@
-import { useEffect, useMemo } from 'preact/hooks';
+import type { ComponentType } from 'preact';
+import { useEffect, useMemo, useState } from 'preact/hooks';
 import { useAddress } from './app/address.ts';
 import { type App, AppContext, useApp, usePage } from './app/app-context.ts';
 import { Banners } from './app/banners.tsx';
 import { Header, THEMES, type Theme } from './app/header.tsx';
 import { usePreference } from './app/preferences.ts';
-import { BoardPage } from './board/board-page.tsx';
 import { PlanPage } from './plan/plan-page.tsx';
 import { RecordingsPage } from './recordings/recordings-page.tsx';
 import { ResultPage } from './result/result-page.tsx';
@@ -48,6 +48,15 @@ export function Root({ app, show }: { app: App; show: boolean }) {
   );
 }
 
+/** Loaded by the page of a room alone: no bench has use for it. */
+function ClassBoard() {
+  const [Page, setPage] = useState<ComponentType | null>(null);
+  useEffect(() => {
+    void import('./board/board-page.tsx').then(({ BoardPage }) => setPage(() => BoardPage));
+  }, []);
+  return Page === null ? null : <Page />;
+}
+
 function TabPage() {
   const { tab, run } = useAddress();
   const { store } = useApp();
@@ -62,6 +71,6 @@ function TabPage() {
   if (tab === 'recordings') return <RecordingsPage />;
   if (tab === 'bench') return <BenchPage />;
   // A room opens at its board; a run that is looked on at stands in the address.
-  if (tab === 'class' || (typeof classRoom === 'string' && run === null)) return <BoardPage />;
+  if (tab === 'class' || (typeof classRoom === 'string' && run === null)) return <ClassBoard />;
   return <RunPage />;
 }

@@ -23,6 +23,7 @@ describe('letting others in', () => {
     const others = { address: '192.168.1.5', names: ['192.168.1.5'], tokens: { watch: 'aa', steer: 'bb' } };
     expect(linksFor(others, 7310)).toEqual({
       watch: 'http://192.168.1.5:7310/show#token=aa',
+      watchBoard: 'http://192.168.1.5:7310/#token=aa',
       steer: 'http://192.168.1.5:7310/#token=bb',
     });
     expect(linksFor({ ...others, names: ['fd00::5'] }, 80).steer).toBe('http://[fd00::5]:80/#token=bb');
