@@ -17,7 +17,8 @@ const SAY_AGAIN_MS = 200;
 export interface CollectorOwner {
   /** So much of a run is kept; `path` is the newest copy. */
   kept(place: RunPlace, kept: Kept, path: string): void;
-  summary(place: RunPlace, summary: Summary): void;
+  /** @param retained it may be of a run that is no more */
+  summary(place: RunPlace, summary: Summary, retained: boolean): void;
   /** A station came, or vanished. */
   station(name: string, up: boolean): void;
   /** The room's disk refuses, in the words of its system; null once it is written to again. */
@@ -58,10 +59,10 @@ export class Collector {
   }
 
   /** A message of the broker. What is none of ours is counted. */
-  heard(topic: string, payload: Buffer): void {
+  heard(topic: string, payload: Buffer, retained = false): void {
     // A retained message that was cleared.
     if (payload.length === 0) return;
-    if (!this.#understood(topic, payload)) this.refused.unreadable += 1;
+    if (!this.#understood(topic, payload, retained)) this.refused.unreadable += 1;
   }
 
   async close(): Promise<void> {
@@ -69,7 +70,7 @@ export class Collector {
     await Promise.all(held.map((one) => (one.status === 'fulfilled' ? one.value.copy.close() : undefined)));
   }
 
-  #understood(topic: string, payload: Buffer): boolean {
+  #understood(topic: string, payload: Buffer, retained: boolean): boolean {
     const place = readTopic(this.#room, topic);
     if (place?.what === 'station') {
       const state = readStationState(payload);
@@ -78,7 +79,7 @@ export class Collector {
     }
     if (place?.what === 'summary') {
       const summary = readSummary(payload);
-      if (summary !== null && this.#admit(place)) this.#owner.summary(runOf(place), summary);
+      if (summary !== null && this.#admit(place)) this.#owner.summary(runOf(place), summary, retained);
       return summary !== null;
     }
     if (place?.what !== 'chunk') return false;

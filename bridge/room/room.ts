@@ -28,9 +28,10 @@ export interface RoomOptions {
 /** What is known of one run of the class. */
 interface Entry {
   place: RunPlace;
-  /** When it was first heard of, and when its station last said how it stands; by this computer's own clock. */
+  /** When it was first heard of, by this computer's own clock. */
   firstMs: number;
-  saidMs: number;
+  /** Its station has said nothing of it since it was last there: it may be a run of before. */
+  isLost: boolean;
   summary: Summary | null;
   kept: Kept | null;
   session: CopiedRun | null;
@@ -42,8 +43,6 @@ interface Entry {
 }
 
 const CLASS_INTERVAL_MS = 2000;
-/** A run whose station still tells of it so long after another began at a bench of the same name is another bench. */
-const BOTH_MS = 5000;
 /** After joining a broker: what was said before has come by then. */
 const LOOK_ROUND_MS = 1000;
 /** A room that is there answers within this time; one whose power failed does not. */
@@ -77,11 +76,8 @@ export class Room {
     const { name } = options;
     this.#collector = new Collector(name, options.copies, {
       kept: (place, kept, path) => this.#keep(place, kept, path),
-      summary: (place, summary) => this.#sum(place, summary),
-      station: (station, up) => {
-        this.#stations.set(station, up);
-        this.#changes.tell();
-      },
+      summary: (place, summary, retained) => this.#sum(place, summary, retained),
+      station: (station, up) => this.#noteStation(station, up),
       trouble: (place, text) => this.#noteTrouble(place, text),
     });
     this.#link = new BrokerLink({
@@ -171,8 +167,9 @@ export class Room {
 
   #turned(up: boolean): void {
     this.#setTrouble(up ? null : 'the broker is away');
-    if (up) this.#comeInAfter(LOOK_ROUND_MS);
-    else this.#stopComingIn();
+    // What another one left may have come before the broker's answer, and has been asked after then.
+    if (!up) this.#stopComingIn();
+    else if (this.#comingIn === null) this.#comeInAfter(LOOK_ROUND_MS);
   }
 
   #comeInAfter(ms: number): void {
@@ -192,7 +189,7 @@ export class Room {
 
   #heard(topic: string, payload: Buffer, retained: boolean): void {
     if (topic === roomTopic(this.#options.name)) this.#hearRoom(readRoomState(payload), retained);
-    else if (!this.#ended && this.#other === null) this.#collector.heard(topic, payload);
+    else if (!this.#ended && this.#other === null) this.#collector.heard(topic, payload, retained);
   }
 
   /** Of two rooms of one name the one that was there goes on; where both came at once, the one whose id is smaller. */
@@ -242,7 +239,7 @@ export class Room {
     const entry: Entry = {
       place,
       firstMs: performance.now(),
-      saidMs: 0,
+      isLost: true,
       ...{ summary: null, kept: null, session: null, trouble: null, said: null, view: null },
       isViewOld: true,
     };
@@ -294,11 +291,18 @@ export class Room {
     entry.session = null;
   }
 
-  #sum(place: RunPlace, summary: Summary): void {
+  #sum(place: RunPlace, summary: Summary, retained: boolean): void {
     const entry = this.#entryFor(place);
     entry.summary = summary;
-    entry.saidMs = performance.now();
+    entry.isLost = retained;
     if (entry.kept !== null) this.#watch(entry, this.#options.copies.path(place, entry.kept.copy));
+    this.#changes.tell();
+  }
+
+  #noteStation(station: string, up: boolean): void {
+    this.#stations.set(station, up);
+    for (const entry of this.#entries.values())
+      if (!up && entry.place.station === station) entry.isLost = true;
     this.#changes.tell();
   }
 
@@ -312,16 +316,12 @@ export class Room {
     this.#changes.tell();
   }
 
-  /** A bench that began another run is shown with that one; one whose computer is the copy of another beside it. */
+  /** A bench that began another run is shown with that one; two that go on under one name are two benches. */
   #newestOfEachBench(): Entry[] {
     const told = [...this.#entries.values()].filter(({ summary }) => summary !== null);
     const isOver = (entry: Entry) =>
-      told.some(
-        (other) =>
-          benchOf(other) === benchOf(entry) &&
-          other.firstMs > entry.firstMs &&
-          (entry.summary?.ended === true || entry.saidMs < other.firstMs + BOTH_MS),
-      );
+      (entry.isLost || entry.summary?.ended === true) &&
+      told.some((other) => benchOf(other) === benchOf(entry) && isLater(other, entry));
     return told.filter((entry) => !isOver(entry));
   }
 
@@ -372,4 +372,12 @@ export class Room {
 }
 
 const keyOf = ({ station, run }: RunPlace): string => `${station}/${run}`;
+/** What a broker kept comes at once and in any order; recordings are named after the moment at which they began. */
+const AT_ONCE_MS = 2000;
+
+const isLater = (one: Entry, other: Entry): boolean => {
+  const sinceMs = one.firstMs - other.firstMs;
+  return Math.abs(sinceMs) > AT_ONCE_MS ? sinceMs > 0 : one.place.run > other.place.run;
+};
+
 const benchOf = ({ place, summary }: Entry): string => `${place.station}/${summary?.bench}`;

@@ -1,6 +1,6 @@
 import { appendFileSync, mkdirSync, mkdtempSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
 import { tmpdir } from 'node:os';
-import { join } from 'node:path';
+import { join, resolve } from 'node:path';
 import { setTimeout as sleep } from 'node:timers/promises';
 import { connectAsync } from 'mqtt';
 import { formatRecord } from '../../bridge/recording/record.ts';
@@ -11,10 +11,13 @@ import { Copies } from '../../bridge/room/copies.ts';
 import { CHUNK_BYTES, chunkOf, jsonOf, readKept } from '../../bridge/room/messages.ts';
 import { CHUNK_INTERVAL_MS, Outbox } from '../../bridge/room/outbox.ts';
 import { readTopic, runTopic } from '../../bridge/room/topics.ts';
+import { serve } from '../../bridge/serve/server.ts';
 import { runMaker } from '../../bridge/session/make-run.ts';
 import { runFromRecording } from '../../bridge/session/run-from-recording.ts';
+import { sessionRegistry } from '../../bridge/session/session-registry.ts';
 import { sceneWith } from '../../bridge/simulate/default-scene.ts';
 import { simulateRun } from '../../bridge/simulate/simulate-run.ts';
+import { pageClient } from '../serve/page-client.ts';
 import { Mosquitto } from '../torture/mosquitto.ts';
 import { freePort } from '../torture/tcp-relay.ts';
 import { until } from '../until.ts';
@@ -229,17 +232,27 @@ async function folding(folder: string, recording: Buffer): Promise<string> {
   return `folding what comes in chunks: ${ratios[2].toFixed(2)} times folding the same file (limit 1.5); a core carries ${folds.toFixed(0)} live benches at 200 Hz`;
 }
 
-/** From a line in a bench's recording until the room has it on its disk and has folded it. */
+/**
+ * From a line in a bench's recording until the room has it on its disk, and until the frame with it has come to a page that watches that
+ * bench; all benches are folded meanwhile.
+ */
 async function lag(folder: string, port: number, recording: Buffer): Promise<string> {
   const paths = copiesOf(join(folder, 'lag'), BENCHES, recording.subarray(0, 0));
-  const copies = join(folder, 'lagged');
-  const waits: number[] = [];
-  const marks = new Map(paths.map((_, index) => [`run-${index}`, [] as { bytes: number; at: number }[]]));
-  const collector = await openCollector(copies, port, (run, bytes) => {
-    const waiting = marks.get(run) ?? [];
-    while (waiting.length > 0 && waiting[0].bytes <= bytes)
-      waits.push(performance.now() - (waiting.shift()?.at ?? 0));
+  const makeRun = await runMaker();
+  const sessions = sessionRegistry();
+  const runs = new Map<string, CopiedRun>();
+  const disk = new Waits();
+  const page = new Waits();
+  const collector = await openCollector(join(folder, 'lagged'), port, (run, bytes) => {
+    if (!runs.has(run)) {
+      runs.set(run, new CopiedRun(run, run, pathOf(join(folder, 'lagged'), run), makeRun));
+      sessions.add(runs.get(run) as CopiedRun);
+    }
+    runs.get(run)?.grown(bytes);
+    disk.reached(run, bytes);
   });
+  const served = await serve({ sessions, pageFolder: resolve('dist/web'), port: 0, listen: null });
+  if (!served.ok) throw new Error(served.text);
   const stations = await openOutboxes(port, paths);
   const perTick = Math.ceil((recording.length / 200) * 0.02);
   let at = 0;
@@ -248,21 +261,64 @@ async function lag(folder: string, port: number, recording: Buffer): Promise<str
     at += perTick;
     paths.forEach((path, index) => {
       appendFileSync(path, part);
-      marks.get(`run-${index}`)?.push({ bytes: at, at: performance.now() });
+      disk.began(`run-${index}`, at);
     });
+    page.began(WATCHED, lastTimeS(part));
   }, 20);
+  await until(() => runs.has(WATCHED), 'the watched run');
+  const client = await pageClient(served.server.port, { acks: true });
+  client.send({ type: 'open', session: WATCHED });
+  client.socket.on('message', () => {
+    const now = client.heard.at(-1);
+    if (now?.type === 'frame' && now.now) page.reached(WATCHED, now.now.atS);
+  });
   await sleep(20_000);
   clearInterval(writer);
   const isWhole = () =>
     paths.every((path, index) => collector.kept.get(`run-${index}`) === readFileSync(path).length);
   await until(isWhole, 'every line at the room');
+  client.socket.terminate();
+  await served.server.close();
   await stations.close();
   await collector.close();
+  for (const run of runs.values()) run.close();
   await clearKept(port);
   const bareMs = await bareLagMs(port);
-  waits.sort((one, other) => one - other);
-  const p99 = waits[Math.floor(0.99 * waits.length)];
-  return `${BENCHES} benches at 1 kHz: every line at the room; from a line in a recording to the room's disk ${waits[waits.length >> 1].toFixed(0)} ms, p99 ${p99.toFixed(0)} ms (limit ${(CHUNK_INTERVAL_MS + 5 * bareMs).toFixed(0)} ms: chunks go every ${CHUNK_INTERVAL_MS} ms, and a bare program takes ${bareMs.toFixed(1)} ms at p99)`;
+  const limit = `limit ${(CHUNK_INTERVAL_MS + 5 * bareMs).toFixed(0)} ms: chunks go every ${CHUNK_INTERVAL_MS} ms, and a bare program takes ${bareMs.toFixed(1)} ms at p99`;
+  return `${BENCHES} benches at 1 kHz, folded: every line at the room; from a line in a recording to the room's disk ${disk}, to a page that watches ${page} (${limit})`;
+}
+
+const WATCHED = 'run-0';
+const pathOf = (folder: string, run: string): string => join(folder, `station-0--${run}.rec`);
+
+/** Board time in s of the last sample in a part of a recording that begins at the board's start. */
+function lastTimeS(part: Buffer): number {
+  const times = [...part.toString('latin1').matchAll(/< S,\d+,(\d+),/g)].map(([, tUs]) => Number(tUs) / 1e6);
+  return times.at(-1) ?? 0;
+}
+
+/** How long it takes from when a mark was set until it is reached. */
+class Waits {
+  readonly #marks = new Map<string, { mark: number; atMs: number }[]>();
+  readonly #waits: number[] = [];
+
+  began(run: string, mark: number): void {
+    const marks = this.#marks.get(run) ?? [];
+    marks.push({ mark, atMs: performance.now() });
+    this.#marks.set(run, marks);
+  }
+
+  reached(run: string, mark: number): void {
+    const marks = this.#marks.get(run) ?? [];
+    while (marks.length > 0 && marks[0].mark <= mark)
+      this.#waits.push(performance.now() - (marks.shift()?.atMs ?? 0));
+  }
+
+  toString(): string {
+    const sorted = this.#waits.sort((one, other) => one - other);
+    const at = (share: number) => sorted[Math.floor(share * sorted.length)].toFixed(0);
+    return `${at(0.5)} ms, p99 ${at(0.99)} ms`;
+  }
 }
 
 /** From publishing to hearing, with as many messages of a chunk's length at once as there are benches. */

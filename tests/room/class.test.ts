@@ -82,6 +82,45 @@ describe('a class', () => {
     expect(session.room()?.view().up).toBe(true);
   });
 
+  it('has a row for each board of one computer, also where two benches have one name', async () => {
+    const { room } = classroom.room();
+    const runs = [
+      await classroom.run('a', { bench: { name: 'Bench 1' } }),
+      await classroom.run('b', { bench: { name: 'Bench 2' }, seed: 2 }),
+      await classroom.run('c', { bench: { name: 'Bench 2' }, seed: 3 }),
+    ];
+    classroom.station('front', runs);
+    const rows = () => room.board().rows.map(({ bench, station }) => `${station} ${bench}`);
+    await until(() => rows().length === 3, 'all three', 30_000);
+    expect(rows().sort()).toEqual(['front Bench 1', 'front Bench 2', 'front Bench 2']);
+  }, 60_000);
+
+  it('shows the run that a bench began last', async () => {
+    const { room } = classroom.room();
+    const first = await classroom.run('first', { bench: { name: 'Bench 1' } });
+    const close = classroom.station('bench-1', [first]);
+    await until(() => room.board().rows.length === 1, 'the first run');
+    await close();
+    classroom.station('bench-1', [await classroom.run('second', { bench: { name: 'Bench 1' }, seed: 2 })]);
+    await until(() => room.board().rows.at(0)?.run === 'second', 'the second run');
+    expect(room.board().rows).toHaveLength(1);
+  });
+
+  it('is told by a room whose broker went away that it hears nothing; the runs go on', async () => {
+    const { room } = classroom.room();
+    const { session } = await classroom.bench('bench-1', {}, 5);
+    await until(() => room.board().rows.length === 1, 'the bench');
+    await classroom.stopBroker();
+    await until(
+      () => room.board().trouble !== null && session.room()?.view().up === false,
+      'the broker away',
+    );
+    const { samples } = session.view().stream;
+    await until(() => session.view().stream.samples > samples + 100, 'the run going on');
+    expect(room.board().rows).toHaveLength(1);
+    await classroom.startBroker(0);
+  }, 60_000);
+
   it('leaves nothing at the broker when it ends, and takes nothing in any more', async () => {
     const { room } = classroom.room();
     await classroom.bench('bench-1', {}, 5);

@@ -20,12 +20,19 @@ import { freePort } from '../torture/tcp-relay.ts';
 const TOKEN = 'the-token';
 const NAME = 'physics';
 
+async function ownBroker(folder: string, port: number): Promise<OwnBroker> {
+  const secrets = new StationSecrets(join(folder, 'stations.json'));
+  const opened = await openOwnBroker({ room: NAME, address: '127.0.0.1', port, token: TOKEN, secrets });
+  if (!opened.ok) throw new Error(opened.text);
+  return opened.broker;
+}
+
 /** A broker, rooms and stations in one process, all of them real. */
 export class Classroom {
   readonly folder: string;
   readonly notes: string[] = [];
   readonly #makeRun: MakeRun;
-  readonly #broker: Pick<OwnBroker, 'port' | 'login' | 'close'>;
+  #broker: Pick<OwnBroker, 'port' | 'login' | 'close'>;
   readonly #closes: (() => Promise<void>)[] = [];
 
   private constructor(makeRun: MakeRun, folder: string, broker: Pick<OwnBroker, 'port' | 'login' | 'close'>) {
@@ -36,10 +43,15 @@ export class Classroom {
 
   static async open(): Promise<Classroom> {
     const folder = temporaryFolder();
-    const secrets = new StationSecrets(join(folder, 'stations.json'));
-    const opened = await openOwnBroker({ room: NAME, address: '127.0.0.1', port: 0, token: TOKEN, secrets });
-    if (!opened.ok) throw new Error(opened.text);
-    return new Classroom(await runMaker(), folder, opened.broker);
+    return new Classroom(await runMaker(), folder, await ownBroker(folder, 0));
+  }
+
+  stopBroker(): Promise<void> {
+    return this.#broker.close();
+  }
+
+  async startBroker(port: number): Promise<void> {
+    this.#broker = await ownBroker(this.folder, port);
   }
 
   /** At a real Mosquitto, which lets everybody in. */
@@ -79,11 +91,8 @@ export class Classroom {
     return { room, sessions, close };
   }
 
-  async bench(
-    name: string,
-    patch: ScenePatch = {},
-    speed = 200,
-  ): Promise<{ session: RunSession; close: () => Promise<void> }> {
+  /** A simulated run, recorded and in no room yet. */
+  async run(name: string, patch: ScenePatch = {}, speed = 200): Promise<RunSession> {
     const scene = sceneWith(patch);
     const opened = await openSession({
       ...{ id: name, title: scene.bench.name, kind: 'simulated', begin: 'create', opening: [] },
@@ -92,9 +101,13 @@ export class Classroom {
       makeRun: this.#makeRun,
     });
     if (!opened.ok) throw new Error(opened.text);
-    const { session } = opened;
+    return opened.session;
+  }
+
+  /** A computer in the room, with the runs of its boards. Answers the way to close it. */
+  station(name: string, runs: readonly RunSession[]): () => Promise<void> {
     const sessions = sessionRegistry();
-    sessions.add(session);
+    for (const run of runs) sessions.add(run);
     const url = { broker: this.address, room: NAME };
     const logins = stationLogins(join(this.folder, `home-${name}`), url, name, {
       ...{ user: null, password: null, ca: null, token: TOKEN },
@@ -105,11 +118,16 @@ export class Classroom {
     const close = async () => {
       if (isClosed) return;
       isClosed = true;
-      await session.close();
+      await Promise.all(runs.map((run) => run.close()));
       await station.close();
     };
     this.#closes.push(close);
-    return { session, close };
+    return close;
+  }
+
+  async bench(name: string, patch: ScenePatch = {}, speed = 200) {
+    const session = await this.run(name, patch, speed);
+    return { session, close: this.station(name, [session]) };
   }
 
   async close(): Promise<void> {
