@@ -23,6 +23,8 @@ export interface RoomOptions {
   sessions: SessionRegistry;
   /** What the terminal says. */
   note: (text: string) => void;
+  /** Live pages that are kept open; of those beyond it, the runs that are over are let go first. */
+  mostOpen?: number;
 }
 
 /** What is known of one run of the class. */
@@ -42,6 +44,8 @@ interface Entry {
   isViewOld: boolean;
 }
 
+/** Two classes of twenty and more: each keeps its newest readings in memory. */
+const MOST_OPEN = 60;
 const CLASS_INTERVAL_MS = 2000;
 /** After joining a broker: what was said before has come by then. */
 const LOOK_ROUND_MS = 1000;
@@ -264,6 +268,8 @@ export class Room {
   #watch(entry: Entry, path: string): void {
     const { kept, summary, place } = entry;
     if (kept === null || summary === null) return;
+    // A run that was let go is not opened again by the last word of its station.
+    if (entry.session === null && entry.view !== null && summary.ended) return;
     entry.session ??= this.#open(entry, path, `${summary.bench} (${place.station})`);
     entry.session.grown(kept.bytes);
     this.#endWhereComplete(entry);
@@ -276,8 +282,19 @@ export class Room {
       this.#endWhereComplete(entry);
       this.#groupSoon();
     });
+    this.#letGo();
     this.#options.sessions.add(session);
     return session;
+  }
+
+  /** A room may be open for weeks. What a run found stays. */
+  #letGo(): void {
+    const open = [...this.#entries.values()].filter(({ session }) => session !== null);
+    if (open.length < (this.#options.mostOpen ?? MOST_OPEN)) return;
+    const over = open.find(({ isLost, summary }) => isLost || summary?.ended === true);
+    if (over === undefined) return;
+    if (over.summary?.result != null) over.view = over.session?.view() ?? over.view;
+    this.#drop(over);
   }
 
   #endWhereComplete({ summary, session }: Entry): void {
@@ -360,10 +377,11 @@ export class Room {
   #group(): void {
     const began = performance.now();
     const runs = [...this.#entries.values()].flatMap((entry) => {
-      if (entry.session === null || entry.summary?.result == null) return [];
-      if (entry.isViewOld || entry.view === null) entry.view = entry.session.view();
+      if (entry.summary?.result == null) return [];
+      if (entry.session !== null && (entry.isViewOld || entry.view === null))
+        entry.view = entry.session.view();
       entry.isViewOld = false;
-      return [{ station: entry.place.station, view: entry.view }];
+      return entry.view === null ? [] : [{ station: entry.place.station, view: entry.view }];
     });
     this.#groups = boardGroups(runs);
     this.#groupsMs = performance.now() - began;

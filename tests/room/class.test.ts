@@ -106,6 +106,23 @@ describe('a class', () => {
     expect(room.board().rows).toHaveLength(1);
   });
 
+  it('lets go the live pages of runs that are over where there are too many, and keeps what they found', async () => {
+    const { room, sessions } = classroom.room('copies', { mostOpen: 1 });
+    room.show(true);
+    const first = await classroom.run('first', { bench: { name: 'Bench 1' } });
+    const close = classroom.station('bench-1', [first]);
+    await until(() => room.board().groups.at(0)?.results.length === 1, 'what the first found', 30_000);
+    await close();
+    await until(() => room.board().rows.at(0)?.summary.ended === true, 'its end');
+    classroom.station('bench-2', [await classroom.run('second', { bench: { name: 'Bench 2' }, seed: 2 })]);
+    await until(() => room.board().groups.at(0)?.results.length === 2, 'what both found', 30_000);
+    expect(sessions.list().map(({ id }) => id)).toEqual(['bench-2/second']);
+    expect(room.board().rows.map(({ bench, session }) => [bench, session])).toEqual([
+      ['Bench 1', null],
+      ['Bench 2', 'bench-2/second'],
+    ]);
+  }, 90_000);
+
   it('is told by a room whose broker went away that it hears nothing; the runs go on', async () => {
     const { room } = classroom.room();
     const { session } = await classroom.bench('bench-1', {}, 5);

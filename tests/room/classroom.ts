@@ -74,13 +74,14 @@ export class Classroom {
     return this.#broker.login;
   }
 
-  room(folder = 'copies') {
+  room(folder = 'copies', options: { mostOpen?: number } = {}) {
     const sessions = sessionRegistry();
     const room = new Room({
       ...{ name: NAME, broker: this.address, ca: null, logins: [this.#broker.login], sessions },
       copies: new Copies(join(this.folder, folder)),
       makeRun: this.#makeRun,
       note: (text) => this.notes.push(text),
+      ...options,
     });
     let isClosed = false;
     const close = async () => {
