@@ -1,4 +1,5 @@
 import type { Page } from 'playwright-core';
+import { expect } from 'vitest';
 import type { RunSession } from '../../bridge/session/run-session.ts';
 import type { HandState } from '../../bridge/simulate/hand-commands.ts';
 import { until } from '../until.ts';
@@ -30,8 +31,8 @@ export class PageHand {
   /** Lifted or down as it is; beyond the ends of the scale it stops there. */
   async moveTo(row: number, scaleCm: number): Promise<void> {
     const stop = Math.round(10 * Math.min(100, Math.max(0, scaleCm))) / 10;
-    await this.#type('Row', row);
-    await this.#type('Scale / cm', stop);
+    await this.#type('Row', row, ({ to }) => to.row);
+    await this.#type('Scale / cm', stop, ({ to }) => Number(to.scaleCm.toFixed(2)));
     await this.#rests(({ to }) => to.row === row && Math.abs(to.scaleCm - stop) < 0.01);
   }
 
@@ -92,8 +93,12 @@ export class PageHand {
     await this.#rests(({ switches }) => done(switches));
   }
 
-  async #type(name: string, value: number): Promise<void> {
+  /** Once the page has caught up: what is typed over a stale number that is the same changes nothing, and is not given. */
+  async #type(name: string, value: number, stands: (state: HandState) => number): Promise<void> {
     const field = this.jockey.getByRole('spinbutton', { name });
+    await expect
+      .poll(async () => Number(await field.inputValue()), { timeout: 60_000 })
+      .toBe(stands(this.state));
     await field.fill(String(value));
     await field.press('Enter');
     await field.blur();
