@@ -42,7 +42,7 @@ export function joinRoom(
     };
   const logins = stationLogins(resolve(home), url, name, login);
   const joined = new Station({ url, name, ca: login.ca, logins, note: (text) => terminal.note(text) });
-  for (const path of recordingsFor(url.room, name, recordingsFolder)) joined.send(path);
+  for (const path of recordingsFor(url.room, name, recordingsFolder)) joined.sendRest(path);
   joined.follow(sessions);
   terminal.note(`this computer is ${name} in the room ${url.room}`);
   return { ok: true, station: joined };

@@ -50,6 +50,7 @@ export class Station {
   readonly #link: BrokerLink;
   readonly #outboxes = new Map<string, Outbox>();
   readonly #runs = new Map<RunSession, StationRun>();
+  readonly #leftOver = new Set<string>();
   #room: RoomState | null = null;
   #saidToAll: string | null = null;
   #trouble: string | null = null;
@@ -107,9 +108,17 @@ export class Station {
     run.roomChanged();
   }
 
-  /** Sends a recording, until the room has all of it and for as long as it grows. */
+  /** Sends what an earlier start left over, until the room has all of it: it grows no more. */
+  sendRest(path: string): void {
+    this.send(path);
+    this.#leftOver.add(runNameOf(path));
+  }
+
+  /** Sends a recording, for as long as it grows. */
   send(path: string): Outbox {
     const run = runNameOf(path);
+    // A run may go on in what was left over.
+    this.#leftOver.delete(run);
     const known = this.#outboxes.get(run);
     if (known !== undefined) return known;
     const place = this.#place(run);
@@ -139,8 +148,7 @@ export class Station {
   #sentMore(path: string): void {
     const run = runNameOf(path);
     const outbox = this.#outboxes.get(run);
-    // What was left over and is whole now grows no more.
-    if (outbox?.isAllKept() && this.#runAt(run) === undefined) {
+    if (outbox?.isAllKept() && this.#leftOver.delete(run)) {
       this.#outboxes.delete(run);
       void outbox.close();
     }
