@@ -37,7 +37,7 @@ const MAY_IMPORT = {
   'bridge/report': [...STEPS, 'bridge/session'],
   'bridge/room': [
     ...[...STEPS, 'bridge/recording', 'bridge/session', 'bridge/report/class-groups.ts'],
-    ...['bridge/report/group-texts.ts', 'bridge/serve/listen.ts'],
+    ...['bridge/report/group-texts.ts', 'bridge/serve/access.ts', 'bridge/serve/listen.ts'],
   ],
   'bridge/emulate': [...STEPS, RECORD, 'bridge/simulate'],
   'bridge/bench-setup': [...STEPS, 'bridge/recording', 'bridge/serial', 'bridge/session', 'bridge/report'],

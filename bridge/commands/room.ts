@@ -8,7 +8,7 @@ import { Room } from '../room/room.ts';
 import { type RoomLogin, roomLogin } from '../room/room-url.ts';
 import { StationSecrets } from '../room/station-secrets.ts';
 import { allowRemoteAccess } from '../serve/remote-access.ts';
-import { type RunningServer, serve } from '../serve/server.ts';
+import { serve } from '../serve/server.ts';
 import { runMaker } from '../session/make-run.ts';
 import { sessionRegistry } from '../session/session-registry.ts';
 import type { RoomOptions } from './join-room.ts';
@@ -29,7 +29,6 @@ export interface ClassRoomOptions extends Omit<PageOptions, keyof RoomOptions> {
 
 export interface OpenRoom {
   room: Room;
-  server: RunningServer;
   /** By which stations on this computer join. */
   joinBy: { broker: string; token: string | null };
   close(): Promise<void>;
@@ -88,7 +87,7 @@ export async function openRoom(options: ClassRoomOptions, terminal: Terminal): P
       tellOthers(others, server.port, { steeringCode: options.steeringCode, isRoom: true }, terminal);
     terminal.note(`the recordings of the class are kept in ${folder}`);
     if (options.open) await openInBrowser(server.url, terminal);
-    return { room, server, joinBy: broker.joinBy, close };
+    return { room, joinBy: broker.joinBy, close };
   } catch (error) {
     note((error as Error).message);
     return null;

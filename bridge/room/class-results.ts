@@ -11,7 +11,7 @@ export interface ResultRun {
 
 /** What the runs of a class found together: the same groups and tests as those of the class report. */
 export function boardGroups(runs: readonly ResultRun[]): BoardGroup[] {
-  const stationOf = new Map(runs.map(({ station, view }) => [view, station]));
+  // A run goes by the name of its station here.
   return classGroups(runs.map(({ station, view }) => ({ file: station, view }))).map((group) => ({
     measurand: group.measurand,
     quantity: group.quantity,
@@ -22,7 +22,7 @@ export function boardGroups(runs: readonly ResultRun[]): BoardGroup[] {
       .filter(({ copyOf }) => copyOf === null)
       .map(({ run, result: { value, U } }) => ({
         bench: run.view.bench?.name ?? '',
-        station: stationOf.get(run.view) ?? '',
+        station: run.file,
         value,
         U,
       })),

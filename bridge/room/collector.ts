@@ -4,7 +4,7 @@ import type { Chunk, Kept, Summary } from './messages.ts';
 import { readChunk, readStationState, readSummary } from './messages.ts';
 import type { RunCopy } from './run-copy.ts';
 import type { RunPlace } from './topics.ts';
-import { readTopic } from './topics.ts';
+import { readTopic, runKey } from './topics.ts';
 
 /** New runs that a room takes in within a day: beyond it, one station could fill its memory with names. */
 const MOST_RUNS = 2000;
@@ -15,8 +15,8 @@ const MOST_COPIES = 9;
 const SAY_AGAIN_MS = 200;
 
 export interface CollectorOwner {
-  /** So much of a run is kept; `path` is the newest copy. */
-  kept(place: RunPlace, kept: Kept, path: string): void;
+  /** So much of a run is kept. */
+  kept(place: RunPlace, kept: Kept): void;
   /** @param retained it may be of a run that is no more */
   summary(place: RunPlace, summary: Summary, retained: boolean): void;
   /** A station came, or vanished. */
@@ -55,7 +55,7 @@ export class Collector {
     this.#room = room;
     this.#copies = copies;
     this.#owner = owner;
-    for (const place of copies.list()) this.#known.add(keyOf(place));
+    for (const place of copies.list()) this.#known.add(runKey(place));
   }
 
   /** A message of the broker. What is none of ours is counted. */
@@ -89,7 +89,7 @@ export class Collector {
   }
 
   #admit(place: RunPlace): boolean {
-    if (this.#known.has(keyOf(place))) return true;
+    if (this.#known.has(runKey(place))) return true;
     if (performance.now() - this.#dayMs > DAY_MS) {
       this.#newOf = new Map();
       this.#dayMs = performance.now();
@@ -100,7 +100,7 @@ export class Collector {
       this.refused.tooMany += 1;
       return false;
     }
-    this.#known.add(keyOf(place));
+    this.#known.add(runKey(place));
     this.#newOf.set(place.station, count + 1);
     return true;
   }
@@ -130,18 +130,17 @@ export class Collector {
   }
 
   #newest(place: RunPlace): Promise<Held> {
-    const found = this.#held.get(keyOf(place));
+    const found = this.#held.get(runKey(place));
     if (found !== undefined) return found;
-    const copies = this.#copies.list().filter((one) => keyOf(one) === keyOf(place));
+    const copies = this.#copies.list().filter((one) => runKey(one) === runKey(place));
     return this.#hold(place, copies.at(0)?.copy ?? 1);
   }
 
   #hold(place: RunPlace, number: number): Promise<Held> {
-    const key = keyOf(place);
-    const path = this.#copies.path(place, number);
+    const key = runKey(place);
     const opening = this.#copies
       .open(place, number, {
-        kept: (kept) => this.#owner.kept(place, kept, path),
+        kept: (kept) => this.#owner.kept(place, kept),
         trouble: (text) => this.#owner.trouble(place, text),
       })
       .then((copy) => ({ copy, number, saidAt: Number.NEGATIVE_INFINITY }));
@@ -153,9 +152,8 @@ export class Collector {
   #sayAgain(place: RunPlace, held: Held): void {
     if (performance.now() - held.saidAt < SAY_AGAIN_MS) return;
     held.saidAt = performance.now();
-    this.#owner.kept(place, held.copy.kept, held.copy.path);
+    this.#owner.kept(place, held.copy.kept);
   }
 }
 
 const runOf = ({ station, run }: RunPlace): RunPlace => ({ station, run });
-const keyOf = ({ station, run }: RunPlace): string => `${station}/${run}`;

@@ -23,6 +23,7 @@ export class CopiedRun extends SessionEvents implements Session {
   readonly #makeRun: MakeRun;
   #run: Run;
   #events: RecordLine[] = [];
+  #by: readonly string[] = [];
   #takenBack = 0;
   /** Bytes of the copy that are on the disk; whole lines that were taken in; how far a line's end was looked for. */
   #kept = 0;
@@ -60,12 +61,8 @@ export class CopiedRun extends SessionEvents implements Session {
   }
 
   /** Those that the recording names, without a look at the whole run. */
-  who(): string[] {
-    const abouts = this.#events.flatMap(({ payload }) => {
-      const event = payload.includes('"about"') ? readEvent(payload) : null;
-      return event?.kind === 'about' && event.by !== undefined ? [event.by] : [];
-    });
-    return abouts.at(-1) ?? [];
+  get by(): readonly string[] {
+    return this.#by;
   }
 
   recordEvent(): Answer {
@@ -119,6 +116,7 @@ export class CopiedRun extends SessionEvents implements Session {
     this.#searched = to;
     const before = this.#run.state;
     const run = this.#run;
+    const events = this.#events.length;
     const readAt = (buffer: Buffer, position: number) =>
       readSync(file, buffer, 0, Math.min(buffer.length, to - from - position), from + position);
     await inSlices(
@@ -127,14 +125,20 @@ export class CopiedRun extends SessionEvents implements Session {
       () => {},
       () => !this.#isClosed,
     );
-    if (this.#mustBeginAnew()) this.#beginAnew();
+    if (this.#events.length > events && this.#mustBeginAnew()) this.#beginAnew();
     else if (run.state !== before) this.changed.tell();
     return true;
   }
 
   #take(run: Run, record: RecordLine | 'unreadable'): void {
-    if (record !== 'unreadable' && record.mark === '!') this.#events.push(record);
+    if (record !== 'unreadable' && record.mark === '!') this.#noteEvent(record);
     run.addRecord(record, (reading) => this.readings.tell(reading));
+  }
+
+  #noteEvent(record: RecordLine): void {
+    this.#events.push(record);
+    const event = readEvent(record.payload);
+    if (event?.kind === 'about' && event.by !== undefined) this.#by = event.by;
   }
 
   /** A bench file that was taken back is left out from the first line on. */

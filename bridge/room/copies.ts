@@ -2,7 +2,7 @@ import { mkdirSync, readdirSync } from 'node:fs';
 import { join } from 'node:path';
 import type { Kept } from './messages.ts';
 import { type OpenToAppend, openToAppend, RunCopy, type RunCopyOwner } from './run-copy.ts';
-import { isRoomName, isRunName, type RunPlace } from './topics.ts';
+import { isRoomName, isRunName, type RunPlace, runKey } from './topics.ts';
 
 /** The room's folder: `STATION--RUN.rec`, and `STATION--RUN--2.rec` where what a station sent later differs from the first. */
 
@@ -34,7 +34,7 @@ export class Copies {
     const newest = new Map<string, RunPlace & { copy: number }>();
     for (const file of readdirSync(this.folder)) {
       const place = placeOf(file);
-      const key = place && `${place.station}/${place.run}`;
+      const key = place && runKey(place);
       if (place !== null && key !== null && place.copy > (newest.get(key)?.copy ?? 0)) newest.set(key, place);
     }
     return [...newest.values()];

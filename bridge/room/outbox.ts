@@ -1,7 +1,7 @@
 import { Buffer } from 'node:buffer';
-import { createHash, type Hash } from 'node:crypto';
 import { statSync } from 'node:fs';
 import { type FileHandle, open } from 'node:fs/promises';
+import { type HashedPrefix, hashedPrefix, hexOf, noBytes, withMore } from './hashed-prefix.ts';
 import type { Chunk, Kept } from './messages.ts';
 import { CHUNK_BYTES } from './messages.ts';
 
@@ -11,13 +11,6 @@ const MOST_UNDER_WAY = 8 * CHUNK_BYTES;
 export const CHUNK_INTERVAL_MS = 400;
 /** Where the room has got nothing further for so long, what is under way is taken for lost. */
 const PATIENCE_MS = 5000;
-const HASH_BYTES = 1 << 20;
-
-/** The first bytes of the recording, hashed. */
-interface Prefix {
-  bytes: number;
-  hash: Hash;
-}
 
 export interface OutboxState {
   /** Bytes that the room has on its disk; null before it said so. */
@@ -26,9 +19,6 @@ export interface OutboxState {
   copy: number;
 }
 
-const hexOf = ({ hash }: Prefix): string => hash.copy().digest('hex');
-const none = (): Prefix => ({ bytes: 0, hash: createHash('sha256') });
-
 /**
  * Sends one recording to the room. The recording itself is the queue: what the room has not got is read from it again. Where the
  * room's bytes are not those of the recording, it is sent from its start as another copy.
@@ -36,7 +26,7 @@ const none = (): Prefix => ({ bytes: 0, hash: createHash('sha256') });
 export class Outbox {
   readonly #path: string;
   readonly #publish: (chunk: Chunk) => void;
-  readonly #tell: (state: OutboxState) => void;
+  readonly #tell: () => void;
   #isOpen = false;
   #isClosed = false;
   #working: Promise<void> | null = null;
@@ -48,10 +38,10 @@ export class Outbox {
   #copy = 1;
   #keptBytes: number | null = null;
   /** What has been sent, and the ends of the chunks that are under way, oldest first. */
-  #sent = none();
-  #underWay: Prefix[] = [];
+  #sent = noBytes();
+  #underWay: HashedPrefix[] = [];
 
-  constructor(path: string, publish: (chunk: Chunk) => void, tell: (state: OutboxState) => void) {
+  constructor(path: string, publish: (chunk: Chunk) => void, tell: () => void) {
     this.#path = path;
     this.#publish = publish;
     this.#tell = tell;
@@ -70,7 +60,7 @@ export class Outbox {
   turn(open: boolean): void {
     this.#isOpen = open;
     this.#underWay = [];
-    this.#sent = none();
+    this.#sent = noBytes();
     this.#keptBytes = null;
     this.#lastHeard = performance.now();
     this.wake();
@@ -137,10 +127,11 @@ export class Outbox {
     if (kept.copy < this.#copy || isOld) return;
     this.#lastHeard = performance.now();
     const known = this.#underWay.find(({ bytes }) => bytes === kept.bytes);
-    const prefix = known ?? (await hashedTo(file, kept.bytes));
-    if (prefix === null || hexOf(prefix) !== kept.sha256) {
+    // Where the recording has fewer bytes, their hash is another one.
+    const prefix = known ?? (await hashedPrefix(file, kept.bytes));
+    if (hexOf(prefix) !== kept.sha256) {
       this.#copy = kept.copy + 1;
-      this.#restart(none());
+      this.#restart(noBytes());
       this.#keptBytes = null;
     } else if (known === undefined) {
       this.#copy = kept.copy;
@@ -149,10 +140,10 @@ export class Outbox {
       this.#underWay = this.#underWay.filter(({ bytes }) => bytes > kept.bytes);
       this.#keptBytes = kept.bytes;
     }
-    this.#tell(this.state);
+    this.#tell();
   }
 
-  #restart(from: Prefix): void {
+  #restart(from: HashedPrefix): void {
     this.#sent = from;
     this.#underWay = [];
     this.#keptBytes = from.bytes;
@@ -160,9 +151,9 @@ export class Outbox {
   }
 
   async #goBack(file: FileHandle): Promise<void> {
-    const prefix = await hashedTo(file, this.#keptBytes ?? 0);
+    const prefix = await hashedPrefix(file, this.#keptBytes ?? 0);
     this.#lastHeard = performance.now();
-    this.#restart(prefix ?? none());
+    this.#restart(prefix);
   }
 
   /** Sends the next chunk, if it is time for it. False where there is nothing to do now. */
@@ -182,21 +173,8 @@ export class Outbox {
     this.#publish({ v: 1, copy: this.#copy, offset, before: hexOf(sent), bytes });
     if (this.#underWay.length === 0) this.#lastHeard = performance.now();
     this.#lastSent = performance.now();
-    this.#sent = { bytes: offset + bytesRead, hash: sent.hash.copy().update(bytes) };
+    this.#sent = withMore(sent, bytes);
     this.#underWay.push(this.#sent);
     return true;
   }
-}
-
-/** The first `bytes` of a file, hashed; null where it has fewer. */
-async function hashedTo(file: FileHandle, bytes: number): Promise<Prefix | null> {
-  const hash = createHash('sha256');
-  const buffer = Buffer.allocUnsafe(HASH_BYTES);
-  for (let at = 0; at < bytes; ) {
-    const { bytesRead } = await file.read(buffer, 0, Math.min(HASH_BYTES, bytes - at), at);
-    if (bytesRead === 0) return null;
-    hash.update(buffer.subarray(0, bytesRead));
-    at += bytesRead;
-  }
-  return { bytes, hash };
 }

@@ -1,7 +1,8 @@
-import { createHash, randomBytes, timingSafeEqual } from 'node:crypto';
+import { randomBytes } from 'node:crypto';
 import { createServer, type Socket } from 'node:net';
 import { Duplex } from 'node:stream';
 import { Aedes, type Client } from 'aedes';
+import { isSameSecret } from '../serve/access.ts';
 import { listenOnFreePort } from '../serve/listen.ts';
 import type { LinkLogin } from './broker-link.ts';
 import { PacketLengths } from './packet-lengths.ts';
@@ -38,9 +39,6 @@ const WAIT_MS = 60_000;
 /** Topics of one station: its broker keeps a retained message for each. */
 const MOST_TOPICS = 500;
 const ROOM_USER = '(room)';
-
-const digest = (text: string): Buffer => createHash('sha256').update(text).digest();
-const isSame = (one: string, other: string): boolean => timingSafeEqual(digest(one), digest(other));
 
 type Opened = { ok: true; broker: OwnBroker } | { ok: false; text: string };
 
@@ -101,7 +99,7 @@ class Access {
   enter(client: Client, user: string, password: string): boolean {
     const isIn =
       user === ROOM_USER
-        ? isSame(password, this.#room.password)
+        ? isSameSecret(password, this.#room.password)
         : isRoomName(user) && this.#isStation(user, password, this.from.get(client) ?? '');
     if (isIn) this.#stations.set(client, user);
     return isIn;
@@ -123,7 +121,7 @@ class Access {
     const { secrets } = this.#options;
     if (token === null) return secrets.knows(name, secret);
     if (this.#mustWait(address)) return false;
-    if (isSame(token, this.#options.token)) return secrets.pair(name, secret);
+    if (isSameSecret(token, this.#options.token)) return secrets.pair(name, secret);
     this.#noteWrongToken(address);
     return false;
   }

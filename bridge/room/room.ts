@@ -10,7 +10,15 @@ import { Collector } from './collector.ts';
 import { CopiedRun } from './copied-run.ts';
 import type { Copies } from './copies.ts';
 import { jsonOf, type Kept, type RoomState, readRoomState, type Summary } from './messages.ts';
-import { heardByRoom, type RunPlace, roomTopic, runTopic, saidToAll, stationTopic } from './topics.ts';
+import {
+  heardByRoom,
+  type RunPlace,
+  roomTopic,
+  runKey,
+  runTopic,
+  saidToAll,
+  stationTopic,
+} from './topics.ts';
 
 export interface RoomOptions {
   name: string;
@@ -79,7 +87,7 @@ export class Room {
     this.#options = options;
     const { name } = options;
     this.#collector = new Collector(name, options.copies, {
-      kept: (place, kept, path) => this.#keep(place, kept, path),
+      kept: (place, kept) => this.#keep(place, kept),
       summary: (place, summary, retained) => this.#sum(place, summary, retained),
       station: (station, up) => this.#noteStation(station, up),
       trouble: (place, text) => this.#noteTrouble(place, text),
@@ -124,7 +132,7 @@ export class Room {
 
   /** A line of text to one bench, or to all; an empty one takes the last away. It answers a call. */
   say(text: string, place: RunPlace | null): void {
-    const entry = place === null ? null : this.#entries.get(keyOf(place));
+    const entry = place === null ? null : this.#entries.get(runKey(place));
     if (entry === undefined) return;
     const { name } = this.#options;
     const topic = entry === null ? saidToAll(name) : runTopic(name, entry.place, 'said');
@@ -237,7 +245,7 @@ export class Room {
   }
 
   #entryFor(place: RunPlace): Entry {
-    const key = keyOf(place);
+    const key = runKey(place);
     const known = this.#entries.get(key);
     if (known !== undefined) return known;
     const entry: Entry = {
@@ -251,7 +259,7 @@ export class Room {
     return entry;
   }
 
-  #keep(place: RunPlace, kept: Kept, path: string): void {
+  #keep(place: RunPlace, kept: Kept): void {
     if (this.#ended) return;
     const entry = this.#entryFor(place);
     this.#link.publish(runTopic(this.#options.name, place, 'kept'), jsonOf(kept), { retain: true });
@@ -260,23 +268,24 @@ export class Room {
       this.#drop(entry);
     }
     entry.kept = kept;
-    // A recording that was left over from another day is kept, and no bench of today.
-    if (entry.summary !== null) this.#watch(entry, path);
+    this.#watch(entry);
     this.#changes.tell();
   }
 
-  #watch(entry: Entry, path: string): void {
+  #watch(entry: Entry): void {
     const { kept, summary, place } = entry;
+    // Without a word on how it stands it was left over from another day: kept, and no bench of today.
     if (kept === null || summary === null) return;
     // A run that was let go is not opened again by the last word of its station.
     if (entry.session === null && entry.view !== null && summary.ended) return;
+    const path = this.#options.copies.path(place, kept.copy);
     entry.session ??= this.#open(entry, path, `${summary.bench} (${place.station})`);
     entry.session.grown(kept.bytes);
     this.#endWhereComplete(entry);
   }
 
   #open(entry: Entry, path: string, title: string): CopiedRun {
-    const session = new CopiedRun(keyOf(entry.place), title, path, this.#options.makeRun);
+    const session = new CopiedRun(runKey(entry.place), title, path, this.#options.makeRun);
     session.onChange(() => {
       entry.isViewOld = true;
       this.#endWhereComplete(entry);
@@ -312,7 +321,7 @@ export class Room {
     const entry = this.#entryFor(place);
     entry.summary = summary;
     entry.isLost = retained;
-    if (entry.kept !== null) this.#watch(entry, this.#options.copies.path(place, entry.kept.copy));
+    this.#watch(entry);
     this.#changes.tell();
   }
 
@@ -349,7 +358,7 @@ export class Room {
       ...place,
       session: session?.summary.id ?? null,
       bench,
-      by: session?.who() ?? [],
+      by: [...(session?.by ?? [])],
       needs: needsOf(summary as Summary, stationUp),
       summary: told,
       result: this.#shown ? result : null,
@@ -389,7 +398,6 @@ export class Room {
   }
 }
 
-const keyOf = ({ station, run }: RunPlace): string => `${station}/${run}`;
 /** What a broker kept comes at once and in any order; recordings are named after the moment at which they began. */
 const AT_ONCE_MS = 2000;
 

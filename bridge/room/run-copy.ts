@@ -1,19 +1,12 @@
 import type { Buffer } from 'node:buffer';
-import { createHash, type Hash } from 'node:crypto';
-import { createReadStream } from 'node:fs';
-import { type FileHandle, open } from 'node:fs/promises';
+import { type FileHandle, open as openFile } from 'node:fs/promises';
+import { type HashedPrefix, hashedPrefix, hexOf, withMore } from './hashed-prefix.ts';
 import type { Chunk, Kept } from './messages.ts';
 
 /** What waits to be written; more than a station that keeps to its window ever has under way. */
 const MOST_WAITING_BYTES = 1 << 20;
 /** A disk that refuses is tried again after so long. */
 const RETRY_MS = 2000;
-
-/** Bytes at the start of the file, hashed. */
-interface Prefix {
-  bytes: number;
-  hash: Hash;
-}
 
 export interface RunCopyOwner {
   /** So much is on the disk, and stays there if the power fails. */
@@ -24,7 +17,7 @@ export interface RunCopyOwner {
 
 /** Opens a file to append to; tests put a failing one in its place. */
 export type OpenToAppend = (path: string) => Promise<FileHandle>;
-export const openToAppend: OpenToAppend = (path) => open(path, 'a');
+export const openToAppend: OpenToAppend = (path) => openFile(path, 'a');
 
 export type Taken = 'appended' | 'known' | 'ahead' | 'differs' | 'too-much';
 
@@ -35,14 +28,20 @@ export class RunCopy {
   readonly #owner: RunCopyOwner;
   readonly #open: OpenToAppend;
   /** What is on the disk, and what will be once all that waits is written. */
-  #written: Prefix;
-  #accepted: Prefix;
+  #written: HashedPrefix;
+  #accepted: HashedPrefix;
   #waiting: Buffer[] = [];
   #writing: Promise<void> | null = null;
   #timer: NodeJS.Timeout | null = null;
   #isRefused = false;
 
-  private constructor(path: string, copy: number, written: Prefix, owner: RunCopyOwner, open: OpenToAppend) {
+  private constructor(
+    path: string,
+    copy: number,
+    written: HashedPrefix,
+    owner: RunCopyOwner,
+    open: OpenToAppend,
+  ) {
     this.path = path;
     this.#open = open;
     this.#copy = copy;
@@ -60,34 +59,28 @@ export class RunCopy {
   ): Promise<RunCopy> {
     const file = await open(path);
     await file.close();
-    const hash = createHash('sha256');
-    let bytes = 0;
-    for await (const part of createReadStream(path) as AsyncIterable<Buffer>) {
-      hash.update(part);
-      bytes += part.length;
+    const readable = await openFile(path, 'r');
+    try {
+      return new RunCopy(path, copy, await hashedPrefix(readable), owner, open);
+    } finally {
+      await readable.close();
     }
-    return new RunCopy(path, copy, { bytes, hash }, owner, open);
   }
 
   get kept(): Kept {
-    const { bytes, hash } = this.#written;
-    return { v: 1, copy: this.#copy, bytes, sha256: hash.copy().digest('hex') };
-  }
-
-  get bytes(): number {
-    return this.#written.bytes;
+    return { v: 1, copy: this.#copy, bytes: this.#written.bytes, sha256: hexOf(this.#written) };
   }
 
   /** Takes a chunk that follows what it has; every other one changes nothing. */
   take({ offset, before, bytes }: Chunk): Taken {
-    const { bytes: end, hash } = this.#accepted;
+    const { bytes: end } = this.#accepted;
     if (offset < end) return 'known';
     if (offset > end) return 'ahead';
-    if (hash.copy().digest('hex') !== before) return 'differs';
+    if (hexOf(this.#accepted) !== before) return 'differs';
     if (end - this.#written.bytes + bytes.length > MOST_WAITING_BYTES || this.#timer !== null)
       return 'too-much';
     this.#waiting.push(bytes);
-    this.#accepted = { bytes: end + bytes.length, hash: hash.copy().update(bytes) };
+    this.#accepted = withMore(this.#accepted, bytes);
     this.#write();
     return 'appended';
   }
@@ -125,9 +118,7 @@ export class RunCopy {
   async #append(file: FileHandle, bytes: Buffer): Promise<void> {
     for (let at = 0; at < bytes.length; ) {
       const { bytesWritten } = await file.write(bytes, at);
-      const part = bytes.subarray(at, at + bytesWritten);
-      const { bytes: before, hash } = this.#written;
-      this.#written = { bytes: before + bytesWritten, hash: hash.copy().update(part) };
+      this.#written = withMore(this.#written, bytes.subarray(at, at + bytesWritten));
       at += bytesWritten;
     }
   }

@@ -37,6 +37,9 @@ export interface RunPlace {
   run: string;
 }
 
+/** Tells the runs of a room apart. */
+export const runKey = ({ station, run }: RunPlace): string => `${station}/${run}`;
+
 export type RunTopic = 'summary' | 'chunk' | 'kept' | 'said';
 
 export const roomTopic = (room: string): string => `${ROOT}/${room}/room`;

@@ -43,11 +43,12 @@ export function roleOf(
 ): Role | null {
   if (isLoopback(request.socket.remoteAddress)) return asked;
   if (rules.tokens === null) return null;
-  if (same(token, rules.tokens.steer)) return asked;
-  return same(token, rules.tokens.watch) ? 'watch' : null;
+  if (isSameSecret(token, rules.tokens.steer)) return asked;
+  return isSameSecret(token, rules.tokens.watch) ? 'watch' : null;
 }
 
 const digest = (text: string): Buffer => createHash('sha256').update(text).digest();
 
-/** Compared as digests, so that neither time nor length tells anything of the token. */
-const same = (shown: string, kept: string): boolean => timingSafeEqual(digest(shown), digest(kept));
+/** Compared as digests, so that neither time nor length tells anything of the secret. */
+export const isSameSecret = (shown: string, kept: string): boolean =>
+  timingSafeEqual(digest(shown), digest(kept));
