@@ -1,5 +1,6 @@
 import type { Buffer } from 'node:buffer';
 import { randomBytes } from 'node:crypto';
+import { setTimeout as sleep } from 'node:timers/promises';
 import { connect, type MqttClient } from 'mqtt';
 
 /** One client of a broker: comes back by itself, and keeps nothing for later while it is away. */
@@ -35,12 +36,16 @@ const KEEP_ALIVE_S = 15;
 /** CONNACK: bad user name or password, not authorized (MQTT 3.1.1, table 3.1). */
 const REFUSED = [4, 5];
 const QOS = 1;
+const LAST_WORDS_MS = 2000;
+const LOOK_MS = 20;
 
 export class BrokerLink {
   readonly #options: LinkOptions;
   readonly #client: MqttClient;
   #login = 0;
   #isUp = false;
+  /** What was published and not acknowledged yet. */
+  #unanswered = 0;
 
   constructor(options: LinkOptions) {
     this.#options = options;
@@ -71,13 +76,21 @@ export class BrokerLink {
 
   /** At least once, in order. What can't be sent now is not sent: whoever has it sends it anew once the link is up. */
   publish(topic: string, payload: Buffer | string, { retain = false } = {}): void {
-    if (this.#client.connected) this.#client.publish(topic, payload, { qos: QOS, retain });
+    if (!this.#client.connected) return;
+    this.#unanswered += 1;
+    this.#client.publish(topic, payload, { qos: QOS, retain }, () => {
+      this.#unanswered -= 1;
+    });
   }
 
-  /** Sends what is under way, and goes without the last will being published. */
+  /** Sends what is under way, if the broker takes it, and goes without the last will being published. */
   async close(): Promise<void> {
     this.#isUp = false;
-    await this.#client.endAsync(!this.#client.connected);
+    const isUnderWay = () => this.#client.connected && this.#unanswered > 0;
+    for (let waited = 0; isUnderWay() && waited < LAST_WORDS_MS; waited += LOOK_MS) await sleep(LOOK_MS);
+    // The client itself would wait for ever for what a broker that has just died never acknowledges.
+    const isBroken = !this.#client.connected || this.#unanswered > 0;
+    await Promise.race([this.#client.endAsync(isBroken), sleep(LAST_WORDS_MS, undefined, { ref: false })]);
   }
 
   #credentials(): { username?: string; password?: string } {
