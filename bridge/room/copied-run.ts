@@ -44,7 +44,8 @@ export class CopiedRun extends SessionEvents implements Session {
   /** The copy has grown to so many bytes. */
   grown(bytes: number): void {
     this.#kept = bytes;
-    void this.#work();
+    // A copy that can't be read now is read further when it has grown.
+    this.#work().catch(() => {});
   }
 
   /** The run has ended at its bench, with so many bytes. */
@@ -91,8 +92,8 @@ export class CopiedRun extends SessionEvents implements Session {
 
   async #work(): Promise<void> {
     if (this.#working) return;
-    this.#working = true;
     const file = openSync(this.#path, 'r');
+    this.#working = true;
     try {
       while (!this.#isClosed && (await this.#takeLines(file)));
     } finally {
@@ -103,7 +104,7 @@ export class CopiedRun extends SessionEvents implements Session {
 
   /** Takes in the whole lines of the next part. False where nothing is left to be looked at. */
   async #takeLines(file: number): Promise<boolean> {
-    const part = Buffer.allocUnsafe(Math.min(PART_BYTES, this.#kept - this.#searched));
+    const part = Buffer.allocUnsafe(Math.min(PART_BYTES, Math.max(0, this.#kept - this.#searched)));
     const got = part.length === 0 ? 0 : readSync(file, part, 0, part.length, this.#searched);
     if (got === 0) return false;
     const feed = part.lastIndexOf(LINE_FEED, got - 1);

@@ -59,12 +59,7 @@ export class RunCopy {
   ): Promise<RunCopy> {
     const file = await open(path);
     await file.close();
-    const readable = await openFile(path, 'r');
-    try {
-      return new RunCopy(path, copy, await hashedPrefix(readable), owner, open);
-    } finally {
-      await readable.close();
-    }
+    return new RunCopy(path, copy, await hashedFile(path), owner, open);
   }
 
   get kept(): Kept {
@@ -104,6 +99,7 @@ export class RunCopy {
   async #writeWaiting(): Promise<void> {
     const file = await this.#open(this.path);
     try {
+      if ((await file.stat()).size !== this.#written.bytes) await this.#lookAnew();
       for (let next = this.#waiting.shift(); next !== undefined; next = this.#waiting.shift())
         await this.#append(file, next);
       await file.datasync();
@@ -123,6 +119,13 @@ export class RunCopy {
     }
   }
 
+  /** Somebody removed the file or changed it: what the room says it has is what is there now, and the station sends the rest. */
+  async #lookAnew(): Promise<void> {
+    this.#waiting = [];
+    this.#written = await hashedFile(this.path);
+    this.#accepted = this.#written;
+  }
+
   /** What waits is let go: the station has it, and sends it again. */
   #refused(error: Error): void {
     this.#waiting = [];
@@ -133,5 +136,14 @@ export class RunCopy {
       this.#timer = null;
       this.#owner.kept(this.kept);
     }, RETRY_MS);
+  }
+}
+
+async function hashedFile(path: string): Promise<HashedPrefix> {
+  const file = await openFile(path, 'r');
+  try {
+    return await hashedPrefix(file);
+  } finally {
+    await file.close();
   }
 }

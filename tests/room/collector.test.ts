@@ -90,6 +90,22 @@ describe('the collector of a room', () => {
     expect(copy().equals(RECORDING.subarray(0, 10_000))).toBe(true);
   });
 
+  it.each([
+    ['removed', () => rmSync(join(folder, 'bench-4--run.rec'))],
+    ['cut short', () => writeFileSync(join(folder, 'bench-4--run.rec'), RECORDING.subarray(0, 1000))],
+  ])('says what it has where its copy was %s by somebody, and takes the rest anew', async (_how, spoil) => {
+    collector.heard(CHUNK, chunkAt(RECORDING, 0, 5000));
+    await until(() => keptBytes() === 5000, 'the first');
+    spoil();
+    collector.heard(CHUNK, chunkAt(RECORDING, 5000, 1000));
+    await until(() => keptBytes() < 5000, 'what is there now');
+    const there = keptBytes();
+    expect(copy().length).toBe(there);
+    collector.heard(CHUNK, chunkAt(RECORDING, there, 10_000));
+    await until(() => keptBytes() === there + 10_000, 'the rest');
+    expect(copy().equals(RECORDING.subarray(0, there + 10_000))).toBe(true);
+  });
+
   it('keeps both where a station has other bytes under the same name', async () => {
     collector.heard(CHUNK, chunkAt(RECORDING, 0, 5000));
     await until(() => keptBytes() === 5000, 'the first');
