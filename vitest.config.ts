@@ -1,16 +1,4 @@
 import { defineConfig } from 'vitest/config';
-import { BaseSequencer, type TestSpecification } from 'vitest/node';
-
-/** Files that take longest for their size, by which the others are ordered: begun last, one would keep the rest waiting. */
-const FIRST = ['tests/report/one-number.test.ts', 'tests/torture/torture.test.ts'];
-
-class LongestFirst extends BaseSequencer {
-  override async sort(files: TestSpecification[]): Promise<TestSpecification[]> {
-    const isFirst = ({ moduleId }: TestSpecification) => FIRST.some((file) => moduleId.endsWith(file));
-    const sorted = await super.sort(files);
-    return [...sorted.filter(isFirst), ...sorted.filter((file) => !isFirst(file))];
-  }
-}
 
 export default defineConfig({
   test: {
@@ -23,6 +11,5 @@ export default defineConfig({
     maxWorkers: 4,
     // Modules are loaded once a worker, not once a file: a third of the time. No test may leave anything behind in one.
     isolate: false,
-    sequence: { sequencer: LongestFirst },
   },
 });
