@@ -26,7 +26,7 @@ const names = (page: Page) => page.locator('.bench-look [aria-hidden]').allTextC
 
 beforeAll(async () => {
   folder = temporaryFolder();
-  const args = ['demo', '--class', '8', '--speed', '12', '--http-port', '0', '--home', folder];
+  const args = ['demo', '--class', '8', '--speed', '6', '--http-port', '0', '--home', folder];
   demo = builtTenwire().start(args);
   await until(() => /the page of .*: http/.test(demo.out()), 'the class');
   browser = await launchChromium();

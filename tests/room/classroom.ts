@@ -93,7 +93,7 @@ export class Classroom {
   }
 
   /** A simulated run, recorded and in no room yet. */
-  async run(name: string, patch: ScenePatch = {}, speed = 200): Promise<RunSession> {
+  async run(name: string, patch: ScenePatch = {}, speed = 60): Promise<RunSession> {
     const scene = sceneWith(patch);
     const opened = await openSession({
       ...{ id: name, title: scene.bench.name, kind: 'simulated', begin: 'create', opening: [] },
@@ -126,7 +126,7 @@ export class Classroom {
     return close;
   }
 
-  async bench(name: string, patch: ScenePatch = {}, speed = 200) {
+  async bench(name: string, patch: ScenePatch = {}, speed = 60) {
     const session = await this.run(name, patch, speed);
     return { session, close: this.station(name, [session]) };
   }
