@@ -199,6 +199,32 @@ describe('the view for the room', () => {
     await outcome.server.close();
   });
 
+  it('is reached by a link that stays where it is while the run is still on its way', async () => {
+    const context = await stage.browser.newContext({ viewport: { width: 1280, height: 720 } });
+    const page = await context.newPage();
+    let release = () => {};
+    const released = new Promise<void>((resolve) => {
+      release = resolve;
+    });
+    await page.routeWebSocket(/live/, (socket) => {
+      const bridge = socket.connectToServer();
+      bridge.onMessage(async (message) => {
+        if (String(message).startsWith('{"type":"frame"')) await released;
+        socket.send(message);
+      });
+    });
+    await page.goto(`${stage.server.url}#run=replay`);
+    const link = page.getByRole('link', { name: 'View for the room' });
+    const before = await link.boundingBox({ timeout: 5000 });
+    const known = page.locator('.links').filter({ hasText: 'replay of' });
+    expect(await known.count()).toBe(0);
+    release();
+    await known.waitFor();
+    // A press that begins on a link and ends beside it does nothing.
+    expect((await link.boundingBox())?.x).toBe(before?.x);
+    await context.close();
+  });
+
   it('moves its band with the deflection', async () => {
     const session = stage.sessions.get('by-hand');
     const { page, close } = await openAt(stage, 'show#run=by-hand');

@@ -96,7 +96,7 @@ function Links() {
   const view = useView();
   const isReplay = useIsReplay();
   const title = usePage((state) => state.sessions.find(({ id }) => id === state.session)?.title);
-  if (view === null) return null;
+  if (view === null) return <p class="links" />;
   if (isReplay) return <p class="links">{texts.link.replayOf(title ?? '', dayOf(view.about?.startedUtc))}</p>;
   const link = view.linkUp === false ? 'down' : view.board === null ? 'unknown' : 'up';
   const text =
