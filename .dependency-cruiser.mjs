@@ -10,6 +10,9 @@ const RECORD = 'bridge/recording/record.ts';
 const PAGE_TYPES = ['bridge/serve/page-protocol.ts'];
 const PAGE_VALUES = [
   'bridge/calc-core/rounding.ts',
+  'bridge/messages/es',
+  'bridge/messages/language.ts',
+  'bridge/messages/localise.ts',
   'bridge/run/set-rows.ts',
   'bridge/bench/by-eye.ts',
   'bridge/run/procedure.ts',
@@ -46,7 +49,7 @@ const MAY_IMPORT = {
     ...['bridge/room/class-board.ts', 'bridge/room/topics.ts'],
   ],
   'bridge/commands': ['bridge', 'firmware-protocol'],
-  'web/texts': PAGE_TYPES,
+  'web/texts': [...PAGE_TYPES, 'bridge/messages'],
   'web/app': PAGE,
   'web/plots': PAGE,
   'web/hand': PAGE,

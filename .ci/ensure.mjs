@@ -198,6 +198,7 @@ const debian = {
   script: 'bsdutils',
   '/usr/sbin/mosquitto': 'mosquitto',
   openssl: 'openssl',
+  pdftoppm: 'poppler-utils',
 };
 const NEEDED = {
   '--test': [
@@ -210,6 +211,7 @@ const NEEDED = {
     '/usr/lib/python3/dist-packages/pandas',
     '/usr/sbin/mosquitto',
     'openssl',
+    'pdftoppm',
   ],
   '--chromium': ['chromium'],
   '--windows': ['/usr/lib/wine/wine64', 'chromium', 'socat', 'python3', 'script'],

@@ -16,6 +16,7 @@ import {
 } from './commands/option-values.ts';
 import type { ExitCode } from './commands/terminal.ts';
 import { processTerminal } from './commands/terminal.ts';
+import { LANGUAGES } from './messages/language.ts';
 import { namesIn } from './run/about.ts';
 import { DEFAULT_PROCEDURE, PROCEDURES } from './run/procedure.ts';
 
@@ -276,6 +277,7 @@ function addReport(tenwire: Command): void {
     .option('--verify <report>', 'whether a report (JSON, or a page) was made from the recording and holds')
     .option('--observations', 'sets and nulls as CSV files with metadata', false)
     .option('--samples', 'every sample in the units of the bench, as CSV with metadata', false)
+    .addOption(new Option('--language <code>', 'of pages for print').choices(LANGUAGES).default(LANGUAGES[0]))
     .option('--out <file>', 'where it goes, "-" for standard output (default: the page beside its recording)')
     .addHelpText(
       'after',
@@ -286,9 +288,9 @@ function addReport(tenwire: Command): void {
     )
     .action(async (files, options) => {
       const { REPORT_KINDS, report } = await import('./commands/report.ts');
-      const { out = null, stated = null, verify = null } = options;
+      const { language, out = null, stated = null, verify = null } = options;
       const kinds = REPORT_KINDS.filter((kind) => options[kind]);
-      exitCode = await report(files, { kinds, out, stated, verify }, terminal);
+      exitCode = await report(files, { kinds, language, out, stated, verify }, terminal);
     });
 }
 

@@ -1,5 +1,6 @@
 import type { ComponentType } from 'preact';
 import { useEffect, useMemo, useState } from 'preact/hooks';
+import { LANGUAGES } from '../bridge/messages/language.ts';
 import { useAddress } from './app/address.ts';
 import { type App, AppContext, useApp, usePage } from './app/app-context.ts';
 import { Banners } from './app/banners.tsx';
@@ -12,7 +13,7 @@ import { RunPage } from './run/run-page.tsx';
 import { BenchPage } from './setup/bench-page.tsx';
 import { openSetUp, SetUpContext } from './setup/set-up.ts';
 import { ShowPage } from './show/show-page.tsx';
-import { LANGUAGES, preferredLanguage, TextsContext, useLoadedTexts } from './texts/texts.ts';
+import { preferredLanguage, TextsContext, useLoadedTexts } from './texts/texts.ts';
 
 export function Root({ app, show }: { app: App; show: boolean }) {
   const [theme, setTheme] = usePreference<Theme>('theme', 'auto', THEMES);

@@ -1,5 +1,6 @@
 import type { Message, Refused } from '../calc-core/message.ts';
 import type { Outcome } from '../calc-core/outcome.ts';
+import type { Language } from '../messages/language.ts';
 import type { Procedure } from '../run/procedure.ts';
 import type { LiveReading, RunView } from '../run/view.ts';
 import type { PlaybackCommand, PlaybackView } from '../session/session.ts';
@@ -21,8 +22,8 @@ export interface ReplayJob {
 export type OneAnswerJob =
   | { kind: 'whole'; path: string }
   | { kind: 'summary'; path: string }
-  | { kind: 'export'; path: string; as: ExportKind }
-  | { kind: 'class'; paths: string[]; as: ClassKind }
+  | { kind: 'export'; path: string; as: ExportKind; language: Language }
+  | { kind: 'class'; paths: string[]; as: ClassKind; language: Language }
   | { kind: 'plan'; asked: Asked<'plan'> };
 
 export type Job = OneAnswerJob | ReplayJob;
@@ -36,7 +37,7 @@ export type ClassKind = 'print' | 'csv' | 'json';
 export interface WholeView
   extends Pick<RunView, 'about' | 'bench' | 'durationS' | 'work' | 'findings' | 'stream'> {
   /** What the result is of, such as `E1/E2, Leclanché over Daniell`; null without a result. */
-  measurand: string | null;
+  measurand: Message | null;
 }
 
 /** What a list of recordings says of one. */
@@ -45,7 +46,7 @@ export interface RecordingSummary {
   startedUtc: string;
   bench: string;
   procedure: Procedure;
-  measurand: string | null;
+  measurand: Message | null;
   result: Pick<Outcome, 'value' | 'U' | 'unit'> | null;
   /** How many findings of each kind call for a look. */
   stops: number;

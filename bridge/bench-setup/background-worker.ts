@@ -2,6 +2,7 @@ import { basename } from 'node:path';
 import { isMainThread, parentPort, workerData } from 'node:worker_threads';
 import { describeFaults, readBench } from '../bench/bench-file.ts';
 import { loadFormulas } from '../calc-core/formulas.ts';
+import type { Message } from '../calc-core/message.ts';
 import type { Plan } from '../calc-core/plan.ts';
 import { message } from '../messages/catalogue.ts';
 import { aboutRun } from '../report/about.ts';
@@ -16,7 +17,7 @@ import { reportJson } from '../report/report-json.ts';
 import type { RunView } from '../run/view.ts';
 import { type MakeRun, runMaker } from '../session/make-run.ts';
 import { runFromRecording } from '../session/run-from-recording.ts';
-import type { ClassKind, Done, ExportKind, Job, RecordingSummary, WholeView } from './background-jobs.ts';
+import type { Done, Job, OneAnswerJob, RecordingSummary, WholeView } from './background-jobs.ts';
 import { planBench } from './plan-bench.ts';
 import { playReplay } from './replay-worker.ts';
 import type { Asked } from './routes.ts';
@@ -28,10 +29,12 @@ if (!isMainThread && parentPort !== null) {
   if (job.kind === 'replay') await playReplay(job, makeRun, parentPort);
   else if (job.kind === 'plan') parentPort.postMessage(await plan(job.asked));
   else if (job.kind === 'summary') parentPort.postMessage(await summary(job.path, makeRun));
-  else if (job.kind === 'class') parentPort.postMessage(await classReport(job.paths, job.as, makeRun));
+  else if (job.kind === 'class') parentPort.postMessage(await classReport(job, makeRun));
   else if (job.kind === 'whole') parentPort.postMessage(await whole(job.path, makeRun));
-  else parentPort.postMessage(await record(job.path, job.as, makeRun));
+  else parentPort.postMessage(await record(job, makeRun));
 }
+
+type JobOf<Kind extends OneAnswerJob['kind']> = Extract<OneAnswerJob, { kind: Kind }>;
 
 async function whole(path: string, makeRun: MakeRun): Promise<Done<WholeView>> {
   const folded = await runFromRecording(path, makeRun);
@@ -42,7 +45,7 @@ async function whole(path: string, makeRun: MakeRun): Promise<Done<WholeView>> {
   return { ok: true, value: { about, bench, durationS, work, findings, stream, measurand } };
 }
 
-function measuredIn(view: RunView): string | null {
+function measuredIn(view: RunView): Message | null {
   const result = view.work.outcome?.result ?? null;
   return result && measurandOf(view, result);
 }
@@ -70,20 +73,20 @@ async function summary(path: string, makeRun: MakeRun): Promise<Done<RecordingSu
 }
 
 /** What a class found: a table, or a page with the records of all runs. */
-async function classReport(paths: string[], as: ClassKind, makeRun: MakeRun): Promise<Done<string>> {
+async function classReport({ paths, as, language }: JobOf<'class'>, makeRun: MakeRun): Promise<Done<string>> {
   const runs: ReportedClassRun[] = [];
   for (const path of paths) {
     const reading = await readRun(path, makeRun);
     if (!reading.ok) return { ok: false, ...message('as-it-came', { words: reading.text }) };
     runs.push({ ...reading.run, file: basename(path) });
   }
-  if (as === 'print') return { ok: true, value: classPage(runs) };
+  if (as === 'print') return { ok: true, value: classPage(runs, language) };
   const groups = classGroups(runs);
   return { ok: true, value: as === 'csv' ? classCsv(runs, groups) : classJson(groups) };
 }
 
 /** The record of a run as the command line gives it: a page for printing, JSON, or tables. */
-async function record(path: string, as: ExportKind, makeRun: MakeRun): Promise<Done<string>> {
+async function record({ path, as, language }: JobOf<'export'>, makeRun: MakeRun): Promise<Done<string>> {
   if (as === 'sets' || as === 'nulls') {
     const folded = await runFromRecording(path, makeRun);
     if (!folded.ok) return { ok: false, ...folded.fault };
@@ -94,7 +97,7 @@ async function record(path: string, as: ExportKind, makeRun: MakeRun): Promise<D
   if (!reading.ok) return { ok: false, ...message('as-it-came', { words: reading.text }) };
   const { run } = reading;
   if (as === 'json') return { ok: true, value: `${JSON.stringify(reportJson(run), null, 2)}\n` };
-  return { ok: true, value: RECORD_PAGES[as](run) };
+  return { ok: true, value: RECORD_PAGES[as](run, language) };
 }
 
 async function plan({ bench, ...wishes }: Asked<'plan'>): Promise<Done<Plan>> {

@@ -199,10 +199,10 @@ export class BenchSetup implements Routed {
     return granted({ summary: done.value });
   }
 
-  async class({ files, as }: Asked<'class'>) {
+  async class({ files, as, language }: Asked<'class'>) {
     const paths = files.map((file) => this.#pathOf(file));
     if (!paths.every((path) => path !== null)) return refused('no-recording-named');
-    const done = await this.#inTurn<string>({ kind: 'class', paths, as });
+    const done = await this.#inTurn<string>({ kind: 'class', paths, as, language });
     return done.ok ? granted({ text: done.value, ...CLASS_FILES[as] }) : done;
   }
 
@@ -232,10 +232,10 @@ export class BenchSetup implements Routed {
     return done.ok ? granted({ view: done.value }) : done;
   }
 
-  async export({ session, as }: Asked<'export'>) {
+  async export({ session, as, language }: Asked<'export'>) {
     const path = this.#options.sessions.get(session)?.recordingPath?.();
     if (path === undefined) return refused('no-recording-named');
-    const done = await this.#inTurn<string>({ kind: 'export', path, as });
+    const done = await this.#inTurn<string>({ kind: 'export', path, as, language });
     const { type, suffix } = EXPORTS[as];
     return done.ok ? granted({ text: done.value, type, name: `${basename(path, '.rec')}${suffix}` }) : done;
   }

@@ -1,6 +1,7 @@
 import type { Readable } from 'node:stream';
 import * as v from 'valibot';
 import type { Refused } from '../calc-core/message.ts';
+import { LANGUAGES } from '../messages/language.ts';
 import { HEAD_FIELDS } from '../run/about.ts';
 import { PROCEDURES } from '../run/procedure.ts';
 
@@ -13,6 +14,8 @@ const text = v.pipe(v.string(), v.maxLength(300));
 const finite = v.pipe(v.number(), v.finite());
 const positive = v.pipe(finite, v.gtValue(0));
 const baud = v.pipe(v.number(), v.integer(), v.minValue(300), v.maxValue(4_000_000));
+/** Of pages for print; tables and JSON have none. */
+const language = v.optional(v.picklist(LANGUAGES), 'en');
 const point = v.object({ counts: finite, scaleCm: finite });
 
 export const ROUTES = {
@@ -57,12 +60,17 @@ export const ROUTES = {
   class: v.object({
     files: v.pipe(v.array(text), v.minLength(1), v.maxLength(200)),
     as: v.picklist(['print', 'csv', 'json']),
+    language,
   }),
   replay: v.object({ file: text }),
   /** The view at the end of a recording. */
   whole: v.object({ file: text }),
   /** The record of a run as it stands now; of a replay that of its whole recording. */
-  export: v.object({ session: text, as: v.picklist(['page', 'short', 'sheet', 'json', 'sets', 'nulls']) }),
+  export: v.object({
+    session: text,
+    as: v.picklist(['page', 'short', 'sheet', 'json', 'sets', 'nulls']),
+    language,
+  }),
   /** Ends a replay, a run that was begun from a page, or listening for set-up. */
   end: v.object({ session: text }),
 };

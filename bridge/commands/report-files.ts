@@ -1,5 +1,6 @@
 import { writeFileSync } from 'node:fs';
 import { basename } from 'node:path';
+import type { Language } from '../messages/language.ts';
 import type { ReportedClassRun } from '../report/page/class-page.tsx';
 import type { RECORD_PAGES } from '../report/page/record-page.tsx';
 import type { ReportedRun } from '../report/read-run.ts';
@@ -50,6 +51,7 @@ export const besideRecording = (recording: string, ending: string): string =>
 export async function writePage(
   run: ReportedRun,
   look: keyof typeof RECORD_PAGES,
+  language: Language,
   path: string,
   terminal: Terminal,
 ): Promise<string | null> {
@@ -57,12 +59,13 @@ export async function writePage(
     import('../report/page/html-page.tsx'),
     import('../report/page/record-page.tsx'),
   ]);
-  return write(pages.RECORD_PAGES[look](run), path, PAGE_MARK, terminal);
+  return write(pages.RECORD_PAGES[look](run, language), path, PAGE_MARK, terminal);
 }
 
 /** What a class found, with the records of all its runs. */
 export async function writeClassPage(
   runs: readonly ReportedClassRun[],
+  language: Language,
   path: string,
   terminal: Terminal,
 ): Promise<string | null> {
@@ -70,7 +73,7 @@ export async function writeClassPage(
     import('../report/page/html-page.tsx'),
     import('../report/page/class-page.tsx'),
   ]);
-  return write(classPage(runs), path, PAGE_MARK, terminal);
+  return write(classPage(runs, language), path, PAGE_MARK, terminal);
 }
 
 /** Both tables of observations, each with its CSVW metadata beside it. `stem` is their path without an ending. */

@@ -1,4 +1,5 @@
 import { basename } from 'node:path';
+import type { Language } from '../messages/language.ts';
 import type { ClassRun, StatedValue } from '../report/class-groups.ts';
 import { classGroups } from '../report/class-groups.ts';
 import { classCsv } from '../report/class-table.ts';
@@ -33,6 +34,8 @@ export interface ReportOptions {
   /** What the class should have found, with its U at 95 %; needs `csv`. */
   stated: StatedValue | null;
   out: string | null;
+  /** Of pages for print and of what the terminal says of a class; what is made for scripts has none. */
+  language: Language;
   /** A report to be held against the recording. */
   verify: string | null;
 }
@@ -95,13 +98,13 @@ async function reportEach(
   files: string[],
   kind: ReportKind | undefined,
   read: Read,
-  { out }: ReportOptions,
+  options: ReportOptions,
   terminal: Terminal,
   fail: Fail,
 ): Promise<void> {
   for (const file of files) {
     const reading = await read(file);
-    const obstacle = reading.ok ? await reportOne(file, reading.run, kind, out, terminal) : reading.text;
+    const obstacle = reading.ok ? await reportOne(file, reading.run, kind, options, terminal) : reading.text;
     if (obstacle !== null) fail(obstacle);
   }
 }
@@ -110,7 +113,7 @@ async function reportOne(
   file: string,
   run: ReportedRun,
   kind: ReportKind | undefined,
-  out: string | null,
+  { language, out }: ReportOptions,
   terminal: Terminal,
 ): Promise<string | null> {
   if (kind === 'json')
@@ -119,7 +122,7 @@ async function reportOne(
     return writeObservations(run, (out ?? besideRecording(file, '')).replace(/\.csv$/, ''), terminal);
   const look = kind === 'short' || kind === 'sheet' ? kind : 'page';
   const ending = look === 'page' ? '.html' : `-${look}.html`;
-  return writePage(run, look, out ?? besideRecording(file, ending), terminal);
+  return writePage(run, look, language, out ?? besideRecording(file, ending), terminal);
 }
 
 async function samplesOfEach(
@@ -142,7 +145,7 @@ async function reportTogether(
   files: string[],
   kind: 'csv' | 'print',
   read: Read,
-  { out, stated }: ReportOptions,
+  { language, out, stated }: ReportOptions,
   terminal: Terminal,
   fail: Fail,
 ): Promise<void> {
@@ -155,24 +158,25 @@ async function reportTogether(
   if (runs.length === 0) return;
   const obstacle =
     kind === 'print' && out !== null
-      ? await writeClassPage(runs, out, terminal)
-      : writeClassTable(runs, stated, out, terminal);
+      ? await writeClassPage(runs, language, out, terminal)
+      : await writeClassTable(runs, { language, out, stated }, terminal);
   if (obstacle !== null) fail(obstacle);
 }
 
-function writeClassTable(
+async function writeClassTable(
   runs: readonly ClassRun[],
-  stated: StatedValue | null,
-  out: string | null,
+  { language, out, stated }: Pick<ReportOptions, 'language' | 'out' | 'stated'>,
   terminal: Terminal,
-): string | null {
+): Promise<string | null> {
+  const { RECORD_TEXTS } = await import('../report/page/language.tsx');
+  const { localise } = RECORD_TEXTS[language];
   const groups = classGroups(runs, stated);
   const obstacle = write(classCsv(runs, groups), out, CSV_MARK, terminal);
   if (obstacle !== null) return obstacle;
   if (stated !== null && groups.length > 1)
     terminal.note('several things were measured: the stated value was compared with none of them');
   for (const group of groups)
-    for (const [at, text] of groupTexts(group).entries())
-      terminal.note(at === 0 ? `${group.measurand}: ${text}` : `  ${text}`);
+    for (const [at, text] of groupTexts(group).map(localise).entries())
+      terminal.note(at === 0 ? `${localise(group.measurand)}: ${text}` : `  ${text}`);
   return null;
 }

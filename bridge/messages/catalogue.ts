@@ -1,6 +1,7 @@
 import { messageFormatter } from '../calc-core/message.ts';
 import { CALCULATION_MESSAGES } from '../calc-core/messages.ts';
 import { BENCH_SETUP_MESSAGES } from './bench-setup-messages.ts';
+import { CLASS_MESSAGES } from './class-messages.ts';
 import { CONNECTION_MESSAGES } from './connection-messages.ts';
 import { LINK_MESSAGES } from './link-messages.ts';
 import { RUN_MESSAGES } from './run-messages.ts';
@@ -11,6 +12,7 @@ import { RUN_MESSAGES } from './run-messages.ts';
  */
 export const MESSAGES = {
   ...CALCULATION_MESSAGES,
+  ...CLASS_MESSAGES,
   ...CONNECTION_MESSAGES,
   ...BENCH_SETUP_MESSAGES,
   ...LINK_MESSAGES,

@@ -5,10 +5,12 @@ import {
   withinStatistic,
 } from '../calc-core/interlaboratory.ts';
 import { median } from '../calc-core/median.ts';
+import type { Message } from '../calc-core/message.ts';
 import type { IntervalCheck, Outcome } from '../calc-core/outcome.ts';
 import { cochranTest, grubbsTest, type OutlierTest } from '../calc-core/outliers.ts';
 import { plainMean } from '../calc-core/plain-mean.ts';
 import { algorithmA } from '../calc-core/robust-mean.ts';
+import { message } from '../messages/catalogue.ts';
 import type { RunView } from '../run/view.ts';
 
 /**
@@ -48,7 +50,7 @@ export interface ClassBench {
 
 export interface ClassGroup {
   /** What was measured, such as `E1/E2, Leclanché over Daniell`. */
-  measurand: string;
+  measurand: Message;
   quantity: Outcome['quantity'];
   unit: Outcome['unit'];
   results: ClassResult[];
@@ -90,19 +92,19 @@ export function centreOf(values: readonly number[]): Centre {
 /** Groups in the order in which they first occur. `stated` belongs to the one group that there is, else to none. */
 export function classGroups(runs: readonly ClassRun[], stated: StatedValue | null = null): ClassGroup[] {
   const found = runs.flatMap(resultsOf);
-  const measurands = [...new Set(found.map(({ measurand }) => measurand))];
+  const measurands = [...new Map(found.map(({ measurand }) => [measurand.text, measurand])).values()];
   const reference = measurands.length === 1 ? stated : null;
   return measurands.map((measurand) =>
     groupOf(
       measurand,
-      found.filter((one) => one.measurand === measurand),
+      found.filter((one) => one.measurand.text === measurand.text),
       reference,
     ),
   );
 }
 
 interface Found extends Pick<ClassResult, 'run' | 'result' | 'check'> {
-  measurand: string;
+  measurand: Message;
 }
 
 function resultsOf(run: ClassRun): Found[] {
@@ -126,15 +128,19 @@ function resultsOf(run: ClassRun): Found[] {
 export function measurandOf(
   { bench, nulls }: Pick<RunView, 'bench' | 'nulls'>,
   { quantity }: Outcome,
-): string {
+): Message {
   const label = (cell: 1 | 2) =>
-    bench?.cells?.[cell]?.label ?? `cell ${cell} of ${bench?.name ?? 'an unknown bench'}`;
-  if (quantity === 'E1/E2') return `E1/E2, ${label(1)} over ${label(2)}`;
-  if (quantity === 'r') return `r, ${label(nulls.find(({ used }) => used)?.cell === 2 ? 2 : 1)}`;
-  return `EMF, ${label(quantity === 'E1' ? 1 : 2)}`;
+    bench?.cells?.[cell]?.label ??
+    message('cell-of-bench', { cell, bench: bench?.name ?? message('bench-unknown') });
+  if (quantity === 'E1/E2') return message('measurand-ratio', { first: label(1), second: label(2) });
+  if (quantity === 'r')
+    return message('measurand-resistance', {
+      cell: label(nulls.find(({ used }) => used)?.cell === 2 ? 2 : 1),
+    });
+  return message('measurand-emf', { cell: label(quantity === 'E1' ? 1 : 2) });
 }
 
-function groupOf(measurand: string, found: readonly Found[], stated: StatedValue | null): ClassGroup {
+function groupOf(measurand: Message, found: readonly Found[], stated: StatedValue | null): ClassGroup {
   const originals = new Map<string, Found>();
   for (const one of found) if (!originals.has(runKey(one))) originals.set(runKey(one), one);
   const counted = [...originals.values()];

@@ -7,7 +7,8 @@ import { remarksOf } from './group-texts.ts';
 export function classJson(groups: readonly ClassGroup[]): string {
   const told = groups.map(({ results, ...group }) => ({
     ...group,
-    remarks: remarksOf({ results, ...group }),
+    measurand: group.measurand.text,
+    remarks: remarksOf({ results, ...group }).map(({ text }) => text),
     results: results.map(({ run: { file, view }, result, check, ...compared }) => ({
       file,
       ...aboutRun(view),

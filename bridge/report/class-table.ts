@@ -71,7 +71,7 @@ function rowsOf(run: ClassRun, groups: readonly ClassGroup[]): Cells[] {
   const { by, startedUtc } = aboutRun(view);
   const whose = { file, by, startedUtc, bench: view.bench?.name ?? '', procedure: view.work.procedure };
   const found = groups.flatMap(({ measurand, results }) =>
-    results.filter((one) => one.run === run).map((one) => ({ measurand, ...one })),
+    results.filter((one) => one.run === run).map((one) => ({ measurand: measurand.text, ...one })),
   );
   const main = found.find(({ result }) => result.unit !== 'V');
   return [
@@ -156,11 +156,17 @@ function groupCells(group: ClassGroup): Cells {
     repeatability: digits(precision.repeatability),
     betweenBenches: digits(precision.betweenBenches),
     reproducibility: digits(precision.reproducibility),
-    remark: remarksOf(group).join('; '),
+    remark: remarksOf(group)
+      .map(({ text }) => text)
+      .join('; '),
   };
 }
 
-const groupWords = ({ measurand, quantity, unit }: ClassGroup): Cells => ({ measurand, quantity, unit });
+const groupWords = ({ measurand, quantity, unit }: ClassGroup): Cells => ({
+  measurand: measurand.text,
+  quantity,
+  unit,
+});
 
 /** More than anybody states, and no digit that nobody could: exact numbers are in each run's JSON. */
 const DIGITS = 4;

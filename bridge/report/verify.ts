@@ -1,4 +1,5 @@
 import manifest from '../../package.json' with { type: 'json' };
+import { isLanguage } from '../messages/language.ts';
 import type { Fingerprint, RecordLine } from '../session/run-from-recording.ts';
 import { type Change, changesBetween } from '../session/view-patch.ts';
 import { PAGE_FINGERPRINT, RECORD_PAGES, recordPage } from './page/record-page.tsx';
@@ -144,9 +145,11 @@ function shown(value: unknown): string {
 
 /** A page is for people: of one that was printed, or saved anew by a browser, no more than the result can be compared. */
 function comparePage(page: string, run: ReportedRun): Verification {
-  if (Object.values(RECORD_PAGES).some((make) => make(run) === page))
+  const lang = /<html lang="(\w+)">/.exec(page)?.[1] ?? '';
+  const language = isLanguage(lang) ? lang : 'en';
+  if (Object.values(RECORD_PAGES).some((make) => make(run, language) === page))
     return { agrees: true, lines: ['the page is what the recording gives, byte for byte'] };
-  const [claimed, given] = [statementsIn(page), statementsIn(recordPage(run))];
+  const [claimed, given] = [statementsIn(page), statementsIn(recordPage(run, language))];
   const agrees = claimed.join('\n') === given.join('\n');
   return {
     agrees,

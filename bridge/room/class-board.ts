@@ -1,3 +1,4 @@
+import type { Message } from '../calc-core/message.ts';
 import type { ClassGroup } from '../report/class-groups.ts';
 import type { Summary } from './messages.ts';
 import type { RunPlace } from './topics.ts';
@@ -51,7 +52,7 @@ export interface BoardGroup
   extends Pick<ClassGroup, 'measurand' | 'quantity' | 'unit' | 'centre' | 'standardDeviation'> {
   results: { bench: string; station: string; value: number; U: number }[];
   /** Results that lie off, in the words of the class report, each with what its own run says of the cause. */
-  remarks: string[];
+  remarks: Message[];
 }
 
 export interface ClassBoard {

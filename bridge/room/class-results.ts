@@ -1,3 +1,5 @@
+import type { Message } from '../calc-core/message.ts';
+import { message } from '../messages/catalogue.ts';
 import type { ClassGroup } from '../report/class-groups.ts';
 import { classGroups } from '../report/class-groups.ts';
 import { remarksOf } from '../report/group-texts.ts';
@@ -26,20 +28,20 @@ export function boardGroups(runs: readonly ResultRun[]): BoardGroup[] {
         value,
         U,
       })),
-    remarks: remarksOf(group).map((remark) => remark + causesIn(group)),
+    remarks: remarksOf(group).map((remark) => withCauses(remark, group)),
   }));
 }
 
 /** What the runs of the bench that lies off say themselves. */
-function causesIn(group: ClassGroup): string {
+function withCauses(remark: Message, group: ClassGroup): Message {
   const odd = [group.meanTest, group.spreadTest].flatMap((test) =>
     test === null || test.verdict === 'none' ? [] : [group.benches[test.index].name],
   );
   const said = group.results
     .filter(({ run }) => odd.includes(run.view.bench?.name ?? ''))
-    .flatMap(({ run }) => run.view.findings.filter(({ severity }) => severity !== 'note'))
-    .map(({ text }) => text);
-  return said.length === 0
-    ? '; its own run names no cause'
-    : `; its own run says: ${[...new Set(said)].join(' ')}`;
+    .flatMap(({ run }) => run.view.findings.filter(({ severity }) => severity !== 'note'));
+  const causes = [...new Map(said.map((finding) => [finding.text, finding])).values()];
+  return causes.length === 0
+    ? message('bench-says-nothing', { remark })
+    : message('bench-says', { remark, causes });
 }

@@ -2,7 +2,7 @@ import { readdirSync, readFileSync } from 'node:fs';
 import { join } from 'node:path';
 import { gzipSync } from 'node:zlib';
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
-import { LANGUAGES } from '../../web/texts/texts.ts';
+import { LANGUAGES } from '../../bridge/messages/language.ts';
 import { builtPath } from '../built.ts';
 import { axeFaults } from './axe-faults.ts';
 import { openPage, screenshotFolder } from './browser.ts';

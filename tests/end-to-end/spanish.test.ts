@@ -82,6 +82,16 @@ describe('a page in Spanish', () => {
     await close();
   });
 
+  it('opens a record in Spanish', async () => {
+    const { page, close } = await openAt(stage, '#tab=result&run=replay', READER);
+    const opened = page.waitForEvent('popup');
+    await page.getByRole('button', { name: 'El informe en dos hojas' }).click();
+    const record = await opened;
+    await record.getByRole('heading', { name: 'Fuentes de error' }).waitFor();
+    expect(await record.locator('html').getAttribute('lang')).toBe('es');
+    await close();
+  });
+
   it('says what the bridge refuses', async () => {
     const { page, close } = await openAt(stage, '#tab=plan&run=replay', READER);
     await page.waitForSelector('.setup form');

@@ -35,7 +35,7 @@ describe('the table of a class', () => {
   it('groups runs by the labels of their cells, and never pools different cells', () => {
     const other = { '1': { label: 'cell C (invented)' }, '2': LABELLED['2'] };
     const { groups } = tableOf([runAt('1', 0), runAt('2', 0.2), runAt('3', 30, other)]);
-    expect(groups.map(({ measurand, results }) => [measurand, results.length])).toEqual([
+    expect(groups.map(({ measurand, results }) => [measurand.text, results.length])).toEqual([
       ['E1/E2, cell A (invented) over cell B (invented)', 2],
       ['E1/E2, cell C (invented) over cell B (invented)', 1],
     ]);
@@ -98,8 +98,8 @@ describe('the table of a class', () => {
     expect(group.results[4]).toMatchObject({ bench: '5', station: 'station-4' });
     const said = runs[4].view.findings.filter(({ severity }) => severity !== 'note');
     expect(group.remarks).toHaveLength(1);
-    expect(group.remarks[0]).toMatch(/^5 lies off the other benches \(Grubbs: outlier\); its own run /);
-    for (const { text } of said) expect(group.remarks[0]).toContain(text);
+    expect(group.remarks[0].text).toMatch(/^5 lies off the other benches \(Grubbs: outlier\); its own run /);
+    for (const { text } of said) expect(group.remarks[0].text).toContain(text);
   });
 
   it('is the same as JSON, to the last digit', () => {
@@ -107,7 +107,7 @@ describe('the table of a class', () => {
     const { groups } = tableOf(runs);
     const { groups: told, program } = JSON.parse(classJson(groups));
     expect(program.name).toBe('tenwire');
-    expect(told[0]).toMatchObject({ measurand: groups[0].measurand, centre: groups[0].centre });
+    expect(told[0]).toMatchObject({ measurand: groups[0].measurand.text, centre: groups[0].centre });
     expect(
       told[0].results.map(({ value, bench }: { value: number; bench: string }) => [bench, value]),
     ).toEqual([
@@ -159,7 +159,7 @@ describe('the table of a class', () => {
     expect(rows.slice(0, 4).map(({ row, quantity }) => `${row} ${quantity}`)).toEqual([
       ...['run E1/E2', 'emf E1', 'run E1/E2', 'emf E1'],
     ]);
-    expect(groups.map(({ measurand }) => measurand)).toEqual([
+    expect(groups.map(({ measurand }) => measurand.text)).toEqual([
       'E1/E2, cell A (invented) over cell B (invented)',
       'EMF, cell A (invented)',
     ]);

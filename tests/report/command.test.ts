@@ -17,7 +17,7 @@ const RECORDING = [
   .map((event, index) => `${index} ! ${JSON.stringify(event)}\n`)
   .join('');
 
-const PAGE: ReportOptions = { kinds: [], stated: null, out: null, verify: null };
+const PAGE: ReportOptions = { kinds: [], language: 'en', stated: null, out: null, verify: null };
 
 describe('tenwire report', () => {
   let folder: string;

@@ -5,7 +5,9 @@ import type { Message } from '../../bridge/calc-core/message.ts';
 import { CALCULATION_MESSAGES } from '../../bridge/calc-core/messages.ts';
 import { BENCH_SETUP_MESSAGES } from '../../bridge/messages/bench-setup-messages.ts';
 import { MESSAGES } from '../../bridge/messages/catalogue.ts';
+import { CLASS_MESSAGES } from '../../bridge/messages/class-messages.ts';
 import { CONNECTION_MESSAGES } from '../../bridge/messages/connection-messages.ts';
+import { catalogue } from '../../bridge/messages/es/catalogue.ts';
 import { LINK_MESSAGES } from '../../bridge/messages/link-messages.ts';
 import { RUN_MESSAGES } from '../../bridge/messages/run-messages.ts';
 import type { RunView } from '../../bridge/run/view.ts';
@@ -15,7 +17,6 @@ import { referenceScene } from '../../bridge/simulate/reference-scene.ts';
 import type { Scene } from '../../bridge/simulate/scene.ts';
 import { simulateRun } from '../../bridge/simulate/simulate-run.ts';
 import { es } from '../../web/texts/es.ts';
-import { catalogue } from '../../web/texts/es-messages.ts';
 import { viewOf } from '../independent-recordings/fold-text.ts';
 import type { BoardSpec } from '../independent-recordings/writer/board.ts';
 import type { Setting } from '../independent-recordings/writer/circuit.ts';
@@ -27,7 +28,14 @@ import { SETS } from '../run/findings/sets.ts';
 
 /** Everything that the bridge says, said in Spanish. */
 
-const TABLES = [CALCULATION_MESSAGES, CONNECTION_MESSAGES, BENCH_SETUP_MESSAGES, LINK_MESSAGES, RUN_MESSAGES];
+const TABLES = [
+  CALCULATION_MESSAGES,
+  CLASS_MESSAGES,
+  CONNECTION_MESSAGES,
+  BENCH_SETUP_MESSAGES,
+  LINK_MESSAGES,
+  RUN_MESSAGES,
+];
 /** Values alone, put together without a word. */
 const SILENT = ['as-it-came', 'field-fault', 'field-faults', 'link-remark'];
 

@@ -1,6 +1,7 @@
+import { LANGUAGES, type Language } from '../../bridge/messages/language.ts';
 import type { RoomShows } from '../../bridge/serve/page-protocol.ts';
 import { useApp, useIsReplay, useMaySteer, usePage, useView } from '../app/app-context.ts';
-import { LANGUAGE_NAMES, LANGUAGES, type Language, languageOf, useTexts } from '../texts/texts.ts';
+import { LANGUAGE_NAMES, languageOf, useTexts } from '../texts/texts.ts';
 import { readAddress, useAddress, writeAddress } from './address.ts';
 import { WatchCode } from './watch-code.tsx';
 

@@ -10,7 +10,7 @@ export function ClassResults({ board }: { board: ClassBoard }) {
   return (
     <section class="board-results">
       {board.groups.map((group) => (
-        <Group key={group.measurand} group={group} />
+        <Group key={group.measurand.text} group={group} />
       ))}
       <p class="quiet">{texts.classBoard.reports}</p>
     </section>
@@ -26,7 +26,7 @@ function Group({ group }: { group: BoardGroup }) {
     <figure class="panel">
       <figcaption>
         <h3>
-          {texts.classBoard.found}: {group.measurand}
+          {texts.classBoard.found}: {texts.localise(group.measurand)}
         </h3>
         <p data-testid="class-value">
           {value === null
@@ -36,7 +36,7 @@ function Group({ group }: { group: BoardGroup }) {
       </figcaption>
       <Axis group={group} />
       {group.remarks.map((remark) => (
-        <p key={remark}>{remark}</p>
+        <p key={remark.text}>{texts.localise(remark)}</p>
       ))}
     </figure>
   );

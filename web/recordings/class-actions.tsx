@@ -12,7 +12,10 @@ export function ClassActions({ files }: { files: string[] }) {
   const [making, setMaking] = useState(false);
   const give = async (as: ClassKind) => {
     setMaking(true);
-    await giveMade(() => ask(postTo('class', { files, as })), as === 'print' && texts.exports.making);
+    await giveMade(
+      () => ask(postTo('class', { files, as, language: texts.code })),
+      as === 'print' && texts.exports.making,
+    );
     setMaking(false);
   };
   const idle = files.length === 0 || making;

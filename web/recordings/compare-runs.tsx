@@ -70,11 +70,13 @@ export function CompareRuns({ files }: { files: [string, string] }) {
 }
 
 /** Whether two results agree within the U of their difference, both at 95 %; results of different things are not compared. */
-function agreementText({ recordings }: Texts, [one, other]: [WholeView, WholeView]): string {
+function agreementText({ recordings, localise }: Texts, [one, other]: [WholeView, WholeView]): string {
   const [first, second] = [outcomeOf(one), outcomeOf(other)];
   if (first === null || second === null) return recordings.noResult;
-  if (one.measurand !== other.measurand)
-    return recordings.otherThings(one.measurand ?? '', other.measurand ?? '');
+  const [measured, otherwise] = [one, other].map(({ measurand }) =>
+    measurand === null ? '' : localise(measurand),
+  );
+  if (measured !== otherwise) return recordings.otherThings(measured, otherwise);
   const off = Math.abs(first.value - second.value);
   const U = Math.hypot(first.U, second.U);
   return recordings.agreement(off <= U, plusMinus(off, U, unitSymbol(first.unit)));
@@ -92,7 +94,7 @@ function rowsOf(texts: Texts, views: [WholeView, WholeView]): Row[] {
   return [
     row(texts.recordings.who, (view) => who(view)),
     row(texts.recordings.when, (view) => String(view.about?.startedUtc ?? DASH)),
-    row(texts.recordings.what, (view) => view.measurand ?? DASH),
+    row(texts.recordings.what, (view) => (view.measurand === null ? DASH : texts.localise(view.measurand))),
     row(texts.tabs.bench, (view) => view.bench?.name ?? '–'),
     row(texts.recordings.lasted, (view) => clock(view.durationS)),
     ...Array.from({ length: sets }, (_, index) =>

@@ -164,7 +164,7 @@ function cellsOf(texts: Texts, { entry, said }: Row): Cells {
     when: Number.isNaN(begun) ? written : localTime(begun),
     who: by || DASH,
     bench: bench || DASH,
-    what: measurand ?? texts.setup.procedures[procedure],
+    what: measurand === null ? texts.setup.procedures[procedure] : texts.localise(measurand),
     result: result === null ? DASH : resultText(result),
     toLookInto: [
       ...(stops === 0 ? [] : [texts.recordings.stops(stops)]),

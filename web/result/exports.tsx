@@ -20,7 +20,7 @@ export function Exports() {
   const give = async (kind: ExportKind) => {
     setMaking(true);
     await giveMade(
-      () => ask(postTo('export', { session, as: kind })),
+      () => ask(postTo('export', { session, as: kind, language: texts.code })),
       PAGES.includes(kind) && texts.exports.making,
     );
     setMaking(false);

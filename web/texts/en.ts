@@ -1,3 +1,4 @@
+import type { Language } from '../../bridge/messages/language.ts';
 import type { FindingCode, Message, Needs, NextStep } from '../../bridge/serve/page-protocol.ts';
 import { at, length } from './places.ts';
 
@@ -101,6 +102,7 @@ const findings: Record<FindingCode, string> = {
 export const en = {
   /** What the bridge says. */
   localise: (message: Message) => message.text,
+  code: 'en' as Language,
   title: 'tenwire',
   skip: 'Skip to the bench',
   tabs: {

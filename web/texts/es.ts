@@ -1,12 +1,13 @@
+import { catalogue } from '../../bridge/messages/es/catalogue.ts';
+import { localise } from '../../bridge/messages/localise.ts';
 import type { Texts } from './en.ts';
-import { catalogue } from './es-messages.ts';
-import { localise } from './localise.ts';
 import { at, length } from './places.ts';
 
 const andRecordIt = ({ say }: { say: boolean }): string => (say ? ' (e indíquelo: tecla P)' : '');
 
 export const es: Texts = {
   localise: localise(catalogue),
+  code: 'es',
   title: 'tenwire',
   skip: 'Saltar al banco',
   tabs: {

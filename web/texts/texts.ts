@@ -1,18 +1,15 @@
 import { createContext } from 'preact';
 import { useContext, useEffect, useState } from 'preact/hooks';
+import { LANGUAGES, type Language } from '../../bridge/messages/language.ts';
 import type { Texts } from './en.ts';
 
-/** A new one is added here and nowhere else; the compiler says which of its texts are missing. Only the one in use is loaded. */
+/** Only the texts of the language in use are loaded; the compiler says which of a new one's are missing. */
 const packs = {
   en: async () => (await import('./en.ts')).en,
   es: async () => (await import('./es.ts')).es,
-} satisfies Record<string, () => Promise<Texts>>;
-
-export type Language = keyof typeof packs;
+} satisfies Record<Language, () => Promise<Texts>>;
 
 export const LANGUAGE_NAMES: Readonly<Record<Language, string>> = { en: 'English', es: 'Español' };
-
-export const LANGUAGES = Object.keys(packs) as Language[];
 
 /** The language of a tag such as `es-MX`, where there is one. */
 export const languageOf = (tag: string): Language | undefined =>

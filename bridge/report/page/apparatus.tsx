@@ -6,6 +6,9 @@ import type { ReferenceCellView } from '../../run/view.ts';
 import type { ReportedRun } from '../read-run.ts';
 import { cellsMeasured } from './cells-measured.ts';
 import { ohmText, Section, Table } from './figures.tsx';
+import { useTexts } from './language.tsx';
+import { fill } from './say.tsx';
+import type { RecordTexts } from './texts/en.ts';
 import { voltsText } from './volts.ts';
 
 /** What stood on the bench, with ranges and least counts as the bench file and the board state them. */
@@ -13,28 +16,28 @@ import { voltsText } from './volts.ts';
 type Row = [item: string, values: ComponentChildren, range: string, leastCount: string];
 
 export function Apparatus({ run, bench }: { run: ReportedRun; bench: Bench }) {
+  const texts = useTexts();
+  const { apparatus } = texts;
   const rows = [
-    ...wireRows(run, bench),
-    galvanometerRow(run, bench),
-    ...meterRows(run, bench),
-    ...sourceRows(run, bench),
-    ...boardRows(run),
+    ...wireRows(texts, run, bench),
+    galvanometerRow(texts, run, bench),
+    ...meterRows(texts, run, bench),
+    ...sourceRows(texts, run, bench),
+    ...boardRows(texts, run),
   ];
   return (
-    <Section title="Apparatus">
+    <Section title={apparatus.heading}>
       <Table
-        caption={`${bench.name}: what was used, from the bench file and the board.`}
+        caption={fill(apparatus.caption, { bench: bench.name })}
         columns={[
-          { head: 'item', words: true },
-          { head: 'values', words: true },
-          { head: 'range', words: true },
-          { head: 'least count', words: true },
+          { head: apparatus.item, words: true },
+          { head: apparatus.values, words: true },
+          { head: apparatus.range, words: true },
+          { head: apparatus.leastCount, words: true },
         ]}
         rows={rows.map(([item, values, range, least]) => [item, values, unbroken(range), kept(least)])}
       />
-      <p class="small">
-        Also: one-way key, two-way key, jockey, connecting wires. “{DASH}”: not stated in the bench file.
-      </p>
+      <p class="small">{fill(apparatus.also, { dash: DASH })}</p>
     </Section>
   );
 }
@@ -44,15 +47,21 @@ const unbroken = (text: string): string => text.replaceAll(' ', '\u00a0');
 /** A number and its unit stay on one line. */
 const kept = (text: string): string => text.replace(/(\d) (?=[a-zA-ZµΩ]+\b|Ω)/g, '$1\u00a0');
 
-function wireRows({ spans }: ReportedRun, bench: Bench): Row[] {
+function wireRows({ apparatus, to }: RecordTexts, { spans }: ReportedRun, bench: Bench): Row[] {
   const { wire, position } = bench;
   const length = wire.rows * wire.rowLengthCm;
   const perMetre = significant((100 * wire.resistanceOhm) / length, 3);
   const rows: Row[] = [
     [
-      'stretched wire',
-      `${wire.rows} rows of ${wire.rowLengthCm} cm, ${wire.resistanceOhm} Ω (${perMetre} Ω/m); A at the ${wire.zeroEnd} end of row 1`,
-      `0 to ${length} cm`,
+      apparatus.wire,
+      fill(apparatus.wireValues, {
+        rows: wire.rows,
+        rowCm: wire.rowLengthCm,
+        ohm: wire.resistanceOhm,
+        perMetre,
+        end: apparatus.ends[wire.zeroEnd],
+      }),
+      `${fill(to, { from: 0, to: length })} cm`,
       DASH,
     ],
   ];
@@ -62,29 +71,32 @@ function wireRows({ spans }: ReportedRun, bench: Bench): Row[] {
   return [
     ...rows,
     [
-      'position sensor of the jockey',
-      `calibrated at ${position.points.length} points; standard uncertainty ${position.standardUncertaintyCm} cm`,
-      `${Math.min(...scale)} to ${Math.max(...scale)} cm`,
+      apparatus.position,
+      fill(apparatus.positionValues, { points: position.points.length, u: position.standardUncertaintyCm }),
+      `${fill(to, { from: Math.min(...scale), to: Math.max(...scale) })} cm`,
       `${fixed(step, 3)} cm`,
     ],
   ];
 }
 
-function galvanometerRow({ spans, view }: ReportedRun, bench: Bench): Row {
+function galvanometerRow({ apparatus, to }: RecordTexts, { spans, view }: ReportedRun, bench: Bench): Row {
   const { resistanceOhm, microampsPerCount, zeroCounts } = bench.galvanometer;
   const zero = view.zero?.counts ?? zeroCounts;
   const ends = spans.gal === null ? null : [spans.gal.minCount, spans.gal.maxCount];
-  const range = ends?.map((counts) => fixed(galvanometerUa(bench, counts, zero), 0)).join(' to ');
+  const range = ends?.map((counts) => fixed(galvanometerUa(bench, counts, zero), 0));
   const protective = bench.protectiveResistanceOhm;
   return [
-    'galvanometer',
-    `${resistanceOhm} Ω${protective === undefined ? '' : `; protective resistance ${ohmText(protective)}`}`,
-    range === undefined ? DASH : `${range} µA`,
+    apparatus.galvanometer,
+    [
+      `${resistanceOhm} Ω`,
+      ...(protective === undefined ? [] : [fill(apparatus.protective, { ohm: ohmText(protective) })]),
+    ].join('; '),
+    range === undefined ? DASH : `${fill(to, { from: range[0], to: range[1] })} µA`,
     `${Math.abs(microampsPerCount)} µA`,
   ];
 }
 
-function meterRows({ spans }: ReportedRun, bench: Bench): Row[] {
+function meterRows({ apparatus, to }: RecordTexts, { spans }: ReportedRun, bench: Bench): Row[] {
   const { ammeter, voltmeter } = bench;
   const rows: Row[] = [];
   if (ammeter !== undefined) {
@@ -93,68 +105,92 @@ function meterRows({ spans }: ReportedRun, bench: Bench): Row[] {
       spans.drv === null || step === undefined ? null : (spans.drv.maxCount - ammeter.zeroCounts) * step;
     const range = ammeter.rangeMa ?? most;
     const least = [
-      ammeter.leastCountMa === undefined ? '' : `${ammeter.leastCountMa} mA by eye`,
-      step === undefined ? '' : `${step} mA by the board`,
+      ammeter.leastCountMa === undefined ? '' : fill(apparatus.byEye, { step: ammeter.leastCountMa }),
+      step === undefined ? '' : fill(apparatus.byBoard, { step }),
     ];
     rows.push([
-      'ammeter in the driver circuit',
-      `zero correction ${fixed(ammeter.zeroCorrectionMa, 1)} mA, added to every reading`,
-      range === null ? DASH : `0 to ${fixed(range, 0)} mA`,
+      apparatus.ammeter,
+      fill(apparatus.zeroCorrection, { mA: fixed(ammeter.zeroCorrectionMa, 1) }),
+      range === null ? DASH : `${fill(to, { from: 0, to: fixed(range, 0) })} mA`,
       least.filter((part) => part !== '').join(', ') || DASH,
     ]);
   }
   if (voltmeter !== undefined)
     rows.push([
-      'voltmeter',
-      'for the check before the run',
-      `0 to ${voltmeter.rangeV} V`,
+      apparatus.voltmeter,
+      apparatus.voltmeterUse,
+      `${fill(to, { from: 0, to: voltmeter.rangeV })} V`,
       `${voltmeter.leastCountV} V`,
     ]);
   return rows;
 }
 
-function sourceRows({ view }: ReportedRun, bench: Bench): Row[] {
+function sourceRows(texts: RecordTexts, { view }: ReportedRun, bench: Bench): Row[] {
+  const { apparatus, cellNamed } = texts;
   const emf = bench.driver?.emfV;
-  const driver: Row = ['driver cell and rheostat', emf === undefined ? DASH : `EMF ${emf} V`, DASH, DASH];
+  const driver: Row = [
+    apparatus.driver,
+    emf === undefined ? DASH : fill(apparatus.emf, { volts: emf }),
+    DASH,
+    DASH,
+  ];
   const cells = cellsMeasured(view).map((cell): Row => {
     const known = bench.cells?.[cell];
     const reference = view.referenceCells.find((one) => `${one.cell}` === cell);
-    if (reference !== undefined) return referenceRow(reference, known?.label);
+    if (reference !== undefined) return referenceRow(texts, reference, known?.label);
     const volts =
-      known?.voltmeterV === undefined ? DASH : `${voltsText(bench, known.voltmeterV)} by the voltmeter`;
-    return [`cell ${cell}`, known?.label === undefined ? volts : `${known.label}; ${volts}`, DASH, DASH];
+      known?.voltmeterV === undefined
+        ? DASH
+        : fill(apparatus.byVoltmeter, { volts: voltsText(bench, known.voltmeterV) });
+    return [
+      fill(cellNamed, { cell }),
+      known?.label === undefined ? volts : `${known.label}; ${volts}`,
+      DASH,
+      DASH,
+    ];
   });
-  return [driver, ...cells, ...loadRows(view.events)];
+  return [driver, ...cells, ...loadRows(texts, view.events)];
 }
 
-function referenceRow({ cell, emfV, uEmfV, weston }: ReferenceCellView, label: string | undefined): Row {
-  const kind = `${weston === null ? 'reference cell' : 'Weston cell'}, not read with the voltmeter`;
+function referenceRow(
+  { apparatus, cellNamed }: RecordTexts,
+  { cell, emfV, uEmfV, weston }: ReferenceCellView,
+  label: string | undefined,
+): Row {
+  const kind = weston === null ? apparatus.reference : apparatus.weston;
   const { value, uncertainty } = roundTogether(emfV, uEmfV);
-  const emf = emfV === null ? 'EMF not known' : `EMF ${value} V, standard uncertainty ${uncertainty} V`;
-  return [`cell ${cell}`, [label, kind, emf].filter((part) => part !== undefined).join('; '), DASH, DASH];
+  const emf =
+    emfV === null ? apparatus.emfUnknown : fill(apparatus.referenceEmf, { volts: value, u: uncertainty });
+  return [
+    fill(cellNamed, { cell }),
+    [label, kind, emf].filter((part) => part !== undefined).join('; '),
+    DASH,
+    DASH,
+  ];
 }
 
 /** Loads as recorded, each once. */
-function loadRows(events: ReportedRun['view']['events']): Row[] {
+function loadRows({ apparatus }: RecordTexts, events: ReportedRun['view']['events']): Row[] {
   const recorded = events.flatMap(({ event, undone }) => (event?.kind === 'load' && !undone ? [event] : []));
   const loads = new Map(
     recorded.flatMap(({ ohm, uOhm }) => (ohm === undefined ? [] : [[ohm, uOhm] as const])),
   );
   return [...loads].map(([ohm, uOhm]): Row => {
-    const stated = uOhm === undefined ? 'uncertainty not stated' : `standard uncertainty ${uOhm} Ω`;
-    return ['load resistance', `${ohm} Ω; ${stated}`, DASH, DASH];
+    const values =
+      uOhm === undefined ? fill(apparatus.loadBare, { ohm }) : fill(apparatus.loadStated, { ohm, u: uOhm });
+    return [apparatus.load, values, DASH, DASH];
   });
 }
 
-function boardRows({ view: { board, stream } }: ReportedRun): Row[] {
+function boardRows({ apparatus }: RecordTexts, { view: { board, stream } }: ReportedRun): Row[] {
   if (board === null) return [];
-  const read = `${stream.samples} samples read, ${stream.lostSamples} lost, ${stream.badLines} damaged lines`;
-  return [
-    [
-      'board',
-      `${board.name}, firmware ${board.firmware}, ${board.rateHz} samples a second; ${read}`,
-      DASH,
-      DASH,
-    ],
-  ];
+  const values = fill(apparatus.boardValues, {
+    name: board.name,
+    firmware: board.firmware,
+    rate: board.rateHz,
+    samples: stream.samples,
+    lost: stream.lostSamples,
+    bad: stream.badLines,
+  });
+  return [[apparatus.board, values, DASH, DASH]];
 }

@@ -10,45 +10,30 @@ import {
   unitSymbol,
 } from '../../calc-core/rounding.ts';
 import { type Column, Quantity, Section, Sym, Table } from './figures.tsx';
+import { useTexts } from './language.tsx';
+import { fill, Say } from './say.tsx';
+import type { RecordTexts } from './texts/en.ts';
 
-const COLUMNS: Column[] = [
-  { head: 'input', words: true },
-  { head: 'what it is', words: true },
-  { head: 'estimate' },
-  { head: 'unit', words: true },
-  {
-    head: (
-      <>
-        standard uncertainty <i>u</i>
-      </>
-    ),
-  },
-  { head: 'distribution', words: true },
-  {
-    head: (
-      <>
-        sensitivity <i>c</i>
-      </>
-    ),
-  },
-  {
-    head: (
-      <>
-        contribution |<i>c</i>|<i>u</i>
-      </>
-    ),
-  },
+const columnsOf = ({ budget, standardUncertainty }: RecordTexts): Column[] => [
+  { head: budget.input, words: true },
+  { head: budget.what, words: true },
+  { head: budget.estimate },
+  { head: budget.unit, words: true },
+  { head: <Say text={standardUncertainty} /> },
+  { head: budget.distribution, words: true },
+  { head: <Say text={budget.sensitivity} /> },
+  { head: <Say text={budget.contribution} /> },
   { head: <i>ν</i> },
-  { head: 'share / %' },
+  { head: budget.share },
 ];
 
-const cellsOf = (row: BudgetRow, result: Outcome) => [
+const cellsOf = ({ budget, localise }: RecordTexts, row: BudgetRow, result: Outcome) => [
   <Sym name={row.symbol} />,
-  row.assumed ? `${row.meaning.text} (assumed)` : row.meaning.text,
+  row.assumed ? fill(budget.assumed, { what: localise(row.meaning) }) : localise(row.meaning),
   estimateText(row),
   unitSymbol(row.unit),
   uncertaintyText(row.standardUncertainty),
-  row.distribution,
+  budget.distributions[row.distribution],
   significant(row.sensitivity, 3),
   uncertaintyText(row.contribution),
   dofText(row.dof),
@@ -57,15 +42,17 @@ const cellsOf = (row: BudgetRow, result: Outcome) => [
 
 /** The uncertainty budget (JCGM 100:2008, annex H shows its like). */
 export function Budget({ result }: { result: Outcome }) {
+  const texts = useTexts();
+  const { budget } = texts;
   return (
-    <Section title="Uncertainty budget">
+    <Section title={budget.heading}>
       <Table
-        caption="One row for each independent cause. Contribution: sensitivity coefficient times standard uncertainty, without sign; share: its part of the combined variance. δ: an error whose best estimate is zero. An error that acts on several lengths is one row; where it has several parts, the coefficient is their size together."
-        columns={COLUMNS}
-        rows={result.budget.map((row) => cellsOf(row, result))}
+        caption={budget.caption}
+        columns={columnsOf(texts)}
+        rows={result.budget.map((row) => cellsOf(texts, row, result))}
         foot={[
           <Quantity name={result.quantity} />,
-          'combined standard uncertainty',
+          budget.combined,
           roundTogether(result.value, result.u).value,
           unitSymbol(result.unit),
           uncertaintyText(result.u),
@@ -77,17 +64,16 @@ export function Budget({ result }: { result: Outcome }) {
         ]}
       />
       <p>
-        <Expanded result={result} /> Printed: <span class="keep">{resultText(result)}</span>.
+        <Say
+          text={budget.expanded}
+          given={{
+            size: significant(result.U, 3),
+            factor: fixed(result.k, 3),
+            percent: Math.round(100 * result.coverage),
+            printed: <span class="keep">{resultText(result)}</span>,
+          }}
+        />
       </p>
     </Section>
   );
 }
-
-/** From u to U. */
-const Expanded = ({ result }: { result: Outcome }) => (
-  <>
-    <i>U</i> = <i>k</i>
-    <i>u</i> = {significant(result.U, 3)} with <i>k</i> = {fixed(result.k, 3)}: the smallest half-width that
-    holds {Math.round(100 * result.coverage)} % of the average over the models.
-  </>
-);

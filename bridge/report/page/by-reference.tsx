@@ -6,18 +6,21 @@ import type { ComparisonWork, ReferenceCellView, RunView, WireLineView } from '.
 import { compareWithNominal } from '../nominal.ts';
 import { Check } from './check.tsx';
 import { PlusMinus, Section, Sym, Table } from './figures.tsx';
+import { useTexts } from './language.tsx';
 import { Nominal } from './nominal.tsx';
+import { fill, Say } from './say.tsx';
 import { Meaning, Statement } from './statement.tsx';
 
 /** What a cell of known EMF adds: the other cell's EMF, and the wire as a measure of voltage. Nothing without one. */
 export function ByReference({ view, bench }: { view: RunView; bench: Bench | null }) {
+  const { byReference } = useTexts();
   const { work } = view;
   if (bench === null || view.referenceCells.length === 0 || work.procedure !== 'emf-comparison') return null;
   const result = work.emf?.result ?? null;
   const check = work.emf?.check ?? null;
   const nominal = result === null ? null : compareWithNominal(bench, view.referenceCells, result);
   return (
-    <Section title="EMF by the reference cell">
+    <Section title={byReference.heading}>
       {view.referenceCells.map((reference) => (
         <KnownCell reference={reference} />
       ))}
@@ -36,29 +39,31 @@ export function ByReference({ view, bench }: { view: RunView; bench: Bench | nul
 }
 
 function KnownCell({ reference }: { reference: ReferenceCellView }) {
+  const { byReference, localise } = useTexts();
   const { cell, emfV, uEmfV, weston, trouble } = reference;
   if (emfV === null || uEmfV === null)
-    return (
-      <p>
-        The EMF of reference cell {cell} is not known: {trouble?.text}
-      </p>
-    );
+    return <p>{fill(byReference.unknown, { cell, why: trouble === null ? '' : localise(trouble) })}</p>;
   const how =
-    weston === null ? null : (
-      <>
-        , from {weston.emf20V} V at 20 °C brought to {weston.temperatureC} °C ({weston.source})
-      </>
-    );
+    weston === null
+      ? ''
+      : fill(byReference.weston, {
+          emf20: weston.emf20V,
+          temperature: weston.temperatureC ?? '–',
+          source: byReference.formulas[weston.formula] ?? weston.source,
+        });
   return (
     <p>
-      Reference cell {cell}: <Sym name="E_ref" /> = <PlusMinus value={emfV} uncertainty={uEmfV} unit="V" />{' '}
-      (standard uncertainty){how}.
+      <Say
+        text={byReference.known}
+        given={{ cell, emf: <PlusMinus value={emfV} uncertainty={uEmfV} unit="V" />, how }}
+      />
     </p>
   );
 }
 
 /** The ratio is worked out above; here stands what the reference cell adds to it. */
 function HowWorked({ result, work }: { result: Outcome; work: ComparisonWork }) {
+  const { byReference } = useTexts();
   const mean = work.emf?.byTheBook ?? null;
   const ratio = work.outcome?.result?.value ?? null;
   const own = result.budget.find((row) => row.symbol === 'E_ref');
@@ -66,55 +71,44 @@ function HowWorked({ result, work }: { result: Outcome; work: ComparisonWork }) 
   const quotient = ratio === null ? null : result.quantity === 'E1' ? ratio : 1 / ratio;
   return (
     <p>
-      <Sym name={mine} /> = <Sym name="E_ref" />·<Sym name={mine} />/<Sym name={other} />, with{' '}
-      <Sym name={mine} />/<Sym name={other} /> = {fixed(quotient, 5)} from the calculation above.
-      {own === undefined ? null : (
-        <>
-          {' '}
-          The reference cell’s own uncertainty contributes {uncertaintyText(own.contribution)} V, the
-          comparison the rest of <i>u</i>.
-        </>
-      )}
-      {mean === null ? null : (
-        <>
-          {' '}
-          By the book, from the plain mean of {mean.n}, end correction left out:{' '}
-          {roundTogether(mean.mean, result.U).value} V.
-        </>
-      )}
+      <Say
+        text={byReference.how}
+        given={{
+          mine: <Sym name={mine} />,
+          other: <Sym name={other} />,
+          quotient: fixed(quotient, 5),
+          own:
+            own === undefined ? (
+              ''
+            ) : (
+              <Say text={byReference.own} given={{ volts: uncertaintyText(own.contribution) }} />
+            ),
+          book:
+            mean === null
+              ? ''
+              : fill(byReference.book, { n: mean.n, volts: roundTogether(mean.mean, result.U).value }),
+        }}
+      />
     </p>
   );
 }
 
 function WireLines({ lines }: { lines: readonly WireLineView[] }) {
+  const { byReference, set } = useTexts();
   return (
     <>
-      <h3>The wire as a measure of voltage</h3>
+      <h3>{byReference.wire}</h3>
       <p>
-        At the driver current of a set a length <i>l</i> from A stands for the voltage <i>V</i> = <i>g</i>(
-        <i>l</i> + α). The line goes through the end correction, where the voltage is zero, and the null of
-        the reference cell.
+        <Say text={byReference.wireLaw} />
       </p>
       <Table
-        caption="Voltage along the wire, with standard uncertainties."
+        caption={byReference.wireCaption}
         columns={[
-          { head: 'set' },
-          {
-            head: (
-              <>
-                <i>I</i> / mA
-              </>
-            ),
-          },
-          {
-            head: (
-              <>
-                <i>g</i> / (mV/cm)
-              </>
-            ),
-          },
+          { head: set },
+          { head: <Say text="{I} / mA" /> },
+          { head: <Say text="{g} / (mV/cm)" /> },
           { head: 'α / cm' },
-          { head: 'V at l = 0, in mV' },
+          { head: byReference.atZero },
         ]}
         rows={lines.map((line) => [
           line.set,

@@ -4,21 +4,24 @@ import { fixed, plusMinus, significant, unitSymbol } from '../../calc-core/round
 import type { RunWork } from '../../run/view.ts';
 import type { ReportedRun } from '../read-run.ts';
 import { estimatesOf } from './estimates.ts';
-import { Quantity, Section, Sym, Table } from './figures.tsx';
+import { Quantity, Section, Table } from './figures.tsx';
+import { useTexts } from './language.tsx';
+import { fill, Say } from './say.tsx';
 import { StraightLine } from './straight-line.tsx';
 
 /** The calculation with the numbers put in, from the formula that it was really done with. */
 export function Calculation({ run }: { run: ReportedRun }) {
+  const { calculation, localise } = useTexts();
   const { work } = run.view;
   const { outcome } = work;
   if (outcome === null || outcome.result === null) return null;
   const { result, byTheBook } = outcome;
   return (
-    <Section title="Calculation">
+    <Section title={calculation.heading}>
       {byTheBook === null ? null : <ByTheBook mean={byTheBook} work={work} />}
       {work.procedure === 'emf-comparison' ? <StraightLine work={work} /> : null}
-      <h3>Adopted</h3>
-      <p>{result.method.text}</p>
+      <h3>{calculation.adopted}</h3>
+      <p>{localise(result.method)}</p>
       <div class="formula whole">
         <span>
           <Quantity name={result.quantity} /> =
@@ -42,39 +45,44 @@ const inlineOf = (formula: string, formulas: Formulas): string =>
 const DECIMALS = 5;
 
 function ByTheBook({ mean, work }: { mean: PlainMean; work: RunWork }) {
+  const { calculation } = useTexts();
   const values = plainValues(work)
     .map((value) => fixed(value, DECIMALS))
     .join(' + ');
   const comparing = work.procedure === 'emf-comparison';
-  const each = comparing ? (
-    <>
-      <Sym name="l_1" />/<Sym name="l_2" />
-    </>
-  ) : (
-    <>
-      <i>r</i> = <i>R</i>(
-      <Sym name="l_0" />/<Sym name="l" /> − 1)
-    </>
-  );
   const unit = comparing ? '' : ' Ω';
   const { standardDeviation: s, n } = mean;
+  const bold = (
+    <b>
+      {fixed(mean.mean, DECIMALS)}
+      {unit}
+    </b>
+  );
   return (
     <>
-      <h3>By the book</h3>
+      <h3>{calculation.byTheBook}</h3>
       <p>
-        {each} of each set; their mean is ({values}) / {n} ={' '}
-        <b>
-          {fixed(mean.mean, DECIMALS)}
-          {unit}
-        </b>
+        <Say
+          text={calculation.bookMean}
+          given={{
+            each: <Say text={comparing ? '{l_1}/{l_2}' : '{r} = {R}({l_0}/{l} − 1)'} />,
+            values,
+            n,
+            mean: bold,
+          }}
+        />
         {s === null ? (
           '.'
         ) : (
-          <>
-            , their standard deviation <i>s</i> = {fixed(s, DECIMALS)}
-            {unit}, that of the mean <i>s</i>/√{n} = {fixed(s / Math.sqrt(n), DECIMALS)}
-            {unit}.
-          </>
+          <Say
+            text={calculation.bookSpread}
+            given={{
+              deviation: fixed(s, DECIMALS),
+              unit,
+              n,
+              ofMean: fixed(s / Math.sqrt(n), DECIMALS),
+            }}
+          />
         )}
       </p>
     </>
@@ -90,6 +98,7 @@ const WEIGHTED_QUOTIENT = /^\((w_.*)\)\/\((w_.*)\)$/;
 
 /** A quotient of weighted sums as a table of its terms; any other formula with its numbers put in. */
 function Worked({ result, formulas }: { result: Outcome; formulas: Formulas }) {
+  const { calculation } = useTexts();
   const parts = WEIGHTED_QUOTIENT.exec(result.formula);
   const scope = estimatesOf(result);
   if (parts === null) {
@@ -105,8 +114,8 @@ function Worked({ result, formulas }: { result: Outcome; formulas: Formulas }) {
     terms.reduce((sum, term) => sum + formulas.compile(term).value(scope), 0);
   return (
     <>
-      <Terms name="Above the line" terms={over} total={total(over)} {...{ formulas, scope }} />
-      <Terms name="Below the line" terms={under} total={total(under)} {...{ formulas, scope }} />
+      <Terms name={calculation.above} terms={over} total={total(over)} {...{ formulas, scope }} />
+      <Terms name={calculation.below} terms={under} total={total(under)} {...{ formulas, scope }} />
       <p class="answer">
         <Quantity name={result.quantity} /> = {fixed(total(over), DECIMALS)} / {fixed(total(under), DECIMALS)}
       </p>
@@ -115,19 +124,34 @@ function Worked({ result, formulas }: { result: Outcome; formulas: Formulas }) {
   );
 }
 
-const Answer = ({ result }: { result: Outcome }) => (
-  <>
-    <p class="answer">
-      <Quantity name={result.quantity} /> = <b>{fixed(result.singleModel.value, DECIMALS + 1)}</b>{' '}
-      {unitSymbol(result.unit)} by the most probable model alone
-    </p>
-    <p>
-      The other models that can explain the sets count, too, each as far as it is probable. Their average is{' '}
-      <b>{fixed(result.value, DECIMALS + 1)}</b> {unitSymbol(result.unit)} before rounding; it differs by{' '}
-      {significant(result.value - result.singleModel.value, 2)}.
-    </p>
-  </>
-);
+function Answer({ result }: { result: Outcome }) {
+  const { calculation } = useTexts();
+  const unit = unitSymbol(result.unit);
+  return (
+    <>
+      <p class="answer">
+        <Say
+          text={calculation.single}
+          given={{
+            quantity: <Quantity name={result.quantity} />,
+            number: <b>{fixed(result.singleModel.value, DECIMALS + 1)}</b>,
+            unit,
+          }}
+        />
+      </p>
+      <p>
+        <Say
+          text={calculation.average}
+          given={{
+            number: <b>{fixed(result.value, DECIMALS + 1)}</b>,
+            unit,
+            difference: significant(result.value - result.singleModel.value, 2),
+          }}
+        />
+      </p>
+    </>
+  );
+}
 
 interface TermsProps {
   name: string;
@@ -138,16 +162,21 @@ interface TermsProps {
 }
 
 function Terms({ name, terms, total, formulas, scope }: TermsProps) {
+  const { calculation, value } = useTexts();
   return (
     <Table
-      caption={`${name}. w are the weights, α is the end correction that the model supposes; lengths in cm.`}
-      columns={[{ head: 'term', words: true }, { head: 'with its numbers', words: true }, { head: 'value' }]}
+      caption={fill(calculation.terms, { name })}
+      columns={[
+        { head: calculation.term, words: true },
+        { head: calculation.withNumbers, words: true },
+        { head: value },
+      ]}
       rows={terms.map((term) => [
         <Markup html={inlineOf(term, formulas)} />,
         <Markup html={inlineOf(withNumbers(term, scope), formulas)} />,
         fixed(formulas.compile(term).value(scope), DECIMALS),
       ])}
-      foot={['sum', '', fixed(total, DECIMALS)]}
+      foot={[calculation.sum, '', fixed(total, DECIMALS)]}
     />
   );
 }
@@ -161,13 +190,14 @@ const withNumbers = (formula: string, scope: Record<string, number>): string =>
   });
 
 function WhatStands({ correction }: { correction: ComparisonOutcome['endCorrectionCm'] }) {
+  const { calculation } = useTexts();
   if (correction === null) return null;
   return (
     <p class="small">
-      The weights are those of the model's least-squares fit, rounded to four decimals. Some are negative
-      where the sets also tell the end correction: with these weights an error of α nearly cancels, as far as
-      the sets can see it. What they and the knowledge beforehand say of it together is{' '}
-      {plusMinus(correction.value, correction.u, 'cm')} (standard uncertainty).
+      <Say
+        text={calculation.weights}
+        given={{ correction: plusMinus(correction.value, correction.u, 'cm') }}
+      />
     </p>
   );
 }

@@ -3,6 +3,9 @@ import type { Bench } from '../../bench/bench-file.ts';
 import type { RunView } from '../../run/view.ts';
 import { cellsMeasured } from './cells-measured.ts';
 import { ohmText } from './figures.tsx';
+import { useTexts } from './language.tsx';
+import { fill } from './say.tsx';
+import type { RecordTexts } from './texts/en.ts';
 import { voltsText } from './volts.ts';
 
 /**
@@ -14,8 +17,9 @@ const BOARD = { left: 330, right: 690, top: 150, bottom: 270 };
 const JOCKEY_X = 600;
 
 export function Circuit({ view, bench }: { view: RunView; bench: Bench }) {
+  const { circuit } = useTexts();
   return (
-    <svg class="circuit" viewBox="20 24 700 462" role="img" aria-label="circuit diagram">
+    <svg class="circuit" viewBox="20 24 700 462" role="img" aria-label={circuit.label}>
       <Wire bench={bench} />
       <Driver bench={bench} />
       <JockeyLead bench={bench} />
@@ -37,6 +41,7 @@ const rowY = (bench: Bench, row: number): number =>
 const endsRight = (bench: Bench): boolean => bench.wire.rows % 2 === 1;
 
 function Wire({ bench }: { bench: Bench }) {
+  const { circuit } = useTexts();
   const { rows, rowLengthCm, resistanceOhm } = bench.wire;
   const turns = Array.from({ length: rows }, (_, index) => {
     const y = rowY(bench, index + 1);
@@ -57,13 +62,14 @@ function Wire({ bench }: { bench: Bench }) {
         B
       </text>
       <text x={(BOARD.left + BOARD.right) / 2} y={first - 22} text-anchor="middle">
-        wire: {rows} × {rowLengthCm} cm, {resistanceOhm} Ω
+        {fill(circuit.wire, { rows, rowCm: rowLengthCm, ohm: resistanceOhm })}
       </text>
     </g>
   );
 }
 
 function Driver({ bench }: { bench: Bench }) {
+  const { circuit } = useTexts();
   const emf = bench.driver === undefined ? '' : ` = ${bench.driver.emfV} V`;
   const least = bench.ammeter?.leastCountMa;
   const top = rowY(bench, 1);
@@ -78,25 +84,26 @@ function Driver({ bench }: { bench: Bench }) {
       />
       <Cell x={200} y={90} positive="right" />
       <text x={200} y={66} text-anchor="middle">
-        driver E{emf}
+        {circuit.driver}
+        {emf}
       </text>
-      <Switch x={260} y={90} name="key K" />
+      <Switch x={260} y={90} name={circuit.key} />
       <circle class="symbol" cx={90} cy={210} r={14} />
       <text x={90} y={215} text-anchor="middle" class="strong">
         A
       </text>
       <text x={112} y={207}>
-        ammeter
+        {circuit.ammeter}
       </text>
       {least === undefined ? null : (
         <text x={112} y={222}>
-          least count {least} mA
+          {fill(circuit.leastCount, { step: least })}
         </text>
       )}
       <Resistor x={200} y={330} />
       <path class="arrow" d="M178 352L222 308m-9 2l9 -2l-2 9" />
       <text x={200} y={300} text-anchor="middle">
-        rheostat
+        {circuit.rheostat}
       </text>
     </g>
   );
@@ -107,15 +114,16 @@ const CELLS = { left: 40, right: 270, upper: 390, lower: 450, middle: 420 };
 /** From A round the driver's circuit to the positive terminals. */
 const fromA = (bench: Bench): string => `M${BOARD.left} ${rowY(bench, 1)}V40H${CELLS.left}V${CELLS.upper}`;
 
-function cellText(bench: Bench, cell: '1' | '2'): string {
+function cellText({ circuit, cellNamed }: RecordTexts, bench: Bench, cell: '1' | '2'): string {
   const known = bench.cells?.[cell];
-  const label = known?.label ?? `cell ${cell}`;
-  if (known?.reference !== undefined) return `${label}, reference cell`;
+  const label = known?.label ?? fill(cellNamed, { cell });
+  if (known?.reference !== undefined) return fill(circuit.reference, { cell: label });
   if (known?.voltmeterV === undefined) return label;
-  return `${label}, ${voltsText(bench, known.voltmeterV)} by voltmeter`;
+  return fill(circuit.byVoltmeter, { cell: label, volts: voltsText(bench, known.voltmeterV) });
 }
 
 function TwoCells({ bench }: { bench: Bench }) {
+  const texts = useTexts();
   const { left, right, upper, lower, middle } = CELLS;
   return (
     <g>
@@ -126,20 +134,21 @@ function TwoCells({ bench }: { bench: Bench }) {
       <Node x={left} y={upper} />
       <Cell x={130} y={upper} positive="left" />
       <Cell x={130} y={lower} positive="left" />
-      <Name x={52} y={upper - 22} symbol="E" index="1" rest={`: ${cellText(bench, '1')}`} />
-      <Name x={52} y={lower - 22} symbol="E" index="2" rest={`: ${cellText(bench, '2')}`} />
+      <Name x={52} y={upper - 22} symbol="E" index="1" rest={`: ${cellText(texts, bench, '1')}`} />
+      <Name x={52} y={lower - 22} symbol="E" index="2" rest={`: ${cellText(texts, bench, '2')}`} />
       <Stud x={right} y={upper} />
       <Stud x={right} y={lower} />
       <Stud x={310} y={middle} />
       <path class="lead" d={`M310 ${middle}L${right + 3} ${upper + 3}`} />
       <text x={282} y={lower + 22} text-anchor="middle">
-        two-way key
+        {texts.circuit.twoWayKey}
       </text>
     </g>
   );
 }
 
 function LoadedCell({ view, bench }: { view: RunView; bench: Bench }) {
+  const texts = useTexts();
   const { left, right, upper, lower, middle } = CELLS;
   const loads = [...new Set(view.nulls.map((found) => found.loadOhm).filter((ohm) => ohm !== null))];
   const [cell] = cellsMeasured(view);
@@ -152,17 +161,19 @@ function LoadedCell({ view, bench }: { view: RunView; bench: Bench }) {
       <Node x={left} y={upper} />
       <Node x={right} y={upper} />
       <Cell x={130} y={upper} positive="left" />
-      <Name x={52} y={upper - 22} symbol="E" index={cell} rest={`: ${cellText(bench, cell)}`} />
+      <Name x={52} y={upper - 22} symbol="E" index={cell} rest={`: ${cellText(texts, bench, cell)}`} />
       <Resistor x={100} y={lower} />
       <text x={52} y={lower - 16}>
-        load R{loads.length === 0 ? '' : ` = ${loads.join(', ')} Ω`}
+        {texts.circuit.load}
+        {loads.length === 0 ? '' : ` = ${loads.join(', ')} Ω`}
       </text>
-      <Switch x={205} y={lower} name="load key" />
+      <Switch x={205} y={lower} name={texts.circuit.loadKey} />
     </g>
   );
 }
 
 function GalvanometerBranch({ bench }: { bench: Bench }) {
+  const { circuit } = useTexts();
   const { middle } = CELLS;
   const protective = bench.protectiveResistanceOhm;
   return (
@@ -176,30 +187,32 @@ function GalvanometerBranch({ bench }: { bench: Bench }) {
       <Stud x={372} y={455} />
       <Stud x={408} y={455} />
       <text x={390} y={middle - 16} text-anchor="middle">
-        protective{protective === undefined ? '' : `, ${ohmText(protective)}`}
+        {circuit.protective}
+        {protective === undefined ? '' : `, ${ohmText(protective)}`}
       </text>
-      <text x={390} y={474} text-anchor="middle">
-        key, closed near the null
+      <text x={405} y={474} text-anchor="middle">
+        {circuit.protectiveKey}
       </text>
       <circle class="symbol" cx={525} cy={middle} r={14} />
       <text x={525} y={middle + 5} text-anchor="middle" class="strong">
         G
       </text>
       <text x={525} y={middle + 34} text-anchor="middle">
-        galvanometer, {bench.galvanometer.resistanceOhm} Ω
+        {fill(circuit.galvanometer, { ohm: bench.galvanometer.resistanceOhm })}
       </text>
     </g>
   );
 }
 
 function JockeyLead({ bench }: { bench: Bench }) {
+  const { circuit } = useTexts();
   const hop = endsRight(bench) ? 'V336a6 6 0 0 1 0 -12' : '';
   return (
     <g>
       <path class="lead" d={`M${JOCKEY_X} ${CELLS.middle}${hop}V${BOARD.bottom + 10}`} />
       <path class="jockey" d={`M${JOCKEY_X} ${BOARD.bottom + 1}l-6 14h12z`} />
       <text x={JOCKEY_X + 12} y={BOARD.bottom + 22}>
-        jockey J
+        {circuit.jockey}
       </text>
     </g>
   );

@@ -1,13 +1,17 @@
 import { median } from '../../calc-core/median.ts';
 import { fixed, resultText, withSign } from '../../calc-core/rounding.ts';
+import type { Language } from '../../messages/language.ts';
 import { aboutRun } from '../about.ts';
 import { type ClassGroup, type ClassResult, type ClassRun, classGroups } from '../class-groups.ts';
 import { groupTexts } from '../group-texts.ts';
 import type { ReportedRun } from '../read-run.ts';
-import { type Column, Section, Table } from './figures.tsx';
+import { Section, Table } from './figures.tsx';
 import { htmlPage } from './html-page.tsx';
+import { RECORD_TEXTS, useTexts } from './language.tsx';
 import { Plot, Point } from './plot.tsx';
 import { Record } from './record-page.tsx';
+import { fill } from './say.tsx';
+import type { RecordTexts } from './texts/en.ts';
 
 /** What a class found, and the records of all its runs behind it: one print. */
 
@@ -17,15 +21,17 @@ export interface ReportedClassRun extends ReportedRun {
 }
 
 /** The record of each run begins a page of its own. */
-export function classPage(runs: readonly ReportedClassRun[]): string {
+export function classPage(runs: readonly ReportedClassRun[], language: Language = 'en'): string {
+  const { title, heading } = RECORD_TEXTS[language].classFound;
   const groups = classGroups(runs);
   const results = groups.flatMap((group) => group.results);
   const without = runs.filter((run) => !results.some((one) => one.run === run));
   return htmlPage(
-    `What a class found: ${runs.length} ${runs.length === 1 ? 'recording' : 'recordings'}`,
+    language,
+    runs.length === 1 ? title.one : fill(title.more, { count: runs.length }),
     <>
       <main>
-        <h1>What the class found</h1>
+        <h1>{heading}</h1>
         {groups.map((group) => (
           <Group group={group} />
         ))}
@@ -40,29 +46,30 @@ export function classPage(runs: readonly ReportedClassRun[]): string {
   );
 }
 
-const COLUMNS: readonly Column[] = [
-  { head: 'no.' },
-  { head: 'done by', words: true },
-  { head: 'bench', words: true },
-  { head: 'begun', words: true },
-  { head: 'result ± U' },
-  { head: 'off the others / U' },
-  { head: 'findings', words: true },
-  { head: 'recording', words: true },
-];
+const columnsOf = ({ classFound, head }: RecordTexts) => ({
+  number: { head: classFound.number },
+  by: { head: head.by, words: true },
+  bench: { head: head.bench, words: true },
+  begun: { head: classFound.begun, words: true },
+  result: { head: classFound.resultU },
+  off: { head: classFound.off },
+  findings: { head: classFound.findings, words: true },
+  recording: { head: classFound.recording, words: true },
+});
 
 function Group({ group }: { group: ClassGroup }) {
-  const [value, ...more] = groupTexts(group);
+  const texts = useTexts();
+  const [value, ...more] = groupTexts(group).map(texts.localise);
   return (
-    <Section title={group.measurand}>
+    <Section title={texts.localise(group.measurand)}>
       <p>
         <b>{value}.</b> {more.map((text) => `${capital(text)}. `)}
       </p>
       {group.results.length < 2 ? null : <ResultsPlot group={group} />}
       <Table
-        caption="Each run. Off the others: how far its result lies from the value of the class without it, in its own U."
-        columns={[...COLUMNS]}
-        rows={group.results.map(rowOf)}
+        caption={texts.classFound.caption}
+        columns={Object.values(columnsOf(texts))}
+        rows={group.results.map((result, index) => rowOf(texts, result, index))}
       />
     </Section>
   );
@@ -70,7 +77,7 @@ function Group({ group }: { group: ClassGroup }) {
 
 const capital = (text: string): string => text.charAt(0).toUpperCase() + text.slice(1);
 
-function rowOf({ run, result, others, copyOf }: ClassResult, index: number) {
+function rowOf({ classFound }: RecordTexts, { run, result, others, copyOf }: ClassResult, index: number) {
   const { by, startedUtc } = aboutRun(run.view);
   return [
     String(index + 1),
@@ -78,7 +85,11 @@ function rowOf({ run, result, others, copyOf }: ClassResult, index: number) {
     run.view.bench?.name ?? '',
     startedUtc.slice(0, 16).replace('T', ' '),
     resultText(result),
-    copyOf !== null ? `copy of ${copyOf}` : others === null ? '' : withSign(others.offPerU, 1),
+    copyOf !== null
+      ? fill(classFound.copyOf, { file: copyOf })
+      : others === null
+        ? ''
+        : withSign(others.offPerU, 1),
     lookedInto(run),
     run.file,
   ];
@@ -92,13 +103,14 @@ const lookedInto = ({ view }: ClassRun): string =>
 
 /** The results with U, and the value of the class across. */
 function ResultsPlot({ group: { results, centre, quantity, unit } }: { group: ClassGroup }) {
+  const { classFound } = useTexts();
   // One run without a sound interval must not press all others together.
   const most = 4 * median(results.map(({ result }) => result.U));
   const bars = results.map(({ result: { value, U } }) => ({ value, shownU: Math.min(U, most) }));
   return (
     <Plot
-      title="Results of the class with their U"
-      xTitle="runs, by their number in the table"
+      title={classFound.plot}
+      xTitle={classFound.runs}
       yTitle={unit === '1' ? quantity : `${quantity} / ${unit}`}
       xs={[0.5, results.length + 0.5]}
       ys={bars.flatMap(({ value, shownU }) => [value - shownU, value + shownU])}
@@ -118,11 +130,13 @@ function ResultsPlot({ group: { results, centre, quantity, unit } }: { group: Cl
 }
 
 function WithoutResult({ runs }: { runs: readonly ReportedClassRun[] }) {
+  const texts = useTexts();
+  const { by, bench, findings, recording } = columnsOf(texts);
   return (
-    <Section title="Runs without a result">
+    <Section title={texts.classFound.without}>
       <Table
-        caption="What stands in the way is in each run's record."
-        columns={[COLUMNS[1], COLUMNS[2], { head: 'nulls used' }, COLUMNS[6], COLUMNS[7]]}
+        caption={texts.classFound.withoutCaption}
+        columns={[by, bench, { head: texts.classFound.nullsUsed }, findings, recording]}
         rows={runs.map((run) => [
           aboutRun(run.view).by,
           run.view.bench?.name ?? '',

@@ -1,21 +1,27 @@
 import manifest from '../../../package.json' with { type: 'json' };
 import { aboutRun } from '../about.ts';
 import type { ReportedRun } from '../read-run.ts';
+import { useTexts } from './language.tsx';
+import { fill, Say } from './say.tsx';
 
 /** What it was worked out by and from, and the places for signatures. */
 export function Foot({ run }: { run: ReportedRun }) {
+  const { foot } = useTexts();
   const { view } = run;
   const result = view.work.outcome?.result ?? null;
+  const model = result === null ? '' : fill(foot.model, { model: result.model });
+  const { bytes, sha256 } = run.recording;
   return (
     <footer>
       <p class="small">
-        Worked out by tenwire {manifest.version}
-        {result === null ? '' : `, measurement model ${result.model}`}, from {run.recording.bytes} bytes of
-        the recording, whose SHA-256 is <code>{run.recording.sha256}</code>.
+        <Say
+          text={foot.workedOut}
+          given={{ version: manifest.version, model, bytes, sha256: <code>{sha256}</code> }}
+        />
       </p>
-      <p>Done by: {aboutRun(view).by}</p>
-      <p>Date and signature:</p>
-      <p>Seen by, date and signature:</p>
+      <p>{fill(foot.by, { by: aboutRun(view).by })}</p>
+      <p>{foot.signature}</p>
+      <p>{foot.seen}</p>
     </footer>
   );
 }

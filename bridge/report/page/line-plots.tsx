@@ -3,8 +3,10 @@ import type { Outcome } from '../../calc-core/outcome.ts';
 import { roundTogether } from '../../calc-core/rounding.ts';
 import type { ComparisonWork, ResistanceWork, RunView } from '../../run/view.ts';
 import { estimatesOf } from './estimates.ts';
-import { PlusMinus, Section, Sym } from './figures.tsx';
+import { PlusMinus, Section } from './figures.tsx';
+import { useTexts } from './language.tsx';
 import { Plot, Point, SvgSymbol } from './plot.tsx';
+import { Say } from './say.tsx';
 
 /** The sets against the line that the result stands for, and what is left of them beside it. */
 
@@ -31,6 +33,7 @@ export function LinePlots({ view: { work } }: { view: RunView }) {
 }
 
 function ComparisonPlots({ work, result }: { work: ComparisonWork; result: Outcome }) {
+  const { linePlots } = useTexts();
   const correction = work.outcome?.endCorrectionCm ?? null;
   const alpha = correction?.value ?? 0;
   const line = { slope: result.value, intercept: alpha * (result.value - 1) };
@@ -41,19 +44,16 @@ function ComparisonPlots({ work, result }: { work: ComparisonWork; result: Outco
     return [{ name: `${set}`, x, y, ux: u2Cm, uy: u1Cm, uOff: uRatio * l2Cm }];
   });
   return (
-    <Section title="Plot of the balancing lengths">
+    <Section title={linePlots.lengths}>
       <p class="small">
-        <Sym name="l_1" /> against <Sym name="l_2" />, with the line <Sym name="l_1" /> = (<Sym name="E_1" />/
-        <Sym name="E_2" />) <Sym name="l_2" /> + α (<Sym name="E_1" />/<Sym name="E_2" /> − 1), α ={' '}
-        {roundTogether(alpha, correction?.u ?? null).value} cm. The second plot shows how far each set lies
-        off the line; its bars are one standard uncertainty of a single set, what all sets share included.
+        <Say text={linePlots.comparison} given={{ cm: roundTogether(alpha, correction?.u ?? null).value }} />
       </p>
       <Pair
         points={points}
         line={line}
         xTitle={<Length index="2" />}
         yTitle={<Length index="1" />}
-        offTitle="off the line / mm"
+        offTitle={linePlots.offMm}
         offFactor={10}
       />
     </Section>
@@ -61,15 +61,21 @@ function ComparisonPlots({ work, result }: { work: ComparisonWork; result: Outco
 }
 
 function LoadPlots(props: { work: ResistanceWork; result: Outcome }) {
+  const { linePlots } = useTexts();
   const polarisation = props.work.outcome?.polarisation ?? null;
   return (
     <>
       <LoadLinePlots {...props} />
       {polarisation === null ? null : (
         <p>
-          Polarisation: the open cell's EMF, as <Sym name="l_0" /> times the driver current, changed by{' '}
-          <PlusMinus value={100 * polarisation.perSet} uncertainty={100 * polarisation.uPerSet} /> % from set
-          to set (standard uncertainty). A cell that is worked hard polarises, and its EMF falls.
+          <Say
+            text={linePlots.polarisation}
+            given={{
+              percent: (
+                <PlusMinus value={100 * polarisation.perSet} uncertainty={100 * polarisation.uPerSet} />
+              ),
+            }}
+          />
         </p>
       )}
     </>
@@ -77,6 +83,7 @@ function LoadPlots(props: { work: ResistanceWork; result: Outcome }) {
 }
 
 function LoadLinePlots({ work, result }: { work: ResistanceWork; result: Outcome }) {
+  const { linePlots } = useTexts();
   const line = work.outcome?.line ?? null;
   if (line === null) return <OneLoadPlots work={work} result={result} />;
   const points = line.points.map((point) => ({
@@ -88,12 +95,15 @@ function LoadLinePlots({ work, result }: { work: ResistanceWork; result: Outcome
     uOff: point.uExcess,
   }));
   return (
-    <Section title="Plot of the loads">
+    <Section title={linePlots.loads}>
       <p class="small">
-        <Sym name="l_0" />/<Sym name="l" /> − 1 against 1/<i>R</i>, with the line fitted to both. Its slope is{' '}
-        <PlusMinus value={line.slopeOhm} uncertainty={line.uSlopeOhm} /> Ω and its intercept{' '}
-        <PlusMinus value={line.intercept} uncertainty={line.uIntercept} /> (standard uncertainties, without
-        what all sets share). The method holds where it passes through the origin.
+        <Say
+          text={linePlots.resistance}
+          given={{
+            slope: <PlusMinus value={line.slopeOhm} uncertainty={line.uSlopeOhm} />,
+            intercept: <PlusMinus value={line.intercept} uncertainty={line.uIntercept} />,
+          }}
+        />
       </p>
       <Pair
         points={points}
@@ -110,7 +120,7 @@ function LoadLinePlots({ work, result }: { work: ResistanceWork; result: Outcome
           </>
         }
         fromOrigin
-        offTitle="off the line / 10⁻³"
+        offTitle={linePlots.offThousandths}
         offFactor={1000}
       />
     </Section>
@@ -119,6 +129,7 @@ function LoadLinePlots({ work, result }: { work: ResistanceWork; result: Outcome
 
 /** One load only: nothing tests the law, but the sets still test each other. */
 function OneLoadPlots({ work, result }: { work: ResistanceWork; result: Outcome }) {
+  const { linePlots } = useTexts();
   const sets = work.sets.filter((set) => set.rOhm !== null);
   const loadOhm = sets[0]?.loadOhm;
   if (loadOhm === null || loadOhm === undefined) return null;
@@ -129,19 +140,16 @@ function OneLoadPlots({ work, result }: { work: ResistanceWork; result: Outcome 
     return [{ name: `${set}`, x: lCm, y: l0Cm, ux: uCm, uy: u0Cm, uOff: (uROhm / loadOhm) * lCm }];
   });
   return (
-    <Section title="Plot of the balancing lengths">
+    <Section title={linePlots.lengths}>
       <p class="small">
-        <Sym name="l_0" /> against <i>l</i>, with the line <Sym name="l_0" /> = (1 + <i>r</i>/<i>R</i>){' '}
-        <i>l</i> + α <i>r</i>/<i>R</i>, <i>R</i> = {loadOhm} Ω. With one load only the line <Sym name="l_0" />
-        /<i>l</i> − 1 against 1/
-        <i>R</i> cannot be drawn.
+        <Say text={linePlots.oneLoad} given={{ ohm: loadOhm }} />
       </p>
       <Pair
         points={points}
         line={{ slope: 1 + share, intercept: alpha * share }}
         xTitle={<Length />}
         yTitle={<Length index="0" />}
-        offTitle="off the line / mm"
+        offTitle={linePlots.offMm}
         offFactor={10}
       />
     </Section>
@@ -184,13 +192,14 @@ const xsOf = ({ points, fromOrigin }: PairProps): number[] => [
 ];
 
 function WithLine(props: PairProps) {
+  const { linePlots } = useTexts();
   const { fromOrigin, points, line, xTitle, yTitle } = props;
   const xs = xsOf(props);
   const [from, to] = [Math.min(...xs), Math.max(...xs)].map((x) => ({ x, y: onLine(line, x) }));
   const ys = [...points.map((point) => point.y), from.y, to.y, ...(fromOrigin ? [0] : [])];
   return (
     <Plot
-      title="the sets with the fitted line"
+      title={linePlots.withLine}
       {...{ xTitle, yTitle, xs, ys, ...SIZE }}
       draw={({ x, y }) => (
         <>
@@ -205,6 +214,7 @@ function WithLine(props: PairProps) {
 }
 
 function OffTheLine(props: PairProps) {
+  const { linePlots } = useTexts();
   const { points, line, xTitle, offTitle, offFactor } = props;
   const off = points.map(({ name, x, y, uOff }) => ({
     name,
@@ -215,7 +225,7 @@ function OffTheLine(props: PairProps) {
   const ys = [0, ...off.flatMap(({ y, uy }) => [y - uy, y + uy])];
   return (
     <Plot
-      title="distance of each set from the line"
+      title={linePlots.offLine}
       {...{ xTitle, yTitle: offTitle, xs: xsOf(props), ys, ...SIZE }}
       draw={(scale, frame) => (
         <>

@@ -1,6 +1,9 @@
 import type { NullPicture, NullView, RunView } from '../../run/view.ts';
 import { Section } from './figures.tsx';
+import { useTexts } from './language.tsx';
 import { Curve, Dots, Plot } from './plot.tsx';
+import { fill } from './say.tsx';
+import type { RecordTexts } from './texts/en.ts';
 
 /** The nulls as they were seen: current against length about each balancing length, one small plot for each. */
 
@@ -11,15 +14,12 @@ interface Panel {
 }
 
 export function NullPlots({ view }: { view: RunView }) {
-  const panels = panelsOf(view);
+  const texts = useTexts();
+  const panels = panelsOf(texts, view);
   if (panels.length === 0) return null;
   return (
-    <Section title="Plots of the nulls">
-      <p class="small">
-        Galvanometer current in µA against length from A in cm, around each balancing length: dots measured
-        (thinned), curves fitted, one for each accepted null, as it was taken. The upright line is the
-        balancing length of the set, brought to one driver current.
-      </p>
+    <Section title={texts.nullPlots.heading}>
+      <p class="small">{texts.nullPlots.caption}</p>
       <div class="panels">
         {panels.map((panel) => (
           <figure>
@@ -32,11 +32,11 @@ export function NullPlots({ view }: { view: RunView }) {
   );
 }
 
-function panelsOf(view: RunView): Panel[] {
+function panelsOf(texts: RecordTexts, view: RunView): Panel[] {
   const groups = new Map<string, NullView[]>();
   for (const found of view.nulls) {
     if (!found.used || found.picture === null) continue;
-    const title = titleOf(view, found);
+    const title = titleOf(texts, view, found);
     groups.set(title, [...(groups.get(title) ?? []), found]);
   }
   const panels = [...groups].map(([title, nulls]) => ({
@@ -61,9 +61,10 @@ function drawn({ picture, lengthCm, scaleCm }: NullView): Drawn[] {
   return [{ ...currents, lengthCm: fromNullCm.map(along), fitCm: fitFromNullCm.map(along) }];
 }
 
-function titleOf(view: RunView, found: NullView): string {
-  if (view.work.procedure === 'emf-comparison') return `set ${found.set}, cell ${found.cell}`;
-  return `set ${found.set}, ${found.load ? `load ${found.loadOhm ?? '?'} Ω` : 'load out'}`;
+function titleOf({ nullPlots }: RecordTexts, view: RunView, { set, cell, load, loadOhm }: NullView): string {
+  if (view.work.procedure === 'emf-comparison')
+    return fill(nullPlots.ofCell, { set: set ?? '?', cell: cell ?? '?' });
+  return fill(load ? nullPlots.ofLoad : nullPlots.ofOpen, { set: set ?? '?', ohm: loadOhm ?? '?' });
 }
 
 function lengthOf({ work }: RunView, found: NullView): number | null {
@@ -77,11 +78,12 @@ function lengthOf({ work }: RunView, found: NullView): number | null {
 }
 
 function NullPlot({ panel: { title, pictures, lengthCm } }: { panel: Panel }) {
+  const { nullPlots } = useTexts();
   return (
     <Plot
-      title={`null of ${title}`}
-      xTitle="length / cm"
-      yTitle="current / µA"
+      title={fill(nullPlots.label, { title })}
+      xTitle={nullPlots.length}
+      yTitle={nullPlots.current}
       xs={pictures.flatMap((picture) => picture.lengthCm)}
       ys={pictures.flatMap((picture) => picture.currentUa)}
       width={230}

@@ -3,17 +3,17 @@ import { DASH, fixed, lengthDecimals, roundTogether } from '../../calc-core/roun
 import { driverText, type SetRow, setRows } from '../../run/set-rows.ts';
 import type { ComparisonWork, NullView, ResistanceWork, RunView, RunWork } from '../../run/view.ts';
 import { Section, Sym, Table } from './figures.tsx';
+import { useTexts } from './language.tsx';
+import { fill } from './say.tsx';
+import type { RecordTexts } from './texts/en.ts';
 
 /** The table of observations, and below it, unless the record is short, every null that it was made from. */
 export function Observations({ view, isShort = false }: { view: RunView; isShort?: boolean }) {
+  const { observations } = useTexts();
   return (
-    <Section title="Observations">
-      {view.work.sets.length === 0 ? (
-        <p>No set of observations is complete.</p>
-      ) : (
-        <SetsTable work={view.work} />
-      )}
-      {view.nulls.length === 0 ? <p>No null was found.</p> : null}
+    <Section title={observations.heading}>
+      {view.work.sets.length === 0 ? <p>{observations.noSet}</p> : <SetsTable work={view.work} />}
+      {view.nulls.length === 0 ? <p>{observations.noNull}</p> : null}
       {view.nulls.length === 0 || isShort ? null : <NullTable nulls={view.nulls} />}
     </Section>
   );
@@ -40,13 +40,15 @@ const figuresOf = ({ lengths, made }: SetRow): string[] =>
   [...lengths, made].flatMap(({ value, uncertainty }) => [value, uncertainty]);
 
 function ComparisonTable({ work }: { work: ComparisonWork }) {
+  const texts = useTexts();
+  const { observations } = texts;
   const rows = setRows(work);
   return (
     <Table
-      caption="Balancing lengths, each the weighted mean of its nulls brought to the set's driver current; u is its whole standard uncertainty."
+      caption={observations.comparison}
       columns={[
-        { head: 'no.' },
-        { head: 'corrected ammeter reading / mA' },
+        { head: observations.number },
+        { head: observations.corrected },
         { head: lengthHead('l_1') },
         { head: U },
         { head: lengthHead('l_2') },
@@ -59,27 +61,29 @@ function ComparisonTable({ work }: { work: ComparisonWork }) {
           ),
         },
         { head: <i>u</i> },
-        { head: 'accepted', words: true },
+        { head: observations.accepted, words: true },
       ]}
       rows={work.sets.map((set, index) => [
         set.set,
         rows[index].driverMa,
         ...figuresOf(rows[index]),
-        accepted(set.ratio, set.l1Cm === null ? 'cell 1' : set.l2Cm === null ? 'cell 2' : null),
+        accepted(texts, set.ratio, set.l1Cm === null ? '1' : set.l2Cm === null ? '2' : null),
       ])}
     />
   );
 }
 
 function LoadTable({ work }: { work: ResistanceWork }) {
+  const texts = useTexts();
+  const { observations } = texts;
   const rows = setRows(work);
   return (
     <Table
-      caption="Balancing lengths with the load out and in, each the weighted mean of its nulls brought to the set's driver current; u is its whole standard uncertainty."
+      caption={observations.resistance}
       columns={[
-        { head: 'no.' },
-        { head: 'corrected ammeter reading / mA' },
-        { head: 'load R / Ω' },
+        { head: observations.number },
+        { head: observations.corrected },
+        { head: observations.load },
         { head: lengthHead('l_0') },
         { head: U },
         { head: lengthHead('l') },
@@ -99,25 +103,27 @@ function LoadTable({ work }: { work: ResistanceWork }) {
             </>
           ),
         },
-        { head: 'accepted', words: true },
+        { head: observations.accepted, words: true },
       ]}
       rows={work.sets.map((set, index) => [
         set.set,
         rows[index].driverMa,
         rows[index].loadOhm,
         ...figuresOf(rows[index]),
-        accepted(set.rOhm, set.l0Cm === null ? 'the load out' : set.lCm === null ? 'the load in' : null),
+        accepted(texts, set.rOhm, set.l0Cm === null ? 'out' : set.lCm === null ? 'in' : null),
       ])}
     />
   );
 }
 
-function accepted(value: number | null, missing: string | null): string {
-  if (value !== null) return 'yes';
-  return missing === null ? 'no: see the findings' : `no: no length with ${missing} that counts`;
+function accepted(
+  { observations, yes }: RecordTexts,
+  value: number | null,
+  missing: keyof RecordTexts['observations']['missing'] | null,
+): string {
+  if (value !== null) return yes;
+  return missing === null ? observations.rejected : observations.missing[missing];
 }
-
-const BY: Readonly<Record<NullView['by'], string>> = { sweep: 'sweep', taps: 'taps', eye: 'by eye' };
 
 /** As read, brought to the set's current, and the uncertainty of reading. */
 const lengthsOf = ({ lengthCm, broughtCm, uReadCm }: NullView, decimals: number): string[] => {
@@ -126,36 +132,39 @@ const lengthsOf = ({ lengthCm, broughtCm, uReadCm }: NullView, decimals: number)
 };
 
 function NullTable({ nulls }: { nulls: readonly NullView[] }) {
+  const { observations, localise, set, yes } = useTexts();
   const withLoad = nulls.some((found) => found.load);
   const cm = lengthDecimals(nulls.filter((found) => found.fine).map((found) => found.uReadCm));
   return (
     <Table
-      caption="Every null in the order found, its length as read and as it would be at the mean driver current of its set. u of reading is what the readings alone leave; the calibration of the scale comes on top and is the same for nulls at one place."
+      caption={observations.nulls}
       columns={[
-        { head: 'null', words: true },
-        { head: 'set' },
-        { head: 'cell' },
-        ...(withLoad ? [{ head: 'load / Ω' }] : []),
-        { head: 'row' },
-        { head: 'scale / cm' },
-        { head: 'length / cm' },
-        { head: 'at the set’s current / cm' },
-        { head: 'u of reading / cm' },
-        { head: 'driver / mA' },
-        { head: 'found by', words: true },
-        { head: 'accepted, or why not', words: true },
+        { head: observations.null, words: true },
+        { head: set },
+        { head: observations.cell },
+        ...(withLoad ? [{ head: observations.nullLoad }] : []),
+        { head: observations.row },
+        { head: observations.scale },
+        { head: observations.length },
+        { head: observations.brought },
+        { head: observations.uRead },
+        { head: observations.driver },
+        { head: observations.foundBy, words: true },
+        { head: observations.nullAccepted, words: true },
       ]}
       rows={nulls.map((found) => [
         found.id,
         found.set ?? DASH,
         found.cell ?? DASH,
-        ...(withLoad ? [found.load ? (found.loadOhm ?? 'in') : 'out'] : []),
+        ...(withLoad ? [found.load ? (found.loadOhm ?? observations.loadIn) : observations.loadOut] : []),
         found.row ?? DASH,
         fixed(found.scaleCm, cm),
         ...lengthsOf(found, cm),
         driverText(found.driverMa),
-        BY[found.by],
-        found.used ? 'yes' : `no: ${found.whyNot?.text}`,
+        observations.by[found.by],
+        found.used || found.whyNot === null
+          ? yes
+          : fill(observations.whyNot, { why: localise(found.whyNot) }),
       ])}
     />
   );

@@ -1,23 +1,32 @@
 import type { Remark } from '../../calc-core/own-working.ts';
 import type { RunView } from '../../run/view.ts';
 import { Section, Table } from './figures.tsx';
+import { useTexts } from './language.tsx';
+import { fill } from './say.tsx';
+import type { RecordTexts } from './texts/en.ts';
 
 /** What was worked out by hand, as it was typed, with what each number is. */
 export function OwnWorking({ working }: Pick<RunView, 'working'>) {
+  const { ownWorking, localise } = useTexts();
   if (working === null) return null;
   return (
-    <Section title="Worked out by hand">
+    <Section title={ownWorking.heading}>
       <Table
-        caption="As it was typed at the bench, and what it is."
-        columns={[{ head: 'what', words: true }, { head: 'typed' }, { head: 'remark', words: true }]}
-        rows={working.remarks.map(({ about, typed, text }) => [nameOf(about), typed, text])}
+        caption={ownWorking.caption}
+        columns={[
+          { head: ownWorking.what, words: true },
+          { head: ownWorking.typed },
+          { head: ownWorking.remark, words: true },
+        ]}
+        rows={working.remarks.map((remark) => [
+          nameOf(ownWorking, remark.about),
+          remark.typed,
+          localise(remark),
+        ])}
       />
     </Section>
   );
 }
 
-function nameOf(about: Remark['about']): string {
-  if ('set' in about)
-    return `set ${about.set}, ${about.what === 'made' ? 'what its lengths make' : 'corrected ammeter reading'}`;
-  return about.what === 'mean' ? 'mean' : 'standard deviation of the mean';
-}
+const nameOf = (names: RecordTexts['ownWorking'], about: Remark['about']): string =>
+  'set' in about ? fill(names[about.what], { set: about.set }) : names[about.what];

@@ -1,4 +1,5 @@
 import type { VNode } from 'preact';
+import type { Language } from '../../messages/language.ts';
 import { aboutRun } from '../about.ts';
 import type { ReportedRun } from '../read-run.ts';
 import { Apparatus } from './apparatus.tsx';
@@ -13,12 +14,12 @@ import { Findings } from './findings.tsx';
 import { Foot } from './foot.tsx';
 import { Aim, Head, titleOf } from './head.tsx';
 import { htmlPage } from './html-page.tsx';
+import { RECORD_TEXTS, useTexts } from './language.tsx';
 import { LinePlots } from './line-plots.tsx';
 import { NullPlots } from './null-plots.tsx';
 import { Observations } from './observations.tsx';
 import { OwnWorking } from './own-working.tsx';
 import { Result } from './result.tsx';
-
 import { ShortRecord } from './short-record.tsx';
 import { SourcesOfError } from './sources.tsx';
 import { Statement } from './statement.tsx';
@@ -28,27 +29,35 @@ import { WorkingSheet } from './working-sheet.tsx';
 export const PAGE_FINGERPRINT = /<meta name="recording" content="(\d+) bytes, SHA-256 ([0-9a-f]{64})">/;
 
 /** The record of a run. A function of the recording alone. */
-export const recordPage = (run: ReportedRun): string => pageOf(run, <Record run={run} />);
+export const recordPage = (run: ReportedRun, language: Language = 'en'): string =>
+  pageOf(run, language, <Record run={run} />);
 
 /** Two sheets of it: what a class hands in. The long one has each null, the calculation and the budget. */
-export const shortRecordPage = (run: ReportedRun): string => pageOf(run, <ShortRecord run={run} />, 'brief');
+export const shortRecordPage = (run: ReportedRun, language: Language = 'en'): string =>
+  pageOf(run, language, <ShortRecord run={run} />, 'brief');
 
 /** A sheet with the readings alone, to work out the result by hand. */
-export const workingSheet = (run: ReportedRun): string => pageOf(run, <WorkingSheet run={run} />);
+export const workingSheet = (run: ReportedRun, language: Language = 'en'): string =>
+  pageOf(run, language, <WorkingSheet run={run} />);
 
 /** The pages that can be made of a run. */
 export const RECORD_PAGES = { page: recordPage, short: shortRecordPage, sheet: workingSheet };
 
-function pageOf(run: ReportedRun, record: VNode, look?: string): string {
+function pageOf(run: ReportedRun, language: Language, record: VNode, look?: string): string {
   const { view, recording } = run;
-  const title = [titleOf(view), view.bench?.name, aboutRun(view).startedUtc.slice(0, 10)]
+  const title = [
+    titleOf(RECORD_TEXTS[language], view),
+    view.bench?.name,
+    aboutRun(view).startedUtc.slice(0, 10),
+  ]
     .filter(Boolean)
     .join(', ');
   const meta = `<meta name="recording" content="${recording.bytes} bytes, SHA-256 ${recording.sha256}">\n`;
-  return htmlPage(title, <main class={look}>{record}</main>, meta);
+  return htmlPage(language, title, <main class={look}>{record}</main>, meta);
 }
 
 export function Record({ run }: { run: ReportedRun }) {
+  const { circuit } = useTexts();
   const { view } = run;
   const { bench, work } = view;
   const result = work.outcome?.result ?? null;
@@ -62,13 +71,9 @@ export function Record({ run }: { run: ReportedRun }) {
       {bench === null ? null : (
         <>
           <Apparatus run={run} bench={bench} />
-          <Section title="Circuit">
+          <Section title={circuit.heading}>
             <Circuit view={view} bench={bench} />
-            {bench.wire.zeroEnd === 'right' ? (
-              <p class="small">
-                A is drawn on the left; on this bench it lies at the right end of the scale.
-              </p>
-            ) : null}
+            {bench.wire.zeroEnd === 'right' ? <p class="small">{circuit.mirrored}</p> : null}
           </Section>
           <ConnectionCheck view={view} bench={bench} />
         </>

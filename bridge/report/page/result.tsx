@@ -5,28 +5,37 @@ import { compareWithNominal } from '../nominal.ts';
 import type { ReportedRun } from '../read-run.ts';
 import { Check } from './check.tsx';
 import { PlusMinus, Section } from './figures.tsx';
+import { useTexts } from './language.tsx';
 import { Nominal } from './nominal.tsx';
+import { fill, Say } from './say.tsx';
 import { Meaning, NoResult, Statement } from './statement.tsx';
 
 /** The result as the GUM asks for it (7.2.3, 7.2.4, 7.2.6), by the book beside it, and what it was compared with. */
 export function Result({ run, bench }: { run: ReportedRun; bench: Bench | null }) {
+  const texts = useTexts();
   const { outcome } = run.view.work;
   if (outcome === null || outcome.result === null)
     return (
-      <Section title="Result">
+      <Section title={texts.result.heading}>
         <NoResult />
       </Section>
     );
   const { result, byTheBook, endCorrectionCm } = outcome;
   const nominal = bench === null ? null : compareWithNominal(bench, run.view.referenceCells, result);
   return (
-    <Section title="Result">
+    <Section title={texts.result.heading}>
       <Statement result={result} />
       <Meaning result={result} />
       {endCorrectionCm === null ? null : (
         <p>
-          End correction at A: <PlusMinus value={endCorrectionCm.value} uncertainty={endCorrectionCm.u} /> cm
-          (standard uncertainty), estimated along with the result.
+          <Say
+            text={texts.result.endCorrection}
+            given={{
+              correction: (
+                <PlusMinus value={endCorrectionCm.value} uncertainty={endCorrectionCm.u} unit="cm" />
+              ),
+            }}
+          />
         </p>
       )}
       {byTheBook === null ? null : <BesideTheBook result={result} mean={byTheBook} />}
@@ -37,51 +46,49 @@ export function Result({ run, bench }: { run: ReportedRun; bench: Bench | null }
 }
 
 function BesideTheBook({ result, mean }: { result: Outcome; mean: PlainMean }) {
-  const unit = unitSymbol(result.unit);
+  const texts = useTexts();
+  const difference = `${significant(mean.mean - result.value, 2)} ${unitSymbol(result.unit)}`.trim();
   return (
     <>
       <BookTable result={result} mean={mean} />
-      <p>
-        Adopted is the estimate that knows the end correction. The plain mean leaves it out, which makes a
-        difference of {significant(mean.mean - result.value, 2)} {unit} here; and the scatter of the sets says
-        nothing of what they all share, such as the calibration of the scale, the wire and the end correction.
-      </p>
+      <p>{fill(texts.result.besideBook, { difference })}</p>
     </>
   );
 }
 
 function BookTable({ result, mean }: { result: Outcome; mean: PlainMean }) {
+  const texts = useTexts();
   const s = mean.standardDeviation;
   const unit = unitSymbol(result.unit);
   const adopted = roundTogether(result.value, result.U);
   const ofMean = s === null ? null : s / Math.sqrt(mean.n);
   return (
     <table class="narrow short">
-      <caption>By the book, and adopted.</caption>
+      <caption>{texts.result.book}</caption>
       <thead>
         <tr>
           <th scope="col" class="words">
-            way
+            {texts.result.way}
           </th>
-          <th scope="col">value</th>
-          <th scope="col">uncertainty</th>
+          <th scope="col">{texts.value}</th>
+          <th scope="col">{texts.result.uncertainty}</th>
           <th scope="col" class="words">
-            which is
+            {texts.result.whichIs}
           </th>
         </tr>
       </thead>
       <tbody>
         <tr>
-          <td class="words">by the book: mean of {mean.n}</td>
+          <td class="words">{fill(texts.result.bookMean, { n: mean.n })}</td>
           <td>
             {roundTogether(mean.mean, result.U).value} {unit}
           </td>
           <td>{ofMean === null ? DASH : uncertaintyText(ofMean)}</td>
-          <td class="words">s/√n: scatter alone</td>
+          <td class="words">{texts.result.scatterAlone}</td>
         </tr>
         <tr>
           <td class="words">
-            <b>adopted</b>
+            <b>{texts.result.adopted}</b>
           </td>
           <td>
             <b>
@@ -91,7 +98,7 @@ function BookTable({ result, mean }: { result: Outcome; mean: PlainMean }) {
           <td>
             <b>{adopted.uncertainty}</b>
           </td>
-          <td class="words">expanded, everything in the budget</td>
+          <td class="words">{texts.result.everything}</td>
         </tr>
       </tbody>
     </table>

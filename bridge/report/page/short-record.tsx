@@ -6,6 +6,7 @@ import { Section } from './figures.tsx';
 import { Findings } from './findings.tsx';
 import { Foot } from './foot.tsx';
 import { Aim, Head } from './head.tsx';
+import { useTexts } from './language.tsx';
 import { LinePlots } from './line-plots.tsx';
 import { Observations } from './observations.tsx';
 import { OwnWorking } from './own-working.tsx';
@@ -14,6 +15,7 @@ import { Meaning, NoResult, Statement } from './statement.tsx';
 
 /** A record on two sheets: the observations without their nulls, one plot, the result without its calculation. */
 export function ShortRecord({ run }: { run: ReportedRun }) {
+  const texts = useTexts();
   const { view } = run;
   const { bench, work } = view;
   const result = work.outcome?.result ?? null;
@@ -25,7 +27,7 @@ export function ShortRecord({ run }: { run: ReportedRun }) {
       <div class="beside">
         <Aim view={view} />
         {bench === null ? null : (
-          <Section title="Circuit">
+          <Section title={texts.circuit.heading}>
             <Circuit view={view} bench={bench} />
           </Section>
         )}
@@ -34,7 +36,7 @@ export function ShortRecord({ run }: { run: ReportedRun }) {
       <Observations view={view} isShort />
       <LinePlots view={view} />
       <OwnWorking working={view.working} />
-      <Section title="Result">
+      <Section title={texts.result.heading}>
         {result === null ? <NoResult /> : <Statement result={result} />}
         {emf === null ? null : <Statement result={emf} />}
         {result === null ? null : <Meaning result={result} />}

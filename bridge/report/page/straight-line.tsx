@@ -1,7 +1,8 @@
 import { ordinaryLine } from '../../calc-core/line-fit.ts';
 import { fixed, plusMinus } from '../../calc-core/rounding.ts';
 import type { ComparisonWork } from '../../run/view.ts';
-import { Sym } from './figures.tsx';
+import { useTexts } from './language.tsx';
+import { fill, Say } from './say.tsx';
 
 /** So many standard uncertainties must the slope lie off 1 before the intercept tells anything of the end correction. */
 const CLEAR = 5;
@@ -11,6 +12,7 @@ const CLEAR = 5;
  * weights of the adopted result. Ordinary least squares (GUM H.3).
  */
 export function StraightLine({ work }: { work: ComparisonWork }) {
+  const { calculation } = useTexts();
   const whole = work.sets.flatMap(({ l1Cm, l2Cm }) => (l1Cm === null || l2Cm === null ? [] : [[l2Cm, l1Cm]]));
   const line = ordinaryLine(
     whole.map(([l2]) => l2),
@@ -19,28 +21,26 @@ export function StraightLine({ work }: { work: ComparisonWork }) {
   if (line === null) return null;
   const { slope, uSlope, intercept, uIntercept } = line;
   const offOne = slope - 1;
+  const soThat = fill(calculation.soThat, {
+    intercept: plusMinus(intercept, uIntercept),
+    offOne: fixed(offOne, 4),
+    correction: plusMinus(intercept / offOne, uIntercept / Math.abs(offOne), 'cm'),
+  });
   return (
     <>
-      <h3>By a straight line</h3>
+      <h3>{calculation.byLine}</h3>
       <p>
-        An end correction α makes both lengths too short by the same: <Sym name="l_1" /> + α = (
-        <Sym name="E_1" />/<Sym name="E_2" />) (<Sym name="l_2" /> + α). So the points (<Sym name="l_2" />,{' '}
-        <Sym name="l_1" />) of the sets lie on a line whose slope is <Sym name="E_1" />/<Sym name="E_2" />{' '}
-        whatever α may be, and whose intercept is α (<Sym name="E_1" />/<Sym name="E_2" /> − 1). Least squares
-        through the {whole.length} points give the slope <b>{plusMinus(slope, uSlope)}</b> and the intercept{' '}
-        {plusMinus(intercept, uIntercept, 'cm')} (standard uncertainties from the scatter about the line)
-        {Math.abs(offOne) > CLEAR * uSlope ? (
-          <>
-            , so that α = {plusMinus(intercept, uIntercept)} cm / {fixed(offOne, 4)} ={' '}
-            {plusMinus(intercept / offOne, uIntercept / Math.abs(offOne), 'cm')}
-          </>
-        ) : null}
-        .
+        <Say
+          text={calculation.line}
+          given={{
+            points: whole.length,
+            slope: <b>{plusMinus(slope, uSlope)}</b>,
+            intercept: plusMinus(intercept, uIntercept, 'cm'),
+            soThat: Math.abs(offOne) > CLEAR * uSlope ? <Say text={soThat} /> : '',
+          }}
+        />
       </p>
-      <p>
-        The slope needs nothing known of the end, but a wire that is uneven or a cell that changes tilts the
-        line as well. The adopted result reckons with these, too, and with how large each mostly is.
-      </p>
+      <p>{calculation.lineNeeds}</p>
     </>
   );
 }

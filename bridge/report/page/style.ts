@@ -77,7 +77,7 @@ footer .small { grid-column: 1 / -1; border: 0; padding: 0; }
 .blanks p { border-bottom: 0.6pt solid var(--rule); padding-bottom: 11mm; }
 .brief { font-size: 8.8pt; line-height: 1.3; }
 .brief h1 { font-size: 14pt; margin-bottom: 2mm; }
-.brief h2 { font-size: 10.5pt; margin: 3mm 0 1mm; }
+.brief h2 { font-size: 10.5pt; margin: 2.4mm 0 0.8mm; }
 .brief h3 { font-size: 9pt; margin: 1.5mm 0 0.5mm; }
 .brief p, .brief ul { margin: 0.8mm 0; }
 .brief header dl { grid-template-columns: repeat(6, auto); gap: 1mm 4mm; }
@@ -88,7 +88,9 @@ footer .small { grid-column: 1 / -1; border: 0; padding: 0; }
 .brief .beside { display: grid; grid-template-columns: 1fr 90mm; gap: 6mm; }
 .brief ul:not(.findings) { columns: 2; column-gap: 6mm; }
 .brief .pair { max-width: 106mm; margin: 0 auto; }
-.brief footer { margin-top: 3mm; gap: 4mm; font-size: 8pt; }
+.brief footer { margin-top: 2mm; gap: 2mm 4mm; font-size: 8pt; }
+.brief footer p { padding-bottom: 6mm; }
+.brief footer .small { padding: 0; }
 @media screen and (max-width: 700px) {
   main, article { padding: 4mm; }
   header dl, .brief header dl { grid-template-columns: 1fr; }
@@ -97,7 +99,7 @@ footer .small { grid-column: 1 / -1; border: 0; padding: 0; }
 }
 @page {
   margin: 15mm 14mm 16mm;
-  @bottom-right { content: "page " counter(page) " of " counter(pages); font: 8pt sans-serif; color: #555; }
+  @bottom-right { font: 8pt sans-serif; color: #555; }
 }
 @media print {
   body { font-size: 10pt; }

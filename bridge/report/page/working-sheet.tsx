@@ -5,20 +5,23 @@ import type { ReportedRun } from '../read-run.ts';
 import { type Column, Section, Sym, Table } from './figures.tsx';
 import { Foot } from './foot.tsx';
 import { Aim, Head } from './head.tsx';
+import { useTexts } from './language.tsx';
+import { fill } from './say.tsx';
 
 /** The readings of a run with empty columns for what follows from them; the result is not on it. */
 export function WorkingSheet({ run }: { run: ReportedRun }) {
+  const { observations, sheet } = useTexts();
   const { view } = run;
   return (
     <>
       <Head view={view} />
       <Aim view={view} />
-      <Section title="Readings, and what follows from them">
-        {view.work.sets.length === 0 ? <p>No set of observations is complete.</p> : <Readings view={view} />}
+      <Section title={sheet.readings}>
+        {view.work.sets.length === 0 ? <p>{observations.noSet}</p> : <Readings view={view} />}
       </Section>
-      <Section title="To be worked out">
+      <Section title={sheet.toWorkOut}>
         <div class="blanks">
-          {BLANKS.map((name) => (
+          {sheet.blanks.map((name) => (
             <p>{name}</p>
           ))}
         </div>
@@ -28,15 +31,8 @@ export function WorkingSheet({ run }: { run: ReportedRun }) {
   );
 }
 
-const BLANKS = [
-  'Mean:',
-  'Standard deviation s of a single value:',
-  'Standard deviation of the mean, s/√n:',
-  'Result with its uncertainty:',
-  'Sources of error, the largest first:',
-];
-
 function Readings({ view: { work, bench } }: { view: RunView }) {
+  const { observations, sheet } = useTexts();
   const correction = bench?.ammeter?.zeroCorrectionMa ?? 0;
   const isRatio = work.procedure === 'emf-comparison';
   const length = (name: string): Column => ({
@@ -48,11 +44,11 @@ function Readings({ view: { work, bench } }: { view: RunView }) {
   });
   return (
     <Table
-      caption={`Lengths from A, each the weighted mean of its nulls. Zero correction of the ammeter: ${fixed(correction, 2)} mA, to be added.`}
+      caption={fill(sheet.caption, { mA: fixed(correction, 2) })}
       columns={[
-        { head: 'no.' },
-        { head: 'ammeter reading / mA' },
-        { head: 'corrected / mA' },
+        { head: observations.number },
+        { head: sheet.ammeter },
+        { head: sheet.corrected },
         ...(isRatio ? [] : [{ head: 'R / Ω' }]),
         length(isRatio ? 'l_1' : 'l_0'),
         length(isRatio ? 'l_2' : 'l'),
@@ -67,7 +63,7 @@ function Readings({ view: { work, bench } }: { view: RunView }) {
             </>
           ),
         },
-        { head: 'off the mean' },
+        { head: sheet.offMean },
       ]}
       rows={setRows(work).map(({ set, driverMa, loadOhm, lengths: [first, second] }) => [
         set,

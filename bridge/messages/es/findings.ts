@@ -1,4 +1,4 @@
-import type { MessageCatalogue } from '../../bridge/serve/page-protocol.ts';
+import type { MessageCatalogue } from '../catalogue.ts';
 
 /** Los avisos de una medida y por qué un cero no cuenta. */
 export const findings = {

@@ -1,4 +1,4 @@
-import type { MessageCatalogue } from '../../bridge/serve/page-protocol.ts';
+import type { MessageCatalogue } from '../catalogue.ts';
 
 /** El enlace con la placa y los puertos que no se abren. */
 export const link = {

@@ -1,4 +1,4 @@
-import type { MessageCatalogue } from '../../bridge/serve/page-protocol.ts';
+import type { MessageCatalogue } from '../catalogue.ts';
 
 /** Lo que el puente responde cuando no puede, y lo que falla en los archivos. */
 export const setup = {

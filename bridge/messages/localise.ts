@@ -1,4 +1,5 @@
-import type { Message, MessageCatalogue, MessageDescriptor } from '../../bridge/serve/page-protocol.ts';
+import type { Message, MessageDescriptor } from '../calc-core/message.ts';
+import type { MessageCatalogue } from './catalogue.ts';
 
 /** What the bridge says, put into the words of another language; English comes along, for what a language lacks. */
 export const localise =

@@ -1,4 +1,4 @@
-import type { MessageCatalogue } from '../../bridge/serve/page-protocol.ts';
+import type { MessageCatalogue } from '../catalogue.ts';
 
 /** Lo que dicen los cálculos. */
 export const calculation = {
