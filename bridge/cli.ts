@@ -66,6 +66,12 @@ const station = () =>
     .argParser(stationName)
     .default(null);
 
+const hideResults = () =>
+  new Option(
+    '--hide-results',
+    'no result before the own working is handed in; prints the teacher’s link, which sees it',
+  ).default(false);
+
 const open = () => new Option('--open', 'open the page in the browser of this computer').default(false);
 
 const byHand = () =>
@@ -142,6 +148,7 @@ function addDemo(tenwire: Command): void {
     .addOption(steeringCode())
     .addOption(room())
     .addOption(station())
+    .addOption(hideResults())
     .addOption(open())
     .addHelpText('after', example('tenwire demo --once', 'tenwire demo --by-hand', 'tenwire demo --class 8'))
     .action(async ({ procedure: measured, speed, out, class: students, ...rest }) => {
@@ -169,6 +176,7 @@ function addServe(tenwire: Command): void {
     .addOption(steeringCode())
     .addOption(room())
     .addOption(station())
+    .addOption(hideResults())
     .addOption(open())
     .addHelpText('after', example('tenwire serve --home ~/physics'))
     .action(async (options) => {
@@ -196,6 +204,7 @@ function addRun(tenwire: Command): void {
     .addOption(steeringCode())
     .addOption(room())
     .addOption(station())
+    .addOption(hideResults())
     .addOption(open())
     .addHelpText(
       'after',
@@ -259,7 +268,7 @@ function addReplay(tenwire: Command): void {
     .addHelpText('after', example('tenwire replay recordings/bench-4.rec --speed 10'))
     .action(async (file, options) => {
       const { replay } = await import('./commands/replay.ts');
-      exitCode = await replay(file, { ...options, room: null, station: null }, terminal);
+      exitCode = await replay(file, { ...options, room: null, station: null, hideResults: false }, terminal);
     });
 }
 
@@ -376,6 +385,7 @@ function addService(tenwire: Command): void {
     .addOption(listen())
     .addOption(room())
     .addOption(station())
+    .addOption(hideResults())
     .addHelpText(
       'after',
       example(

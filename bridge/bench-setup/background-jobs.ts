@@ -18,12 +18,12 @@ export interface ReplayJob {
   speed: number;
 }
 
-/** A job that ends by itself, with one answer. */
+/** A job that ends by itself, with one answer. For a teacher's page with results that are hidden from others. */
 export type OneAnswerJob =
-  | { kind: 'whole'; path: string }
+  | { kind: 'whole'; path: string; isTeacher: boolean }
   | { kind: 'summary'; path: string }
-  | { kind: 'export'; path: string; as: ExportKind; language: Language }
-  | { kind: 'class'; paths: string[]; as: ClassKind; language: Language }
+  | { kind: 'export'; path: string; as: ExportKind; language: Language; isTeacher: boolean }
+  | { kind: 'class'; paths: string[]; as: ClassKind; language: Language; isTeacher: boolean }
   | { kind: 'plan'; asked: Asked<'plan'> };
 
 export type Job = OneAnswerJob | ReplayJob;
@@ -48,6 +48,7 @@ export interface RecordingSummary {
   procedure: Procedure;
   measurand: Message | null;
   result: Pick<Outcome, 'value' | 'U' | 'unit'> | null;
+  resultsHidden: boolean;
   /** How many findings of each kind call for a look. */
   stops: number;
   warnings: number;

@@ -14,6 +14,7 @@ import { classPage, type ReportedClassRun } from '../report/page/class-page.tsx'
 import { RECORD_PAGES } from '../report/page/record-page.tsx';
 import { readRun } from '../report/read-run.ts';
 import { reportJson } from '../report/report-json.ts';
+import { withoutResults } from '../run/hidden-results.ts';
 import type { RunView } from '../run/view.ts';
 import { type MakeRun, runMaker } from '../session/make-run.ts';
 import { runFromRecording } from '../session/run-from-recording.ts';
@@ -30,19 +31,24 @@ if (!isMainThread && parentPort !== null) {
   else if (job.kind === 'plan') parentPort.postMessage(await plan(job.asked));
   else if (job.kind === 'summary') parentPort.postMessage(await summary(job.path, makeRun));
   else if (job.kind === 'class') parentPort.postMessage(await classReport(job, makeRun));
-  else if (job.kind === 'whole') parentPort.postMessage(await whole(job.path, makeRun));
+  else if (job.kind === 'whole') parentPort.postMessage(await whole(job, makeRun));
   else parentPort.postMessage(await record(job, makeRun));
 }
 
 type JobOf<Kind extends OneAnswerJob['kind']> = Extract<OneAnswerJob, { kind: Kind }>;
 
-async function whole(path: string, makeRun: MakeRun): Promise<Done<WholeView>> {
+async function whole({ path, isTeacher }: JobOf<'whole'>, makeRun: MakeRun): Promise<Done<WholeView>> {
   const folded = await runFromRecording(path, makeRun);
   if (!folded.ok) return { ok: false, ...folded.fault };
-  const view = folded.run.view();
+  const view = viewFor(isTeacher, folded.run.view());
   const { about, bench, durationS, work, findings, stream } = view;
   const measurand = measuredIn(view);
   return { ok: true, value: { about, bench, durationS, work, findings, stream, measurand } };
+}
+
+/** What a page may see of a run. */
+function viewFor(isTeacher: boolean, view: RunView): RunView {
+  return isTeacher ? view : withoutResults(view);
 }
 
 function measuredIn(view: RunView): Message | null {
@@ -66,6 +72,7 @@ async function summary(path: string, makeRun: MakeRun): Promise<Done<RecordingSu
       procedure: view.work.procedure,
       measurand: measuredIn(view),
       result: result && { value: result.value, U: result.U, unit: result.unit },
+      resultsHidden: view.resultsHidden,
       stops: count('stop'),
       warnings: count('warn'),
     },
@@ -73,12 +80,18 @@ async function summary(path: string, makeRun: MakeRun): Promise<Done<RecordingSu
 }
 
 /** What a class found: a table, or a page with the records of all runs. */
-async function classReport({ paths, as, language }: JobOf<'class'>, makeRun: MakeRun): Promise<Done<string>> {
+async function classReport(
+  { paths, as, language, isTeacher }: JobOf<'class'>,
+  makeRun: MakeRun,
+): Promise<Done<string>> {
   const runs: ReportedClassRun[] = [];
   for (const path of paths) {
     const reading = await readRun(path, makeRun);
     if (!reading.ok) return { ok: false, ...message('as-it-came', { words: reading.text }) };
-    runs.push({ ...reading.run, file: basename(path) });
+    const file = basename(path);
+    if (reading.run.view.resultsHidden && !isTeacher)
+      return { ok: false, ...message('results-hidden-in', { file }) };
+    runs.push({ ...reading.run, file });
   }
   if (as === 'print') return { ok: true, value: classPage(runs, language) };
   const groups = classGroups(runs);
@@ -86,16 +99,21 @@ async function classReport({ paths, as, language }: JobOf<'class'>, makeRun: Mak
 }
 
 /** The record of a run as the command line gives it: a page for printing, JSON, or tables. */
-async function record({ path, as, language }: JobOf<'export'>, makeRun: MakeRun): Promise<Done<string>> {
+async function record(
+  { path, as, language, isTeacher }: JobOf<'export'>,
+  makeRun: MakeRun,
+): Promise<Done<string>> {
   if (as === 'sets' || as === 'nulls') {
     const folded = await runFromRecording(path, makeRun);
     if (!folded.ok) return { ok: false, ...folded.fault };
     const table = as === 'sets' ? setsTable : nullsTable;
-    return { ok: true, value: table(folded.run.view()).csv };
+    return { ok: true, value: table(viewFor(isTeacher, folded.run.view())).csv };
   }
   const reading = await readRun(path, makeRun);
   if (!reading.ok) return { ok: false, ...message('as-it-came', { words: reading.text }) };
   const { run } = reading;
+  if (run.view.resultsHidden && !isTeacher && as !== 'sheet')
+    return { ok: false, ...message('results-hidden') };
   if (as === 'json') return { ok: true, value: `${JSON.stringify(reportJson(run), null, 2)}\n` };
   return { ok: true, value: RECORD_PAGES[as](run, language) };
 }

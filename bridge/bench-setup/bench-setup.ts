@@ -37,6 +37,8 @@ export interface BenchSetupOptions {
   background: Background;
   /** Told of each run that is begun here, or taken up again. */
   onBegun?: (session: RunSession) => void;
+  /** Runs begin with their results hidden from all but a teacher. */
+  hideResults?: boolean;
 }
 
 /** A hold lasts for so many samples: half a second at 200 a second. */
@@ -65,6 +67,10 @@ const CLASS_FILES: Record<ClassKind, { type: string; name: string }> = {
   csv: { type: 'text/csv', name: 'class.csv' },
   json: { type: 'application/json', name: 'class.json' },
 };
+
+/** What a page may see of a recording. */
+const summaryFor = (isTeacher: boolean, summary: RecordingSummary): RecordingSummary =>
+  summary.resultsHidden && !isTeacher ? { ...summary, result: null } : summary;
 
 /** Set-up and recordings of one bridge: what the page asks for beside the runs themselves, a method for each route. */
 export class BenchSetup implements Routed {
@@ -147,7 +153,7 @@ export class BenchSetup implements Routed {
       title,
       path,
       begin: 'create-beside',
-      opening: openingEvents({ ...asked, bench }, now),
+      opening: openingEvents({ ...asked, bench, hideResults: this.#options.hideResults ?? false }, now),
     });
   }
 
@@ -186,23 +192,23 @@ export class BenchSetup implements Routed {
     return granted({ recordings: listRecordings(folder), folder: resolve(folder) });
   }
 
-  async summary({ file }: Asked<'summary'>) {
+  async summary({ file }: Asked<'summary'>, isTeacher: boolean) {
     const path = this.#pathOf(file);
     if (path === null) return refused('no-recording-named');
     const state = stateOf(path);
     const key = `${file} ${state?.size} ${state?.mtimeMs}`;
     const known = this.#summaries.known(key);
-    if (known !== undefined) return granted({ summary: known });
+    if (known !== undefined) return granted({ summary: summaryFor(isTeacher, known) });
     const done = await this.#inTurn<RecordingSummary>({ kind: 'summary', path });
     if (!done.ok) return done;
     this.#summaries.keep(key, done.value);
-    return granted({ summary: done.value });
+    return granted({ summary: summaryFor(isTeacher, done.value) });
   }
 
-  async class({ files, as, language }: Asked<'class'>) {
+  async class({ files, as, language }: Asked<'class'>, isTeacher: boolean) {
     const paths = files.map((file) => this.#pathOf(file));
     if (!paths.every((path) => path !== null)) return refused('no-recording-named');
-    const done = await this.#inTurn<string>({ kind: 'class', paths, as, language });
+    const done = await this.#inTurn<string>({ kind: 'class', paths, as, language, isTeacher });
     return done.ok ? granted({ text: done.value, ...CLASS_FILES[as] }) : done;
   }
 
@@ -225,17 +231,17 @@ export class BenchSetup implements Routed {
     return keepDropped(this.#options.recordingsFolder, name, bytes);
   }
 
-  async whole({ file }: Asked<'whole'>) {
+  async whole({ file }: Asked<'whole'>, isTeacher: boolean) {
     const path = this.#pathOf(file);
     if (path === null) return refused('no-recording-named');
-    const done = await this.#inTurn<WholeView>({ kind: 'whole', path });
+    const done = await this.#inTurn<WholeView>({ kind: 'whole', path, isTeacher });
     return done.ok ? granted({ view: done.value }) : done;
   }
 
-  async export({ session, as, language }: Asked<'export'>) {
+  async export({ session, as, language }: Asked<'export'>, isTeacher: boolean) {
     const path = this.#options.sessions.get(session)?.recordingPath?.();
     if (path === undefined) return refused('no-recording-named');
-    const done = await this.#inTurn<string>({ kind: 'export', path, as, language });
+    const done = await this.#inTurn<string>({ kind: 'export', path, as, language, isTeacher });
     const { type, suffix } = EXPORTS[as];
     return done.ok ? granted({ text: done.value, type, name: `${basename(path, '.rec')}${suffix}` }) : done;
   }

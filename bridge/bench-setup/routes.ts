@@ -82,8 +82,10 @@ export const isRouteName = (name: string): name is RouteName => Object.hasOwn(RO
 
 type Answer = { ok: true } | Refused;
 
-/** A method for each route. */
-export type Routed = { [Name in RouteName]: (asked: Asked<Name>) => Answer | Promise<Answer> } & {
+/** A method for each route; `isTeacher`: results that are hidden from others are for whoever asks. */
+export type Routed = {
+  [Name in RouteName]: (asked: Asked<Name>, isTeacher: boolean) => Answer | Promise<Answer>;
+} & {
   /** `POST /api/drop?name=NAME` with the file itself. */
   drop(name: string, bytes: Readable): Promise<Answer>;
 };

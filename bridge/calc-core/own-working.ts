@@ -119,6 +119,13 @@ interface TypedNumber {
   unit: number;
 }
 
+/** Whether each of the sets and the mean have a number: what can be handed in. */
+export const isWholeWorking = (typed: TypedWorking, printed: readonly PrintedSet[]): boolean =>
+  printed.length > 0 &&
+  [typed.mean, ...printed.map(({ set }) => typed.sets.find((one) => one.set === set)?.made ?? '')].every(
+    (text) => numberIn(text) !== null,
+  );
+
 /** A decimal number with a point or a comma; null for anything else. */
 function numberIn(text: string): TypedNumber | null {
   const found = /^[+-]?\d+(?:[.,](\d+))?$/.exec(text.trim());

@@ -69,7 +69,7 @@ export async function demo(options: DemoOptions, terminal: Terminal): Promise<Ex
     source: bench.source,
     path,
     begin: options.out === null ? 'create-beside' : 'create',
-    opening: bench.opening,
+    opening: options.hideResults ? [...bench.opening, { kind: 'results', hidden: true }] : bench.opening,
     makeRun,
     hand: bench.hand,
   });
@@ -103,8 +103,9 @@ async function serveDemo(
   await Promise.race([finished, asked]);
   stopWatching();
   const view = session.view();
-  for (const line of [...resultLines(view), truthLine(scene, view), `recording: ${session.recordingPath()}`])
-    terminal.out(line);
+  for (const line of resultLines(view)) terminal.out(line);
+  if (!view.resultsHidden) terminal.out(truthLine(scene, view));
+  terminal.out(`recording: ${session.recordingPath()}`);
   if (!options.once && bridge !== null) {
     terminal.note('the page goes on being served; end with Ctrl-C');
     await asked;

@@ -20,6 +20,7 @@ export interface RunRecordOptions {
   resume: boolean;
   /** Null where it was not said: the comparison, or in a recording that is resumed whatever that states. */
   procedure: Procedure | null;
+  hideResults: boolean;
 }
 
 export interface PreparedRun {
@@ -60,7 +61,10 @@ export async function prepareRun(
   if (obstacle !== null) return { ok: false, code: 1, text: obstacle.text };
   const { by, temperatureC } = about;
   const procedure = options.procedure ?? DEFAULT_PROCEDURE;
-  const opening = openingEvents({ bench: bench.raw, by, temperatureC, procedure }, now);
+  const opening = openingEvents(
+    { bench: bench.raw, by, temperatureC, procedure, hideResults: options.hideResults },
+    now,
+  );
   const begin = out === null ? 'create-beside' : 'create';
   return { ok: true, path, begin, title: bench.bench.name, opening };
 }
@@ -77,6 +81,7 @@ function resumedRun(
   const opening: RunEvent[] = [{ kind: 'resumed', utc: utcSeconds(new Date()) }];
   if (bench !== null) opening.push({ kind: 'bench', bench: bench.raw });
   opening.push(...about.events);
+  if (options.hideResults) opening.push({ kind: 'results', hidden: true });
   if (options.procedure !== null) opening.push({ kind: 'procedure', procedure: options.procedure });
   return { ok: true, path, begin: 'resume', title: bench?.bench.name ?? 'a bench', opening };
 }

@@ -1,17 +1,22 @@
 import type { Outcome } from '../calc-core/outcome.ts';
 import { fixed, plusMinus, resultText } from '../calc-core/rounding.ts';
+import { message } from '../messages/catalogue.ts';
+import { withoutResults } from '../run/hidden-results.ts';
 import { setRows } from '../run/set-rows.ts';
 import type { RunView, RunWork } from '../run/view.ts';
 
-/** The table of observations and the result of a run, for a terminal. */
-export function resultLines(view: RunView): string[] {
+/** The table of observations and the result of a run, for a terminal; no result while a teacher keeps it back. */
+export function resultLines(whole: RunView): string[] {
+  const view = withoutResults(whole);
   const { work } = view;
   const emf = work.procedure === 'emf-comparison' ? (work.emf?.result ?? null) : null;
   const stops = view.findings.filter((finding) => finding.severity !== 'note');
   return [
     ...setLines(work),
     '',
-    ...outcomeLines(work, work.outcome?.result ?? null),
+    ...(view.resultsHidden
+      ? [message('results-hidden').text]
+      : outcomeLines(work, work.outcome?.result ?? null)),
     ...(emf === null ? [] : outcomeLines(work, emf)),
     ...correctionLines(work),
     ...stops.map((finding) => `${finding.severity}: ${finding.text}`),

@@ -17,7 +17,7 @@ import type { ExitCode, Terminal } from './terminal.ts';
 import { untilAskedToEnd } from './terminal.ts';
 import { reportUncaughtErrors } from './uncaught-errors.ts';
 
-export interface ClassRoomOptions extends Omit<PageOptions, keyof RoomOptions> {
+export interface ClassRoomOptions extends Omit<PageOptions, keyof RoomOptions | 'hideResults'> {
   name: string;
   /** A broker that is there already; null for one of its own. */
   broker: string | null;

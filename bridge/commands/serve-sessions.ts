@@ -5,7 +5,14 @@ import { renderUnicodeCompact } from 'uqr';
 import { Background } from '../bench-setup/background.ts';
 import { BenchSetup } from '../bench-setup/bench-setup.ts';
 import type { Station } from '../room/station.ts';
-import { allowRemoteAccess, linksFor, type RemoteAccess, RISK_OF_OTHERS } from '../serve/remote-access.ts';
+import {
+  allowRemoteAccess,
+  linksFor,
+  newToken,
+  type RemoteAccess,
+  RISK_OF_OTHERS,
+  teacherLink,
+} from '../serve/remote-access.ts';
 import type { RunningServer } from '../serve/server.ts';
 import { serve } from '../serve/server.ts';
 import type { MakeRun } from '../session/make-run.ts';
@@ -47,6 +54,8 @@ export interface PageOptions extends RoomOptions {
   listen: string | null;
   /** Prints the link that steers as a QR code. On the terminal alone: a page may be on a projector. */
   steeringCode: boolean;
+  /** Results stay hidden from all but a teacher's page until the own working is handed in. */
+  hideResults: boolean;
   /** Opens the page in the browser of this computer. */
   open: boolean;
 }
@@ -55,7 +64,7 @@ export interface PageOptions extends RoomOptions {
 export async function serveSession(
   session: Closable | null,
   makeRun: MakeRun,
-  { home, httpPort, listen, steeringCode, open, ...room }: PageOptions,
+  { home, httpPort, listen, steeringCode, hideResults, open, ...room }: PageOptions,
   terminal: Terminal,
 ): Promise<Bridge | null> {
   const sessions = sessionRegistry();
@@ -68,9 +77,15 @@ export async function serveSession(
     benchesFolder: benchesFolder(home),
     background: background(),
     onBegun: (begun) => runs.begun(begun),
+    hideResults,
   });
   const others = listen === null ? null : allowRemoteAccess(listen);
-  const outcome = await serve({ sessions, setup, pageFolder: PAGE_FOLDER, port: httpPort, listen: others });
+  const ownToken = process.env.TENWIRE_TEACHER_TOKEN || null;
+  const teacherToken = ownToken ?? (hideResults ? newToken() : null);
+  const outcome = await serve({
+    ...{ sessions, setup, teacherToken },
+    ...{ pageFolder: PAGE_FOLDER, port: httpPort, listen: others },
+  });
   if (!outcome.ok) {
     terminal.note(outcome.text);
     return null;
@@ -83,6 +98,11 @@ export async function serveSession(
   if (!existsSync(benchesFolder(home)))
     terminal.note(`recordings are kept in ${recordingsFolder(home)}, bench files in ${benchesFolder(home)}`);
   if (others !== null) tellOthers(others, server.port, { steeringCode }, terminal);
+  // Whoever chose the token knows it, and need not have it where others look on.
+  if (teacherToken !== null && ownToken === null)
+    terminal.out(
+      `for the teacher, who sees hidden results: ${teacherLink(others, server.port, teacherToken)}`,
+    );
   const station = await joinedRoom(room, home, sessions, terminal);
   if (open) await openInBrowser(server.url, terminal);
   return { server, close: () => closeAll() };

@@ -8,7 +8,7 @@ import type { ExitCode, Terminal } from './terminal.ts';
 /** USB converters that boards carry: their makers' numbers, as the kernel's drivers list them. */
 const USB_VENDORS = ['2341', '1a86', '0403', '10c4', '067b'];
 
-type ServiceOptions = Pick<PageOptions, 'home' | 'httpPort' | 'listen' | 'room' | 'station'>;
+type ServiceOptions = Pick<PageOptions, 'home' | 'httpPort' | 'listen' | 'room' | 'station' | 'hideResults'>;
 
 const UNIT_NAME = 'tenwire.service';
 /** Lines such as TENWIRE_ROOM_TOKEN=...; it may be absent. */
@@ -24,7 +24,7 @@ export function service(options: ServiceOptions, terminal: Terminal): ExitCode {
   return 0;
 }
 
-const argumentsOf = ({ home, httpPort, listen, room, station }: ServiceOptions): string[] => [
+const argumentsOf = ({ home, httpPort, listen, room, station, hideResults }: ServiceOptions): string[] => [
   'serve',
   '--home',
   resolve(home),
@@ -33,6 +33,7 @@ const argumentsOf = ({ home, httpPort, listen, room, station }: ServiceOptions):
   ...(listen === null ? [] : ['--listen', listen]),
   ...(room === null ? [] : ['--room', `${room.broker}/${room.room}`]),
   ...(station === null ? [] : ['--station', station]),
+  ...(hideResults ? ['--hide-results'] : []),
 ];
 
 /** In a unit a percent sign begins a specifier and a dollar sign a variable (systemd.unit(5), systemd.service(5)). */

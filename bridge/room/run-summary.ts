@@ -1,3 +1,4 @@
+import { withoutResults } from '../run/hidden-results.ts';
 import { nextStep } from '../run/next-step.ts';
 import type { Finding, RunView } from '../run/view.ts';
 import type { Summary } from './messages.ts';
@@ -31,9 +32,11 @@ export function progressOf({ endsTried, nulls, work }: RunView): RunProgress {
 type SaidByStation = Pick<Summary, 'bench' | 'quietS' | 'ended' | 'calls' | 'bytes'>;
 
 export function summaryOf(view: RunView, station: SaidByStation): Summary {
-  const result = view.work.outcome?.result ?? null;
+  // Who reads what the broker keeps may be anybody.
+  const shown = withoutResults(view);
+  const result = shown.work.outcome?.result ?? null;
   const last = view.nulls.at(-1);
-  const finding = gravestOf(view.findings);
+  const finding = gravestOf(shown.findings);
   return {
     v: 1,
     ...station,

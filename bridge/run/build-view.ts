@@ -12,6 +12,7 @@ import { voltmeterFindings } from './findings/voltmeter.ts';
 import { wastedFindings } from './findings/wasted-touches.ts';
 import { placeFindings } from './findings/wrong-place.ts';
 import { guidance } from './guidance.ts';
+import { resultsHidden } from './hidden-results.ts';
 import { labelsView } from './labels-view.ts';
 import { nullView, pictureOf } from './null-view.ts';
 import { keepingSame, remembering } from './remembering.ts';
@@ -51,6 +52,7 @@ function settledViews(): (state: RunState, evaluation: Evaluation) => SettledVie
   const eventViews = keepingSame(eventsView);
   return (state, evaluation) => {
     const { bench, maps, worked, references } = evaluation;
+    const working = workingView(state.log, worked.work, bench);
     const zero = state.benches.at(-1)?.zero.latest ?? null;
     return {
       about: aboutOf(state.log),
@@ -63,7 +65,8 @@ function settledViews(): (state: RunState, evaluation: Evaluation) => SettledVie
       nulls: nullViews(evaluation),
       work: worked.work,
       referenceCells: references,
-      working: workingView(state.log, worked.work, bench),
+      working,
+      resultsHidden: resultsHidden(state.log, working),
       findings: findingsOf(state, evaluation, zero),
       events: eventViews(state),
     };

@@ -68,6 +68,8 @@ const eventSchema = v.variant('kind', [
     mean: typedText,
     uncertainty: typedText,
   }),
+  /** A teacher keeps the results back until the own working is handed in, or no more. Ours, beyond the fixed format. */
+  v.looseObject({ kind: v.literal('results'), hidden: v.boolean() }),
 ]);
 
 export type RunEvent = v.InferOutput<typeof eventSchema>;

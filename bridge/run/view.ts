@@ -259,6 +259,8 @@ export interface EventView {
 
 /** What somebody worked out by hand, and what it is. */
 export interface WorkingView extends TypedWorking {
+  /** Each whole set and the mean have a number: it may be handed in. */
+  isWhole: boolean;
   remarks: Remark[];
 }
 
@@ -282,6 +284,8 @@ export interface RunView {
   referenceCells: readonly ReferenceCellView[];
   /** What was worked out by hand, with a remark on each number; null where nothing was. */
   working: WorkingView | null;
+  /** A teacher keeps them back, and the own working is not handed in. */
+  resultsHidden: boolean;
   stream: StreamCounts;
   findings: Finding[];
   events: readonly EventView[];

@@ -1,5 +1,5 @@
 import type { Bench } from '../bench/bench-file.ts';
-import { judgeWorking, type PrintedSet } from '../calc-core/own-working.ts';
+import { isWholeWorking, judgeWorking, type PrintedSet } from '../calc-core/own-working.ts';
 import type { EventLog } from './event-log.ts';
 import { setRows } from './set-rows.ts';
 import type { RunWork, WorkingView } from './view.ts';
@@ -9,11 +9,12 @@ export function workingView(log: EventLog, work: RunWork, bench: Bench | null): 
   const typed = log.last('working');
   if (typed === null || bench === null) return null;
   const { sets, mean, uncertainty } = typed;
-  const remarks = judgeWorking(typed, printedSets(work), {
+  const printed = printedSets(work);
+  const remarks = judgeWorking(typed, printed, {
     rowLengthCm: bench.wire.rowLengthCm,
     zeroCorrectionMa: bench.ammeter?.zeroCorrectionMa ?? 0,
   });
-  return { sets, mean, uncertainty, remarks };
+  return { sets, mean, uncertainty, isWhole: isWholeWorking(typed, printed), remarks };
 }
 
 /** The sets as their table prints them: whole ones, whose digits a student can work with. */

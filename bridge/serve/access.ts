@@ -9,6 +9,10 @@ export interface AccessRules {
   hosts: ReadonlySet<string>;
   /** Needed by whoever is not on this machine; null where nobody else may come at all. */
   tokens: { watch: string; steer: string } | null;
+  /** Makes a page that steers a teacher's, from whatever machine; null where there is none. */
+  teacherToken: string | null;
+  /** Whoever steers is the teacher, as in a room of benches. */
+  steererTeaches: boolean;
 }
 
 /** A name or an address as it stands in a Host header. */
@@ -39,12 +43,16 @@ export function roleOf(
   rules: AccessRules,
   request: IncomingMessage,
   token: string,
-  asked: Role,
+  asked: 'steer' | 'watch',
 ): Role | null {
-  if (isLoopback(request.socket.remoteAddress)) return asked;
-  if (rules.tokens === null) return null;
-  if (isSameSecret(token, rules.tokens.steer)) return asked;
-  return isSameSecret(token, rules.tokens.watch) ? 'watch' : null;
+  const { tokens, teacherToken, steererTeaches } = rules;
+  const teaches = teacherToken !== null && isSameSecret(token, teacherToken);
+  const maySteer =
+    teaches ||
+    isLoopback(request.socket.remoteAddress) ||
+    (tokens !== null && isSameSecret(token, tokens.steer));
+  if (maySteer) return asked === 'steer' && (teaches || steererTeaches) ? 'teach' : asked;
+  return tokens !== null && isSameSecret(token, tokens.watch) ? 'watch' : null;
 }
 
 const digest = (text: string): Buffer => createHash('sha256').update(text).digest();

@@ -54,8 +54,8 @@ export type { HandOrder, HandState, PlaybackView, RoomLinkView, SessionSummary }
 export type { CrossingView } from './crossing-watch.ts';
 export type { FromPage, RoomShows } from './page-request.ts';
 
-/** A page that steers may send operator events; one that watches may not. */
-export type Role = 'steer' | 'watch';
+/** A page that steers may send operator events; one that watches may not; a teacher’s sees results that are hidden, and may hide them. */
+export type Role = 'teach' | 'steer' | 'watch';
 
 /** The link that watches, as a QR code, too. */
 export interface WatchLink {

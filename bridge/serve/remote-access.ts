@@ -18,9 +18,11 @@ const ANY = ['0.0.0.0', '::'];
 /** New tokens for every start: a link of yesterday opens nothing today. */
 export function allowRemoteAccess(address: string): RemoteAccess {
   const names = ANY.includes(address) ? [...ownAddresses(), hostname()] : [address];
-  const token = () => randomBytes(18).toString('base64url');
-  return { address, names, tokens: { watch: token(), steer: token() } };
+  return { address, names, tokens: { watch: newToken(), steer: newToken() } };
 }
+
+/** 144 bits, as they stand in a link. */
+export const newToken = (): string => randomBytes(18).toString('base64url');
 
 const ownAddresses = (): string[] =>
   Object.values(networkInterfaces())
@@ -59,6 +61,10 @@ export const ownLink = (others: RemoteAccess | null, port: number): string =>
   others === null || ANY.includes(others.address)
     ? `http://127.0.0.1:${port}/`
     : linksFor(others, port).steer;
+
+/** The link that sees hidden results and may hide them. */
+export const teacherLink = (others: RemoteAccess | null, port: number, token: string): string =>
+  `http://${others === null ? '127.0.0.1' : bracketed(others.names[0])}:${port}/#token=${token}`;
 
 /** What must be known before a link is handed out. */
 export const RISK_OF_OTHERS =

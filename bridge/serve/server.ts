@@ -36,6 +36,8 @@ export interface ServeOptions {
    * and the tokens that they must show.
    */
   listen: RemoteAccess | null;
+  /** Makes a page a teacher's, which sees results that are hidden; absent where there is none. */
+  teacherToken?: string | null;
   limits?: Partial<ViewerLimits>;
   places?: Partial<typeof PLACES>;
 }
@@ -54,7 +56,12 @@ const LOOPBACK_NAMES = ['127.0.0.1', 'localhost', '::1'];
 
 /** Serves the page and the runs of a registry. */
 export async function serve(options: ServeOptions): Promise<ServeOutcome> {
-  let rules: AccessRules = { hosts: new Set(), tokens: options.listen?.tokens ?? null };
+  let rules: AccessRules = {
+    hosts: new Set(),
+    tokens: options.listen?.tokens ?? null,
+    teacherToken: options.teacherToken ?? null,
+    steererTeaches: options.room !== undefined,
+  };
   const inForce = () => rules;
   const handler = benchSetupApi(inForce, options.setup ?? null, pageFiles(options.pageFolder));
   const http = createServer(SERVER_OPTIONS, outliving(guardHost(inForce, handler)));
@@ -109,7 +116,7 @@ function admit(rules: AccessRules, request: IncomingMessage): { role: Role; gues
   const url = addressOf(request);
   if (url === null) return 400;
   if (url.pathname !== '/live') return 404;
-  const asked: Role = url.searchParams.get('role') === 'steer' ? 'steer' : 'watch';
+  const asked = url.searchParams.get('role') === 'steer' ? 'steer' : 'watch';
   const role = roleOf(rules, request, url.searchParams.get('token') ?? '', asked);
   if (role === null) return 401;
   return { role, guest: role === 'watch' && !isLoopback(request.socket.remoteAddress) };

@@ -1,22 +1,19 @@
 import type { Outcome } from '../calc-core/outcome.ts';
-import { nextStep } from '../run/next-step.ts';
-import type { LiveReading, NowView, NullView, RunWork } from '../run/view.ts';
+import { withoutResults } from '../run/hidden-results.ts';
+import { type NextStep, nextStep } from '../run/next-step.ts';
+import type { LiveReading, NowView, RunView, RunWork } from '../run/view.ts';
 import { KEPT_READINGS, type Session } from '../session/session.ts';
-import { type Change, changesBetween } from '../session/view-patch.ts';
 import { type CrossingView, CrossingWatch } from './crossing-watch.ts';
-import { keepingClose, keepingDigits } from './keeping-told.ts';
 import type { SessionView, WithoutCalculation } from './page-protocol.ts';
 import type { RoomShows } from './page-request.ts';
 import { ReadingRing } from './reading-ring.ts';
+import { ViewLog } from './view-log.ts';
 
 /** The view is looked at afresh at most this often, and never for more than a tenth of the time. */
 const VIEW_INTERVAL_MS = 150;
 const REST = 9;
-/** What one change may cost a page while nulls follow each other, and when they do no longer. */
-const MOST_CHARACTERS = 4000;
+/** Without a dear change for so long a run counts as at rest. */
 const REST_MS = 60_000;
-/** Changes kept for pages that lag behind; one that lags further gets the whole view. */
-const MOST_LOG_CHARACTERS = 100_000;
 
 export interface FeedAudience {
   watching(): boolean;
@@ -25,29 +22,24 @@ export interface FeedAudience {
 }
 
 /**
- * What is kept of a session for all who watch it: its newest readings, its view, and the last changes of that as JSON, made
- * once for all. A viewer remembers two numbers only.
+ * What is kept of a session for all who watch it: its newest readings, and its view with the last changes of it. A viewer remembers
+ * numbers only.
  */
 export class SessionFeed {
   readonly session: Session;
   readonly ring = new ReadingRing(KEPT_READINGS);
   readonly #unsubscribe: (() => void)[];
   readonly #audience: FeedAudience;
-  #view: SessionView | null = null;
-  #work: RunWork | null = null;
-  /** The whole view as JSON at the revision, for those who come; made when it is asked for. */
-  #whole = '';
-  #log: { revision: number; json: string }[] = [];
-  #logCharacters = 0;
-  #revision = 0;
+  readonly #log = new ViewLog();
+  /** With the results that are hidden from others; null while none are, or no teacher looks on. */
+  #teacherLog: ViewLog | null = null;
   #now: NowView | null = null;
   #crossings = new CrossingWatch();
   #crossing: CrossingView | null = null;
   #room: RoomShows = 'by itself';
   #stale = true;
-  /** Until the run counts as at rest, and its nulls when it did. */
+  /** Until the run counts as at rest. */
   #rest: NodeJS.Timeout | null = null;
-  #restingNulls: readonly NullView[] | null = null;
   /** How long the last look took. */
   #lookMs = 0;
   #timer: NodeJS.Timeout | null = null;
@@ -68,10 +60,6 @@ export class SessionFeed {
     ];
   }
 
-  get revision(): number {
-    return this.#revision;
-  }
-
   get now(): NowView | null {
     return this.#now;
   }
@@ -90,23 +78,19 @@ export class SessionFeed {
     this.#audience.news();
   }
 
-  /** What a page last served at `revision` lacks, as a member of a JSON object; empty where it lacks nothing. 0: everything. */
-  viewSince(revision: number): string {
+  /**
+   * The view for a page, up to date.
+   * @param isTeacher results are shown to it, hidden or not
+   */
+  log(isTeacher: boolean): ViewLog {
     // While somebody watches, the timer looks; the first to come looks at once.
     if (this.#stale && this.#timer === null) this.#look();
-    if (revision === this.#revision) return '';
-    const oldest = this.#log[0]?.revision ?? Number.POSITIVE_INFINITY;
-    if (revision === 0 || revision < oldest - 1) {
-      if (this.#whole === '') this.#whole = JSON.stringify(this.#view);
-      return `"view":${this.#whole}`;
+    if (!isTeacher || !this.session.view().resultsHidden) return this.#log;
+    if (this.#teacherLog === null) {
+      this.#teacherLog = new ViewLog();
+      this.#look();
     }
-    const missed = this.#log.filter((entry) => entry.revision > revision);
-    return `"changes":[${missed.map(({ json }) => json).join(',')}]`;
-  }
-
-  /** How the result was worked out, which grows with the run; null where there is none. */
-  calculation(): Outcome | null {
-    return this.#work?.outcome?.result ?? null;
+    return this.#teacherLog;
   }
 
   close(): void {
@@ -140,53 +124,32 @@ export class SessionFeed {
   #look(): void {
     const began = performance.now();
     this.#stale = false;
-    const before = this.#view;
-    const now = this.#sessionView();
-    if (before === null) {
-      this.#revision = 1;
-      this.#view = now;
-    } else this.#tell(before, now);
+    const view = this.session.view();
+    if (!view.resultsHidden) this.#teacherLog = null;
+    const shown = withoutResults(view);
+    const next = nextStep({ ...view, findings: shown.findings });
+    const isExact = this.#log.take(this.#sessionView(shown, next), shown.work);
+    const teacherExact = this.#teacherLog?.take(this.#sessionView(view, nextStep(view)), view.work) ?? true;
+    if (!isExact || !teacherExact) this.#waitForRest();
     this.#lookMs = performance.now() - began;
   }
 
-  /** To the digit; where so much has moved a little that it costs too much, to a tenth of its uncertainty until the run is at rest. */
-  #tell(before: SessionView, now: SessionView): void {
-    const exact = keepingDigits(before, now);
-    const json = jsonOf(changesBetween(before, exact));
-    const isDear = json.length > MOST_CHARACTERS && now.nulls !== this.#restingNulls;
-    if (!isDear) {
-      this.#view = exact;
-      this.#note(json);
-      return;
-    }
-    this.#view = keepingClose(before, now);
-    this.#note(jsonOf(changesBetween(before, this.#view)));
+  #waitForRest(): void {
     if (this.#rest !== null) clearTimeout(this.#rest);
     this.#rest = setTimeout(() => {
       this.#rest = null;
-      this.#restingNulls = this.session.view().nulls;
+      const { nulls } = this.session.view();
+      this.#log.rest(nulls);
+      this.#teacherLog?.rest(nulls);
       this.#changed();
     }, REST_MS);
   }
 
-  #note(json: string): void {
-    if (json === '') return;
-    this.#revision += 1;
-    this.#whole = '';
-    this.#log.push({ revision: this.#revision, json });
-    this.#logCharacters += json.length;
-    while (this.#logCharacters > MOST_LOG_CHARACTERS && this.#log.length > 0)
-      this.#logCharacters -= this.#log.shift()?.json.length ?? 0;
-  }
-
-  #sessionView(): SessionView {
-    const view = this.session.view();
-    const { now: _, work, ...rest } = view;
-    this.#work = work;
+  #sessionView({ now: _, work, ...rest }: RunView, next: NextStep): SessionView {
     return {
       ...rest,
       work: withoutCalculation(work),
-      next: nextStep(view),
+      next,
       playback: this.session.playback(),
       speed: this.session.speed?.() ?? null,
       recording: this.session.recording(),
@@ -195,9 +158,6 @@ export class SessionFeed {
     };
   }
 }
-
-/** Changes as members of a JSON array. */
-const jsonOf = (changes: readonly Change[]): string => JSON.stringify(changes).slice(1, -1);
 
 /** What grows with the run and is looked at on one tab only, or is told elsewhere in the view, is left out. */
 function withoutCalculation(work: RunWork): WithoutCalculation<RunWork> {

@@ -8,6 +8,7 @@ import type { CrossingView } from './crossing-watch.ts';
 import type { BridgeToPage, FromBridge, Role } from './page-protocol.ts';
 import { type FromPage, type RoomShows, readPageRequest } from './page-request.ts';
 import type { SessionFeed } from './session-feed.ts';
+import type { ViewLog } from './view-log.ts';
 
 export interface ViewerLimits {
   /** Frames under way to a page before it must acknowledge one. */
@@ -49,15 +50,21 @@ export interface ViewerWorld {
   closed(viewer: Viewer): void;
 }
 
+/** To hide results or to show them. */
+const isTeachers = (request: FromPage): boolean =>
+  request.type === 'event' && request.event.kind === 'results';
+
 /** What a page has of its run. */
 interface Served {
   count: number;
   epoch: number;
+  /** Of which log, and up to where; another log begins with the whole view. */
+  log: ViewLog | null;
   revision: number;
   crossing: CrossingView | null;
   room: RoomShows | null;
 }
-const NOTHING_YET: Served = { count: 0, epoch: -1, revision: 0, crossing: null, room: null };
+const NOTHING_YET: Served = { count: 0, epoch: -1, log: null, revision: 0, crossing: null, room: null };
 
 /** One connected page. Holds numbers only: what it was last served, and which frames are still under way. */
 export class Viewer {
@@ -173,13 +180,14 @@ export class Viewer {
     const anew = this.#served.epoch !== feed.ring.epoch;
     const from = anew ? 0 : this.#served.count;
     // JSON already, made once for all viewers.
-    const view = feed.viewSince(this.#served.revision);
+    const log = feed.log(this.#role === 'teach');
+    const view = log.since(this.#served.log === log ? this.#served.revision : 0);
     const points = anew || feed.ring.count > from ? feed.ring.since(from, this.#limits.points) : null;
     const { crossing, room } = feed;
     const crossed = crossing !== null && crossing !== this.#served.crossing;
     const otherRoom = room !== this.#served.room;
     const { count, epoch } = feed.ring;
-    this.#served = { count, epoch, revision: feed.revision, crossing, room };
+    this.#served = { count, epoch, log, revision: log.revision, crossing, room };
     return [
       ...(anew ? ['"anew":true'] : []),
       ...(points === null ? [] : [`"now":${JSON.stringify(feed.now)}`, `"points":${JSON.stringify(points)}`]),
@@ -217,7 +225,8 @@ export class Viewer {
     else if (request.type === 'ack') this.#acknowledge(request.frame);
     else if (request.type === 'calculation') this.#tellCalculation();
     else if (request.type === 'board') this.#followBoard(request.follow);
-    else if (this.#role !== 'steer') this.#mayNot(request);
+    else if (this.#role === 'watch') this.#mayNot(request, message('watches-only'));
+    else if (this.#role !== 'teach' && isTeachers(request)) this.#mayNot(request, message('teacher-only'));
     else if (request.type === 'event') this.#recordEvent(request);
     else if (request.type === 'hand') this.#hand(request.order);
     else if (request.type === 'counts') this.#followCounts(request.from);
@@ -243,7 +252,7 @@ export class Viewer {
   #tellCalculation(): void {
     if (this.#feed === null) return;
     const session = this.#feed.session.summary.id;
-    this.tell({ type: 'calculation', session, outcome: this.#feed.calculation() });
+    this.tell({ type: 'calculation', session, outcome: this.#feed.log(this.#role === 'teach').calculation });
   }
 
   #followCounts(from: string | null): void {
@@ -271,8 +280,7 @@ export class Viewer {
     this.news();
   }
 
-  #mayNot(request: FromPage): void {
-    const said = message('watches-only');
+  #mayNot(request: FromPage, said: Message): void {
     if (request.type === 'event') this.tell({ type: 'answer', request: request.request, ok: false, ...said });
     else this.#refuse('may-not-steer', said);
   }

@@ -16,6 +16,7 @@ function undoable(number: number, view: RunView): Answer {
   const said = view.events.find((event) => event.number === number);
   if (said === undefined) return { ok: false, ...message('no-such-event', { event: number }) };
   if (said.undone) return { ok: false, ...message('event-taken-back', { event: number }) };
+  if (said.event?.kind === 'results') return { ok: false, ...message('results-not-taken-back') };
   if (concernsBench(number, view)) return { ok: false, ...message('bench-not-taken-back') };
   return { ok: true };
 }

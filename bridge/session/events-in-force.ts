@@ -2,7 +2,16 @@ import type { RunEvent } from '../run/events.ts';
 import type { RunView } from '../run/view.ts';
 
 /** Kinds of which the last one holds for every sample to come. */
-const HOLD: readonly RunEvent['kind'][] = ['procedure', 'set', 'cell', 'row', 'protect', 'load', 'ammeter'];
+const HOLD: readonly RunEvent['kind'][] = [
+  'procedure',
+  'set',
+  'cell',
+  'row',
+  'protect',
+  'load',
+  'ammeter',
+  'working',
+];
 
 /** What was said of a run and holds for what comes next: bench, whose run, and the last word on each thing not sensed. */
 export function eventsInForce({ events, about }: Pick<RunView, 'events' | 'about'>): RunEvent[] {
@@ -12,5 +21,7 @@ export function eventsInForce({ events, about }: Pick<RunView, 'events' | 'about
     ...[last('bench')].flat(),
     ...(about === null ? [] : [{ kind: 'about' as const, ...about }]),
     ...HOLD.flatMap(last),
+    // It is never taken back, whatever an undo says.
+    ...events.flatMap(({ event }) => (event?.kind === 'results' ? [event] : [])).slice(-1),
   ];
 }

@@ -36,6 +36,8 @@ export function openingEvents(
     temperatureC: number | null;
     procedure: Procedure;
     head?: Head;
+    /** Until the own working is handed in. */
+    hideResults?: boolean;
   },
   now: Date,
 ): RunEvent[] {
@@ -46,5 +48,6 @@ export function openingEvents(
     { kind: 'bench', bench: run.bench },
     temperatureC === null ? about : { ...about, temperatureC },
     ...(procedure === DEFAULT_PROCEDURE ? [] : [{ kind: 'procedure' as const, procedure }]),
+    ...(run.hideResults === true ? [{ kind: 'results' as const, hidden: true }] : []),
   ];
 }

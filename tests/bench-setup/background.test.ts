@@ -15,7 +15,7 @@ function backgroundOf(script: string, longestMin = 5): Background {
   return new Background(pathToFileURL(entry), longestMin);
 }
 
-const job = { kind: 'whole', path: 'a.rec' } as const;
+const job = { kind: 'whole', path: 'a.rec', isTeacher: false } as const;
 const going = () => new AbortController();
 
 describe('a job in the background', () => {
@@ -45,7 +45,7 @@ describe('a job in the background', () => {
   });
 
   it('says what is wrong with a recording', async () => {
-    const done = await builtBackground().do({ kind: 'whole', path: '/nowhere.rec' }, going().signal);
+    const done = await builtBackground().do({ ...job, path: '/nowhere.rec' }, going().signal);
     expect(done).toMatchObject({ ok: false, text: expect.stringContaining('/nowhere.rec') });
   });
 });

@@ -157,9 +157,9 @@ describe('recordings', () => {
 
   it('are worked on two at a time while eight more wait; who asks then is refused', async () => {
     await ask('POST', '/api/drop?name=a.rec', fixture('comparison-four-sets.rec'));
-    const first = [1, 2].map(() => setup.whole({ file: 'a.rec' }));
+    const first = [1, 2].map(() => setup.whole({ file: 'a.rec' }, false));
     await new Promise((resolve) => setImmediate(resolve));
-    const more = Array.from({ length: 9 }, () => setup.whole({ file: 'a.rec' }));
+    const more = Array.from({ length: 9 }, () => setup.whole({ file: 'a.rec' }, false));
     expect(await more[8]).toMatchObject({ ok: false, descriptor: { key: 'too-busy' } });
     for (const asked of [...first, ...more.slice(0, 8)]) expect(await asked).toMatchObject({ ok: true });
   });

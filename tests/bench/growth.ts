@@ -59,12 +59,12 @@ function grow(): Growth[] {
     fold.addRecord(record);
     lines += 1;
     if (!nullsAt.has(lines)) continue;
-    const revision = feed.revision;
+    const { revision } = feed.log(false);
     const began = process.cpuUsage();
     const { nulls } = fold.view();
     const { user, system } = process.cpuUsage(began);
     driven.change({});
-    const change = feed.viewSince(revision);
+    const change = feed.log(false).since(revision);
     const [characters, sent] = [change.length, deflateRawSync(change).length];
     const heapMb = SHOWN_AT.includes(nulls.length) ? heldMb() : null;
     growth.push({ nulls: nulls.length, viewMs: (user + system) / 1000, characters, bytes: sent, heapMb });

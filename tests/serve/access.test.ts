@@ -7,6 +7,8 @@ const tokens = { watch: 'watch-token', steer: 'steer-token' };
 const rules = (given: AccessRules['tokens']): AccessRules => ({
   hosts: hostsFor(['::1'], 80),
   tokens: given,
+  teacherToken: null,
+  steererTeaches: false,
 });
 
 describe('roles', () => {
@@ -31,6 +33,24 @@ describe('roles', () => {
     expect(roleOf(rules(tokens), from('192.168.1.9'), 'watch-token', 'steer')).toBe('watch');
     expect(roleOf(rules(tokens), from('192.168.1.9'), 'steer-token', 'steer')).toBe('steer');
     expect(roleOf(rules(tokens), from('192.168.1.9'), 'steer-token', 'watch')).toBe('watch');
+  });
+
+  it('makes a page a teacher’s by its token alone, from this machine or another, and none by asking', () => {
+    const taught = { ...rules(tokens), teacherToken: 'teacher-token' };
+    for (const address of ['127.0.0.1', '192.168.1.9']) {
+      expect(roleOf(taught, from(address), 'teacher-token', 'steer')).toBe('teach');
+      expect(roleOf(taught, from(address), 'teacher-token', 'watch')).toBe('watch');
+    }
+    expect(roleOf(taught, from('127.0.0.1'), '', 'steer')).toBe('steer');
+    expect(roleOf(taught, from('192.168.1.9'), 'steer-token', 'steer')).toBe('steer');
+    expect(roleOf(rules(tokens), from('127.0.0.1'), '', 'steer')).toBe('steer');
+  });
+
+  it('takes whoever steers a room of benches for its teacher', () => {
+    const room = { ...rules(tokens), steererTeaches: true };
+    expect(roleOf(room, from('127.0.0.1'), '', 'steer')).toBe('teach');
+    expect(roleOf(room, from('192.168.1.9'), 'steer-token', 'steer')).toBe('teach');
+    expect(roleOf(room, from('192.168.1.9'), 'watch-token', 'steer')).toBe('watch');
   });
 
   it('names hosts as browsers send them', () => {

@@ -85,6 +85,7 @@ export const sampleComparison = (sets: ComparisonSetView[]): ComparisonWork => (
 
 export function sampleView(changes: Partial<RunView> = {}): RunView {
   return {
+    resultsHidden: false,
     about: { startedUtc: '2026-03-02T09:30:00Z', by: ['Ada (invented)'], temperatureC: 21.5 },
     bench: sampleBench,
     board: {

@@ -25,8 +25,9 @@ function pageOf(nulls: readonly NullView[]) {
   let revision = 0;
   let held: { nulls: NullView[]; work: ReturnType<typeof sampleComparison> } | null = null;
   const take = () => {
-    const member = feed.viewSince(revision);
-    revision = feed.revision;
+    const log = feed.log(false);
+    const member = log.since(revision);
+    revision = log.revision;
     const frame = JSON.parse(`{${member}}`) as { view?: typeof held; changes?: Change[] };
     held = frame.view ?? (held === null ? null : withChanges(held, frame.changes ?? []));
     return member.length;

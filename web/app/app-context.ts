@@ -24,10 +24,13 @@ export const usePage = <Picked>(pick: (state: PageState) => Picked): Picked => u
 /** The run on the page; only drawn where there is one. */
 export const useView = (): SessionView | null => usePage((state) => state.view);
 export const useMaySteer = (): boolean =>
-  usePage((state) => state.role === 'steer' && state.connection === 'open');
+  usePage((state) => state.role !== 'watch' && state.connection === 'open');
 
 /** This page may steer, whether or not the bridge answers just now: what is being typed must not vanish with it. */
-export const useSteers = (): boolean => usePage((state) => state.role === 'steer');
+export const useSteers = (): boolean => usePage((state) => state.role !== 'watch');
+
+/** This page sees results that are hidden from others, and may hide them. */
+export const useTeaches = (): boolean => usePage((state) => state.role === 'teach');
 
 /** The bridge answers: what it is asked for once is asked again when it has come back. */
 export const useAnswers = (): boolean => usePage((state) => state.connection === 'open');
@@ -37,7 +40,7 @@ export const useMayRecord = (): boolean =>
   usePage((state) => {
     const shown = state.sessions.find((one) => one.id === state.session);
     return (
-      state.role === 'steer' &&
+      state.role !== 'watch' &&
       state.connection === 'open' &&
       shown?.kind !== 'replay' &&
       shown?.kind !== 'copied'

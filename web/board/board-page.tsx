@@ -5,6 +5,7 @@ import { useTexts } from '../texts/texts.ts';
 import { BenchCard } from './bench-card.tsx';
 import { ClassResults } from './class-results.tsx';
 import { SayForm } from './say-form.tsx';
+import '../style/board.css';
 
 /** All benches of a class on one screen, those that need help first. */
 export function BoardPage() {

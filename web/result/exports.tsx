@@ -8,6 +8,8 @@ import { useTexts } from '../texts/texts.ts';
 
 const PAGES: ExportKind[] = ['page', 'short', 'sheet'];
 const KINDS: ExportKind[] = ['page', 'short', 'sheet', 'json', 'sets', 'nulls'];
+/** Without a result. */
+const LENGTHS_ALONE: ExportKind[] = ['sheet', 'sets', 'nulls'];
 
 /** The record for printing in a window of its own; tables and JSON as files. */
 export function Exports() {
@@ -15,6 +17,7 @@ export function Exports() {
   const ask = useAsk();
   const maySteer = useMaySteer();
   const session = usePage((state) => state.session);
+  const hidden = usePage((state) => state.view?.resultsHidden === true && state.role !== 'teach');
   const [making, setMaking] = useState(false);
   if (!maySteer || session === null) return null;
   const give = async (kind: ExportKind) => {
@@ -27,7 +30,7 @@ export function Exports() {
   };
   return (
     <section class="exports" aria-label={texts.exports.heading}>
-      {KINDS.map((kind) => (
+      {(hidden ? LENGTHS_ALONE : KINDS).map((kind) => (
         <button type="button" key={kind} disabled={making} onClick={() => give(kind)}>
           {texts.exports[kind]}
         </button>

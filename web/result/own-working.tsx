@@ -9,7 +9,7 @@ import { useTexts } from '../texts/texts.ts';
 /** By what a number of the form is known. */
 type Field = `${number} ammeter` | `${number} made` | 'mean' | 'uncertainty';
 
-const NOTHING: WorkingView = { sets: [], mean: '', uncertainty: '', remarks: [] };
+const NOTHING: WorkingView = { sets: [], mean: '', uncertainty: '', isWhole: false, remarks: [] };
 
 /** What a student works out by hand from this run's readings, and what each number is. */
 export function OwnWorking({ view }: { view: SessionView }) {
@@ -40,17 +40,24 @@ export function OwnWorking({ view }: { view: SessionView }) {
     />
   );
   return (
-    <details class="panel own-working" open={view.working !== null}>
+    <details class="panel own-working" open={view.working !== null || view.resultsHidden}>
       <summary>
         <h2>{texts.working.heading}</h2>
       </summary>
-      <p class="quiet">{texts.working.how}</p>
+      <p class="quiet">{view.resultsHidden ? texts.working.howHidden : texts.working.how}</p>
+      {view.resultsHidden && view.working !== null && (
+        <p role="status" class="own-wrong">
+          {texts.working.notWhole}
+        </p>
+      )}
       <form onSubmit={submit}>
         <ReadingsTable view={view} rows={rows} input={input} />
         <div class="inline-form">
           {input('mean', texts.working.mean)}
           {input('uncertainty', texts.working.uncertainty)}
-          {mayRecord && <button type="submit">{texts.working.compare}</button>}
+          {mayRecord && (
+            <button type="submit">{view.resultsHidden ? texts.working.handIn : texts.working.compare}</button>
+          )}
         </div>
       </form>
     </details>

@@ -18,6 +18,7 @@ import { useTexts } from '../texts/texts.ts';
 import { ByReference } from './by-reference.tsx';
 import { useCalculation } from './calculation.ts';
 import { Exports } from './exports.tsx';
+import { ForTheTeacher } from './for-the-teacher.tsx';
 import { OwnWorking } from './own-working.tsx';
 import { SetsPlot } from './sets-plot.tsx';
 
@@ -29,6 +30,7 @@ export function ResultPage() {
   return (
     <div class="result-page">
       <ResultLine />
+      <ForTheTeacher view={view} />
       <Exports />
       <Observations />
       <OwnWorking view={view} />

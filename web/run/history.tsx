@@ -85,6 +85,8 @@ function textOf(texts: Texts, event: RunEvent): string {
       return event.up ? '●' : '✕';
     case 'note':
       return event.text;
+    case 'results':
+      return event.hidden ? texts.hidden.kept : texts.hidden.told;
     case 'room':
       return event.room;
     case 'procedure':

@@ -24,7 +24,7 @@ export function ResultLine() {
     <section class="panel result-line">
       <h2>{texts.result.heading}</h2>
       {outcome === null ? (
-        <p class="quiet">{texts.result.none}</p>
+        <p class="quiet">{view?.resultsHidden ? texts.hidden.line : texts.result.none}</p>
       ) : (
         <>
           <p class="result-value" data-testid="result">

@@ -183,7 +183,8 @@ export function intervalText([fromCm, toCm]: [number, number]): string {
 function Result({ view }: { view: SessionView }) {
   const texts = useTexts();
   const outcome = outcomeOf(view);
-  if (outcome === null) return <p class="show-figure show-none">{texts.result.none}</p>;
+  if (outcome === null)
+    return <p class="show-figure show-none">{view.resultsHidden ? texts.hidden.line : texts.result.none}</p>;
   return (
     <div class="show-outcome">
       <p class="show-figure" data-testid="result">

@@ -384,6 +384,20 @@ export const en = {
     mean: 'mean',
     uncertainty: 'standard deviation of the mean',
     compare: 'Compare',
+    howHidden:
+      'Your teacher has hidden the result. Work these out from the readings and hand them in; then you see what each number is, and the result. It is written into the recording.',
+    notWhole: 'Not handed in yet: each set and the mean need a number.',
+    handIn: 'Hand in',
+  },
+  hidden: {
+    line: 'The result is shown once your own working is handed in.',
+    teacher: 'For the teacher',
+    isHidden: 'The students see no result before their own working is handed in.',
+    isShown: 'The students see the result.',
+    hide: 'Hide it until their working is handed in',
+    show: 'Show it to the students',
+    kept: 'hidden',
+    told: 'shown',
   },
   exports: {
     heading: 'Record and tables',
@@ -432,6 +446,7 @@ export const en = {
       link: (text: string) => `board ${text}`,
       note: (text: string) => `note: ${text}`,
       working: () => 'own working',
+      results: (text: string) => `results ${text}`,
       room: (text: string) => `sent to the room ${text}`,
     },
   },

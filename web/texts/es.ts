@@ -337,6 +337,20 @@ export const es: Texts = {
     mean: 'media',
     uncertainty: 'desviación típica de la media',
     compare: 'Comparar',
+    howHidden:
+      'Su profesor ha ocultado el resultado. Calcule esto a partir de las lecturas y entréguelo; entonces verá qué es cada número, y el resultado. Queda escrito en la grabación.',
+    notWhole: 'Aún sin entregar: cada serie y la media necesitan un número.',
+    handIn: 'Entregar',
+  },
+  hidden: {
+    line: 'El resultado se muestra cuando se entrega el cálculo propio.',
+    teacher: 'Para el profesor',
+    isHidden: 'Los alumnos no ven el resultado antes de entregar su cálculo.',
+    isShown: 'Los alumnos ven el resultado.',
+    hide: 'Ocultarlo hasta que entreguen su cálculo',
+    show: 'Mostrarlo a los alumnos',
+    kept: 'ocultos',
+    told: 'a la vista',
   },
   exports: {
     heading: 'Informe y tablas',
@@ -427,6 +441,7 @@ export const es: Texts = {
       link: (text) => `placa ${text}`,
       note: (text) => `nota: ${text}`,
       working: () => 'cálculo propio',
+      results: (text) => `resultados ${text}`,
       room: (text: string) => `se envía al aula ${text}`,
     },
   },
