@@ -10,6 +10,7 @@ const RECORD = 'bridge/recording/record.ts';
 const PAGE_TYPES = ['bridge/serve/page-protocol.ts'];
 const PAGE_VALUES = [
   'bridge/calc-core/rounding.ts',
+  'bridge/calc-core/symbol.ts',
   'bridge/messages/es',
   'bridge/messages/language.ts',
   'bridge/messages/localise.ts',

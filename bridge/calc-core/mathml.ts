@@ -6,24 +6,16 @@ import type {
   ParenthesisNode,
   SymbolNode,
 } from 'mathjs/number';
+import { symbolParts } from './symbol.ts';
 
 /** A parsed formula as MathML Core (W3C), which browsers show as print without a library. */
-
-const GREEK: Readonly<Record<string, string>> = { alpha: 'α' };
-
-/** `l_1_2` is l with the subscript 1,2; `l0_3` is l with 0,3. */
-export function symbolParts(name: string): { letter: string; subscripts: string } {
-  const [head, ...rest] = name.split('_');
-  const letter = head.replace(/\d+$/, '');
-  return { letter, subscripts: [head.slice(letter.length), ...rest].filter((part) => part !== '').join(',') };
-}
 
 const row = (...parts: string[]): string => `<mrow>${parts.join('')}</mrow>`;
 const operator = (sign: string): string => `<mo>${sign}</mo>`;
 
 function symbolMarkup(name: string): string {
   const { letter, subscripts } = symbolParts(name);
-  const base = `<mi>${GREEK[letter] ?? letter}</mi>`;
+  const base = `<mi>${letter}</mi>`;
   return subscripts === '' ? base : `<msub>${base}<mtext>${subscripts}</mtext></msub>`;
 }
 

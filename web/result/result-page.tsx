@@ -9,6 +9,7 @@ import {
   uncertaintyText,
   unitSymbol,
 } from '../../bridge/calc-core/rounding.ts';
+import { symbolParts } from '../../bridge/calc-core/symbol.ts';
 import type { BudgetRow, Outcome, SessionView } from '../../bridge/serve/page-protocol.ts';
 import { useView } from '../app/app-context.ts';
 import { TableHead } from '../app/table-head.tsx';
@@ -76,6 +77,17 @@ function Beside({ view, outcome }: { view: SessionView; outcome: ShownOutcome | 
   );
 }
 
+/** A symbol as print sets it. */
+function Sym({ name }: { name: string }) {
+  const { letter, subscripts } = symbolParts(name);
+  return (
+    <span class="tabular">
+      <i>{letter}</i>
+      {subscripts !== '' && <sub>{subscripts}</sub>}
+    </span>
+  );
+}
+
 /** As print, and as the text that was calculated with. */
 function Formula({ outcome }: { outcome: Outcome }) {
   const texts = useTexts();
@@ -135,7 +147,7 @@ function BudgetLine({ row, outcome }: { row: BudgetRow; outcome: Outcome }) {
   return (
     <tr>
       <th scope="row">
-        <code>{row.symbol}</code>{' '}
+        <Sym name={row.symbol} />{' '}
         <span class="quiet">
           {texts.localise(row.meaning)}
           {row.assumed ? ` ${texts.result.assumed}` : ''}

@@ -1,6 +1,6 @@
 import type { ComponentChildren } from 'preact';
-import { symbolParts } from '../../calc-core/mathml.ts';
 import { plusMinus } from '../../calc-core/rounding.ts';
+import { symbolParts } from '../../calc-core/symbol.ts';
 
 /** Symbols, sections and tables as they are printed. */
 
@@ -9,14 +9,12 @@ export const PlusMinus = (props: { value: number; uncertainty: number; unit?: st
   <span class="keep">{plusMinus(props.value, props.uncertainty, props.unit)}</span>
 );
 
-const GREEK: Readonly<Record<string, string>> = { alpha: 'α', d: 'δ' };
-
 /** `l_1_2` as l with the subscript 1,2. */
 export function Sym({ name }: { name: string }) {
   const { letter, subscripts } = symbolParts(name);
   return (
     <span class="keep">
-      <i>{GREEK[letter] ?? letter}</i>
+      <i>{letter}</i>
       {subscripts === '' ? null : <sub>{subscripts}</sub>}
     </span>
   );
