@@ -35,7 +35,8 @@ const MAY_IMPORT = {
   'bridge/run': [...STEPS, RECORD],
   'bridge/simulate': [...STEPS, RECORD],
   'bridge/recording': [MESSAGE, 'bridge/messages'],
-  'bridge/serial': [MESSAGE, 'bridge/messages', 'firmware-protocol', RECORD],
+  'bridge/flash': [],
+  'bridge/serial': [MESSAGE, 'bridge/messages', 'firmware-protocol', RECORD, 'bridge/flash/byte-channel.ts'],
   'bridge/check-board': [...PURE, 'bridge/serial'],
   'bridge/session': [...STEPS, 'bridge/recording', 'bridge/serial/line-source.ts', 'bridge/simulate'],
   'bridge/report': [...STEPS, 'bridge/session'],
@@ -43,7 +44,7 @@ const MAY_IMPORT = {
     ...[...STEPS, 'bridge/recording', 'bridge/session', 'bridge/report/class-groups.ts'],
     ...['bridge/report/group-texts.ts', 'bridge/serve/access.ts', 'bridge/serve/listen.ts'],
   ],
-  'bridge/emulate': [...STEPS, RECORD, 'bridge/simulate'],
+  'bridge/emulate': [...STEPS, RECORD, 'bridge/simulate', 'bridge/flash/intel-hex.ts'],
   'bridge/bench-setup': [...STEPS, 'bridge/recording', 'bridge/serial', 'bridge/session', 'bridge/report'],
   'bridge/serve': [
     ...[...STEPS, 'bridge/session', 'bridge/bench-setup'],

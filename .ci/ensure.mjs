@@ -199,6 +199,10 @@ const debian = {
   '/usr/sbin/mosquitto': 'mosquitto',
   openssl: 'openssl',
   pdftoppm: 'poppler-utils',
+  cc: 'gcc',
+  '/usr/include/stdio.h': 'libc6-dev',
+  '/usr/include/simavr/sim_avr.h': 'libsimavr-dev',
+  '/usr/share/arduino/hardware/arduino/avr/bootloaders/optiboot': 'arduino-core-avr',
 };
 const NEEDED = {
   '--test': [
@@ -212,6 +216,10 @@ const NEEDED = {
     '/usr/sbin/mosquitto',
     'openssl',
     'pdftoppm',
+    'cc',
+    '/usr/include/stdio.h',
+    '/usr/include/simavr/sim_avr.h',
+    '/usr/share/arduino/hardware/arduino/avr/bootloaders/optiboot',
   ],
   '--chromium': ['chromium'],
   '--windows': ['/usr/lib/wine/wine64', 'chromium', 'socat', 'python3', 'script'],

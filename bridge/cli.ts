@@ -344,6 +344,19 @@ function addPorts(tenwire: Command): void {
     });
 }
 
+function addFlash(tenwire: Command): void {
+  tenwire
+    .command('flash')
+    .description('writes the firmware to a board by its serial boot loader, and reads it back')
+    .requiredOption('--port <port>', 'serial port of the board')
+    .option('--image <file>', 'Intel HEX file (default: the firmware that comes with tenwire)')
+    .addHelpText('after', example('tenwire flash --port /dev/ttyUSB0'))
+    .action(async ({ port, image = null }) => {
+      const { flash } = await import('./commands/flash.ts');
+      exitCode = await flash({ port, image }, terminal);
+    });
+}
+
 function addCheckBoard(tenwire: Command): void {
   tenwire
     .command('check-board')
@@ -407,6 +420,7 @@ const COMMANDS = [
   addReport,
   addPlan,
   addPorts,
+  addFlash,
   addCheckBoard,
   addDoctor,
   addService,

@@ -1,9 +1,9 @@
 import { readFile } from 'node:fs/promises';
 import { fileURLToPath } from 'node:url';
+import { readIntelHex } from '../flash/intel-hex.ts';
 import { newEeprom } from './chip.ts';
 import { EmulatedBoard } from './emulated-board.ts';
 import type { FrontEndModel } from './front-end.ts';
-import { readIntelHex } from './intel-hex.ts';
 import { keepPace } from './pacing.ts';
 import { openPseudoTerminal } from './pseudo-terminal.ts';
 import type { BenchSource } from './wiring.ts';

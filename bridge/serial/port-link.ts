@@ -115,7 +115,8 @@ export function openPort(path: string, baudRate: number, listener: PortListener)
   });
 }
 
-function unfitPath(path: string): SourceFault | null {
+/** Null for a path that may be a port's. */
+export function unfitPath(path: string): SourceFault | null {
   if (path.trim() === '') return { code: 'port-not-found', ...message('port-unnamed') };
   return makesTerminals(path) ? { code: 'not-a-port', ...message('not-a-port', { path }) } : null;
 }
@@ -131,7 +132,7 @@ function makesTerminals(path: string): boolean {
 }
 
 /** Resolves when the port is closed, or when the system does not manage to close it. */
-function closePort(port: SerialPort): Promise<void> {
+export function closePort(port: Pick<SerialPort, 'isOpen' | 'close'>): Promise<void> {
   if (!port.isOpen) return Promise.resolve();
   return new Promise((resolve) => {
     const timer = setTimeout(resolve, CLOSE_MS);

@@ -4,7 +4,7 @@ import { join } from 'node:path';
 import { avrInstruction, type CPU } from 'avr8js';
 import { afterAll, beforeAll, describe, expect, test } from 'vitest';
 import { newEeprom, powerOn } from '../../bridge/emulate/chip.ts';
-import { readIntelHex } from '../../bridge/emulate/intel-hex.ts';
+import { readIntelHex } from '../../bridge/flash/intel-hex.ts';
 import { buildFirmware, FIRMWARE_FOLDER, symbolAddress } from '../firmware-protocol/firmware.ts';
 import { createStand, lostAmong, restartAt, stepsUs } from './stand.ts';
 

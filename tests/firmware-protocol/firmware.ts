@@ -3,7 +3,7 @@ import { mkdtempSync, readFileSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { fileURLToPath } from 'node:url';
-import { readIntelHex } from '../../bridge/emulate/intel-hex.ts';
+import { readIntelHex } from '../../bridge/flash/intel-hex.ts';
 
 export const FIRMWARE_FOLDER = fileURLToPath(new URL('../../firmware-protocol/atmega328p/', import.meta.url));
 
