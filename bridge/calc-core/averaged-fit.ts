@@ -1,5 +1,5 @@
 import type { AveragedProblem, FittedPart, SizeScenario, Whitened } from './averaged-problem.ts';
-import { cholesky, type Matrix, solveLower } from './cholesky.ts';
+import { cholesky, dot, type Matrix, solveLower } from './cholesky.ts';
 import { moments } from './mixture.ts';
 import { type LinearSets, linearise, type Origin, thetaOf } from './ratio-sets.ts';
 import { SlipSearch } from './slip-search.ts';
@@ -116,13 +116,21 @@ function whiten(
   const lower = cholesky(covariance);
   if (lower === null) return [];
   const logRoot = lower.reduce((sum, row, index) => sum + Math.log(row[index]), 0);
+  const [y, b, a] = [linear.residuals, linear.byTheta, linear.byAlpha].map((vector) =>
+    solveLower(lower, vector),
+  );
+  const whitened = slips.map((column) => solveLower(lower, column));
   return [
     {
       scenario,
-      residuals: solveLower(lower, linear.residuals),
-      byTheta: solveLower(lower, linear.byTheta),
-      byAlpha: solveLower(lower, linear.byAlpha),
-      slips: slips.map((column) => solveLower(lower, column)),
+      products: { yy: dot(y, y), yb: dot(y, b), ya: dot(y, a), bb: dot(b, b), ba: dot(b, a), aa: dot(a, a) },
+      slipProducts: whitened.map((slip) => ({
+        own: dot(slip, slip),
+        y: dot(slip, y),
+        b: dot(slip, b),
+        a: dot(slip, a),
+      })),
+      crossProduct: (one, other) => dot(whitened[one], whitened[other]),
       logWeight: Math.log(scenario.probability) - logRoot,
     },
   ];

@@ -47,13 +47,24 @@ export interface PickedSlip {
   size: number;
 }
 
-/** Residuals, the directions of θ and α, and the slips in units of one scenario's covariance. */
+/** Scalar products of residuals (y), θ's direction (b) and α's (a), in units of a covariance. */
+export interface WhitenedProducts {
+  yy: number;
+  yb: number;
+  ya: number;
+  bb: number;
+  ba: number;
+  aa: number;
+}
+
+/** Residuals, the directions of θ and α, and the slips in units of one scenario's covariance, by their scalar products. */
 export interface Whitened {
   scenario: SizeScenario;
-  residuals: readonly number[];
-  byTheta: readonly number[];
-  byAlpha: readonly number[];
-  slips: readonly (readonly number[])[];
+  products: WhitenedProducts;
+  /** Of each slip with itself, with residuals and with directions. */
+  slipProducts: readonly { own: number; y: number; b: number; a: number }[];
+  /** Of two slips. */
+  crossProduct(one: number, other: number): number;
   /** Logarithm of the scenario's probability over the root of the covariance's determinant. */
   logWeight: number;
 }

@@ -7,20 +7,21 @@ export function cholesky(matrix: Matrix): Matrix | null {
   const size = matrix.length;
   const lower: Matrix = matrix.map(() => new Array<number>(size).fill(0));
   for (let column = 0; column < size; column += 1) {
-    const pivot = matrix[column][column] - rowProduct(lower, column, column, column);
+    const own = lower[column];
+    const pivot = matrix[column][column] - productUpTo(own, own, column);
     if (!(pivot > 0 && Number.isFinite(pivot))) return null;
     const root = Math.sqrt(pivot);
-    lower[column][column] = root;
+    own[column] = root;
     for (let row = column + 1; row < size; row += 1) {
-      lower[row][column] = (matrix[row][column] - rowProduct(lower, row, column, column)) / root;
+      lower[row][column] = (matrix[row][column] - productUpTo(lower[row], own, column)) / root;
     }
   }
   return lower;
 }
 
-function rowProduct(lower: Matrix, a: number, b: number, upTo: number): number {
+function productUpTo(a: readonly number[], b: readonly number[], upTo: number): number {
   let sum = 0;
-  for (let index = 0; index < upTo; index += 1) sum += lower[a][index] * lower[b][index];
+  for (let index = 0; index < upTo; index += 1) sum += a[index] * b[index];
   return sum;
 }
 
@@ -32,9 +33,10 @@ export function solveLower(lower: Matrix, b: readonly number[]): number[] {
   const x = new Array<number>(b.length).fill(0);
   const first = b.findIndex((value) => value !== 0);
   for (let row = first < 0 ? b.length : first; row < b.length; row += 1) {
+    const factors = lower[row];
     let sum = b[row];
-    for (let index = first; index < row; index += 1) sum -= lower[row][index] * x[index];
-    x[row] = sum / lower[row][row];
+    for (let index = first; index < row; index += 1) sum -= factors[index] * x[index];
+    x[row] = sum / factors[row];
   }
   return x;
 }
@@ -49,8 +51,4 @@ export function solveUpper(lower: Matrix, b: readonly number[]): number[] {
   return x;
 }
 
-export function dot(a: readonly number[], b: readonly number[]): number {
-  let sum = 0;
-  for (let index = 0; index < a.length; index += 1) sum += a[index] * b[index];
-  return sum;
-}
+export const dot = (a: readonly number[], b: readonly number[]): number => productUpTo(a, b, a.length);

@@ -1,5 +1,11 @@
-import type { AveragedProblem, FittedPart, PickedSlip, Slip, Whitened } from './averaged-problem.ts';
-import { dot } from './cholesky.ts';
+import type {
+  AveragedProblem,
+  FittedPart,
+  PickedSlip,
+  Slip,
+  Whitened,
+  WhitenedProducts,
+} from './averaged-problem.ts';
 import type { NormalPart } from './mixture.ts';
 import type { Origin } from './ratio-sets.ts';
 
@@ -107,53 +113,50 @@ export class SlipSearch {
 const logPriorOf = (slips: readonly Slip[], picked: readonly PickedSlip[]): number =>
   picked.reduce((sum, { slip, size }) => sum + Math.log(slips[slip].sizes[size].probability), 0);
 
-/** Scalar products of residuals (y), θ's direction (b) and α's (a), in units of the covariance with the slips in it. */
-interface Products {
-  yy: number;
-  yb: number;
-  ya: number;
-  bb: number;
-  ba: number;
-  aa: number;
+/** In units of the covariance with the slips in it. */
+interface Products extends WhitenedProducts {
   /** Growth of the covariance's determinant by the slips, as a logarithm. */
   logGrowth: number;
 }
 
-/** Each slip adds u²·h·hᵀ to the covariance: Sherman and Morrison's formula, on whitened vectors one slip after another. */
+/**
+ * Each slip adds u²·h·hᵀ to the covariance: Sherman and Morrison's formula, one slip after another. Of a slip's vector, as the slips
+ * before it left it, only its scalar products are needed, and they follow from those of the slips alone.
+ */
 function productsGiven(whitened: Whitened, slips: readonly Slip[], picked: readonly PickedSlip[]): Products {
-  const { residuals: y, byTheta: b, byAlpha: a } = whitened;
-  const whole = { yy: dot(y, y), yb: dot(y, b), ya: dot(y, a), bb: dot(b, b), ba: dot(b, a), aa: dot(a, a) };
+  const whole = { ...whitened.products };
   let logGrowth = 0;
-  const done: { share: number; vector: number[] }[] = [];
+  const done: { share: number; y: number; b: number; a: number }[] = [];
+  /** Of the slips' own vectors with those that the slips before them left. */
+  const crossed: number[][] = [];
   for (const { slip, size } of picked) {
-    const vector = afterOthers(whitened.slips[slip], done);
+    let { own, y, b, a } = whitened.slipProducts[slip];
+    const cross: number[] = [];
+    for (const [before, one] of done.entries()) {
+      let product = whitened.crossProduct(slip, picked[before].slip);
+      for (let first = 0; first < before; first += 1)
+        product -= done[first].share * cross[first] * crossed[before][first];
+      const part = one.share * product;
+      own -= part * product;
+      y -= part * one.y;
+      b -= part * one.b;
+      a -= part * one.a;
+      cross.push(product);
+    }
     const variance = slips[slip].sizes[size].u ** 2;
-    const growth = 1 + variance * dot(whitened.slips[slip], vector);
+    const growth = 1 + variance * own;
     const share = variance / growth;
-    const [yh, bh, ah] = [dot(y, vector), dot(b, vector), dot(a, vector)];
-    whole.yy -= share * yh * yh;
-    whole.yb -= share * yh * bh;
-    whole.ya -= share * yh * ah;
-    whole.bb -= share * bh * bh;
-    whole.ba -= share * bh * ah;
-    whole.aa -= share * ah * ah;
+    whole.yy -= share * y * y;
+    whole.yb -= share * y * b;
+    whole.ya -= share * y * a;
+    whole.bb -= share * b * b;
+    whole.ba -= share * b * a;
+    whole.aa -= share * a * a;
     logGrowth += Math.log(growth);
-    done.push({ share, vector });
+    done.push({ share, y, b, a });
+    crossed.push(cross);
   }
   return { ...whole, logGrowth };
-}
-
-/** A slip's vector with the covariance that the slips before it left. */
-function afterOthers(
-  slip: readonly number[],
-  done: readonly { share: number; vector: number[] }[],
-): number[] {
-  const vector = [...slip];
-  for (const { share, vector: other } of done) {
-    const part = share * dot(slip, other);
-    for (let index = 0; index < vector.length; index += 1) vector[index] -= part * other[index];
-  }
-  return vector;
 }
 
 /** No end correction can explain more than one that is quite free. */
