@@ -18,9 +18,10 @@ const COMMAND = {
 /** In flash, not in EEPROM. */
 const FLASH = 0x46;
 
-/** A boot loader waits a second and more for the next byte; erasing and writing a page takes some milliseconds. */
-const ANSWER_MS = 500;
-const SYNC_MS = 120;
+/** A page is written within some milliseconds; the rest of the patience is for a busy computer. */
+const ANSWER_MS = 2000;
+/** A boot loader waits for about a second after a reset. */
+const SYNC_MS = 250;
 const QUIET_MS = 40;
 const QUIET_TURNS = 10;
 

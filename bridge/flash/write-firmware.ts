@@ -14,7 +14,7 @@ const BOOT_LOADER_FROM = 0x7800;
 const BAUD_RATES = [115_200, 57_600];
 /** A board whose reset does not hang on the port is reset by hand meanwhile. */
 const ROUNDS = 3;
-const TRIES = 8;
+const TRIES = 4;
 
 export type Written = { ok: true; pages: number; baudRate: number } | { ok: false; text: string };
 
