@@ -62,7 +62,8 @@ async function summary(path: string, makeRun: MakeRun): Promise<Done<RecordingSu
   const view = folded.run.view();
   const { by, startedUtc } = aboutRun(view);
   const result = view.work.outcome?.result ?? null;
-  const count = (severity: string) => view.findings.filter((finding) => finding.severity === severity).length;
+  const { findings } = withoutResults(view);
+  const count = (severity: string) => findings.filter((finding) => finding.severity === severity).length;
   return {
     ok: true,
     value: {

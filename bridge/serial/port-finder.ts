@@ -26,6 +26,11 @@ export class PortFinder {
     this.#before = new Set(ports.map((port) => port.path));
   }
 
+  /** USB tells this very board from others of its make. */
+  get knowsByNumber(): boolean {
+    return this.#device?.serialNumber !== undefined;
+  }
+
   /** Another board answered there. */
   noteForeign(path: string): void {
     this.#foreign.add(path);

@@ -24,6 +24,9 @@ export interface SerialOptions {
 
 type Opened = { ok: true; portSession: PortSession } | { ok: false; fault: SourceFault };
 
+/** What the reference firmware calls itself until it is given a name. */
+const UNNAMED = 'unnamed';
+
 /** The board at a serial port. Comes back by itself when the port does, at its path or under another one. */
 export class SerialSource implements LineSource {
   readonly kind = 'serial';
@@ -100,8 +103,14 @@ export class SerialSource implements LineSource {
     );
   }
 
+  /** Every board is called the same before somebody names it: under another path it may be another bench's. */
+  get #mayBeAnyBoard(): boolean {
+    return this.#board === UNNAMED && !this.#finder.knowsByNumber;
+  }
+
   #wanted(): Message {
-    return this.#board === null ? message('the-board') : message('board-named', { board: this.#board });
+    if (this.#board === null) return message('the-board');
+    return this.#mayBeAnyBoard ? message('board-unnamed') : message('board-named', { board: this.#board });
   }
 
   /** Tries until a port opens where the board may be; null once closed. */
@@ -127,6 +136,7 @@ export class SerialSource implements LineSource {
   }
 
   async #elsewhere(): Promise<PortSession | null> {
+    if (this.#mayBeAnyBoard) return null;
     for (const path of await this.#finder.elsewhere(this.#home)) {
       const opened = await this.#open(path);
       if (opened.ok) return opened.portSession;

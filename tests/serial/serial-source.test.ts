@@ -315,6 +315,32 @@ describe('a link that is lost', () => {
     expect(stranger.received().length).toBe(asked);
   });
 
+  it.each([
+    ['is not taken for another of its make', undefined, 2],
+    ['is known by the number that USB tells', 'A7', 3],
+  ])('a board that nobody has named %s', async (_, serialNumber, ups) => {
+    const make = { vendorId: '1a86', productId: '7523', serialNumber };
+    const other = join(folder, 'other');
+    let listed: PortListing[] = [{ path, ...make }];
+    const first = await board(path, 'unnamed');
+    const { source: port, heard } = source({ list: async () => listed });
+    await port.start(heard);
+    await until(() => heard.ups.length === 1, 'up');
+    await sleep(CLEAN_UNPLUG_MS);
+    listed = [];
+    await first.unplug();
+    await until(() => heard.ups.length === 2, 'down');
+    const another = await board(other, 'unnamed');
+    listed = [{ path: other, ...make }];
+    if (ups === 3) await until(() => heard.ups.length === ups, 'up under another path');
+    else await settle(5 * QUICK.listMs);
+    expect(heard.ups.length).toBe(ups);
+    if (ups === 2) {
+      expect(another.received()).toBe('');
+      expect(heard.text).toContain('gives it a name');
+    }
+  });
+
   it('keeps what came at the same path before the board could say who it is, where the link is lost again', async () => {
     const first = await board();
     const { source: port, heard } = source();
