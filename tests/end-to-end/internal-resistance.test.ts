@@ -40,7 +40,9 @@ async function recordLoad(ohm: number): Promise<void> {
   await expect.poll(() => session.view().labels.load).toMatchObject({ ohm, uOhm: 0.005 });
 }
 
+/** Once: on a busy computer the sentence stands for a while after it was obeyed. */
 async function anotherLoad(hand: PageHand): Promise<void> {
+  if (session.view().labels.set.value === 2) return;
   await hand.load(false);
   await hand.loadOhm(LOADS_OHM[1]);
   await recordLoad(LOADS_OHM[1]);
@@ -51,7 +53,8 @@ async function anotherLoad(hand: PageHand): Promise<void> {
 describe('internal resistance, by hand', () => {
   it('comes to a result by doing what the screen says: open, loaded, another load', WALK, async () => {
     const hand = new PageHand(page, session);
-    let sets = 0;
+    const wholeSets = () =>
+      session.view().work.sets.filter((set) => 'rOhm' in set && set.rOhm !== null).length;
     const walked = await followSentences(
       page,
       async (step) => {
@@ -61,10 +64,7 @@ describe('internal resistance, by hand', () => {
           await hand.load(/^Close/.test((await page.textContent('.next-text')) ?? ''));
         else await obeyWithHand(page, hand, step);
       },
-      (step) => {
-        if (step === 'change-load') sets += 1;
-        return sets === 2;
-      },
+      (step) => step === 'change-load' && wholeSets() === 2,
     );
     const order = [
       'close-key',
