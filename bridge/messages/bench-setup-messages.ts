@@ -25,10 +25,8 @@ export const BENCH_SETUP_MESSAGES = {
   'no-such-event': ({ event }: { event: number }) => `There is no event ${event} in this run.`,
   'bench-not-taken-back': () =>
     'A bench file is not taken back: lines have been read by it. Enter the right one, and it holds from then on.',
-  'results-not-taken-back': () =>
-    'Whether results are hidden is the teacher’s to say: it is said anew, not taken back.',
-  'results-hidden': () =>
-    'Results are hidden until your own working is handed in: a number for each set, and the mean.',
+  'results-not-taken-back': () => 'Whether results are hidden is the teacher’s to say.',
+  'results-hidden': () => 'Results are hidden until your own working is handed in.',
   'results-hidden-in': ({ file }: { file: string }) =>
     `${file}: its results are hidden until the own working is handed in.`,
   'teacher-only': () => 'Only the teacher’s page may hide results or show them.',

@@ -10,8 +10,7 @@ export const LINK_MESSAGES = {
   'link-board': ({ path, board }: { path: string; board: string }) => `board ${board} at ${path}`,
   'link-remark': ({ path, remark }: { path: string; remark: string }) => `${path}: ${remark}`,
   'the-board': () => 'the board',
-  'board-unnamed': () =>
-    'a board without a name, at its own port alone: any other might be another bench’s (N,bench-4 gives it a name)',
+  'board-unnamed': () => 'a board without a name, at its own port alone (N,bench-4 gives it a name)',
   'board-named': ({ board }: { board: string }) => `board ${board}`,
 
   'port-gone': () => 'the port went away',

@@ -3,17 +3,20 @@ import type { MessageCatalogue } from './catalogue.ts';
 
 /** What the bridge says, put into the words of another language; English comes along, for what a language lacks. */
 export const localise =
-  (catalogue: MessageCatalogue) =>
+  (catalogue: Partial<MessageCatalogue>) =>
   ({ text, descriptor }: Message): string =>
     sentence(catalogue, descriptor) ?? text;
 
-function sentence(catalogue: MessageCatalogue, { key, values }: MessageDescriptor): string | undefined {
+function sentence(
+  catalogue: Partial<MessageCatalogue>,
+  { key, values }: MessageDescriptor,
+): string | undefined {
   // The bridge has checked the values against the sentence of this key.
   const inLanguage = (catalogue as Record<string, (values: never) => string>)[key];
   return inLanguage?.(eachLocalised(catalogue, values) as never);
 }
 
-const eachLocalised = (catalogue: MessageCatalogue, values: MessageDescriptor['values']) =>
+const eachLocalised = (catalogue: Partial<MessageCatalogue>, values: MessageDescriptor['values']) =>
   Object.fromEntries(
     Object.entries(values).map(([name, value]) => [
       name,
@@ -23,8 +26,10 @@ const eachLocalised = (catalogue: MessageCatalogue, values: MessageDescriptor['v
     ]),
   );
 
-const partLocalised = <Part>(catalogue: MessageCatalogue, part: Part | MessageDescriptor): Part | string =>
-  isDescriptor(part) ? (sentence(catalogue, part) ?? '') : part;
+const partLocalised = <Part>(
+  catalogue: Partial<MessageCatalogue>,
+  part: Part | MessageDescriptor,
+): Part | string => (isDescriptor(part) ? (sentence(catalogue, part) ?? '') : part);
 
 const isDescriptor = (part: unknown): part is MessageDescriptor =>
   typeof part === 'object' && part !== null && 'key' in part;

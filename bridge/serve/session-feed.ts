@@ -33,6 +33,8 @@ export class SessionFeed {
   readonly #log = new ViewLog();
   /** With the results that are hidden from others; null while none are, or no teacher looks on. */
   #teacherLog: ViewLog | null = null;
+  /** When it was last looked at. */
+  #resultsHidden = false;
   #now: NowView | null = null;
   #crossings = new CrossingWatch();
   #crossing: CrossingView | null = null;
@@ -85,7 +87,7 @@ export class SessionFeed {
   log(isTeacher: boolean): ViewLog {
     // While somebody watches, the timer looks; the first to come looks at once.
     if (this.#stale && this.#timer === null) this.#look();
-    if (!isTeacher || !this.session.view().resultsHidden) return this.#log;
+    if (!isTeacher || !this.#resultsHidden) return this.#log;
     if (this.#teacherLog === null) {
       this.#teacherLog = new ViewLog();
       this.#look();
@@ -125,6 +127,7 @@ export class SessionFeed {
     const began = performance.now();
     this.#stale = false;
     const view = this.session.view();
+    this.#resultsHidden = view.resultsHidden;
     if (!view.resultsHidden) this.#teacherLog = null;
     const shown = withoutResults(view);
     const next = nextStep({ ...view, findings: shown.findings });

@@ -1,4 +1,4 @@
-import { catalogue } from '../../bridge/messages/es/catalogue.ts';
+import { page } from '../../bridge/messages/es/page.ts';
 import { localise } from '../../bridge/messages/localise.ts';
 import type { Texts } from './en.ts';
 import { at, length } from './places.ts';
@@ -6,7 +6,7 @@ import { at, length } from './places.ts';
 const andRecordIt = ({ say }: { say: boolean }): string => (say ? ' (e indíquelo: tecla P)' : '');
 
 export const es: Texts = {
-  localise: localise(catalogue),
+  localise: localise(page),
   code: 'es',
   title: 'tenwire',
   skip: 'Saltar al banco',
@@ -137,7 +137,7 @@ export const es: Texts = {
       'La placa ha enmudecido. Revise el cable; la medida sigue sola en cuanto vuelva a responder.',
     'give-bench': () =>
       'Cargue un archivo de banco, o descríbalo en la página Banco, para que las cuentas sean longitudes.',
-    'put-right': localise(catalogue),
+    'put-right': localise(page),
     'close-key': () => 'Cierre la llave de la pila auxiliar y compruebe que el amperímetro marca corriente.',
     'choose-cell': (step) =>
       `Serie ${step.set}: ponga el conmutador en la pila ${step.cell}${step.say ? `, e indíquelo con la tecla ${step.cell}` : ''}.`,

@@ -27,13 +27,11 @@ export const setup = {
   'no-such-event': ({ event }) => `No hay ningún evento ${event} en esta medida.`,
   'bench-not-taken-back': () =>
     'Un archivo de banco no se puede retirar, porque con él ya se calcularon lecturas. Introduzca el correcto: vale desde entonces.',
-  'results-not-taken-back': () =>
-    'Si los resultados están ocultos lo dice el profesor: se dice de nuevo, no se retira.',
-  'results-hidden': () =>
-    'Los resultados están ocultos hasta que entregue su propio cálculo: un número por serie, y la media.',
+  'results-not-taken-back': () => 'Si los resultados están ocultos lo dice el profesor.',
+  'results-hidden': () => 'Los resultados están ocultos hasta que entregue su propio cálculo.',
   'results-hidden-in': ({ file }) =>
     `${file}: sus resultados están ocultos hasta que se entregue el cálculo propio.`,
-  'teacher-only': () => 'Solo la página del profesor puede ocultar o mostrar los resultados.',
+  'teacher-only': () => 'Solo la página del profesor puede ocultarlos o mostrarlos.',
   'event-taken-back': ({ event }) => `El evento ${event} ya se había retirado.`,
 
   'no-counts': () => 'No hay nada abierto de donde leer cuentas: elija primero un puerto.',

@@ -1,15 +1,6 @@
 import type { MessageCatalogue } from '../catalogue.ts';
-import { setup } from './bench-setup.ts';
-import { calculation } from './calculation.ts';
-import { classFindings } from './class.ts';
-import { findings } from './findings.ts';
-import { link } from './link.ts';
+import { classValue } from './class-value.ts';
+import { page } from './page.ts';
 
 /** Cada frase que el puente compone. */
-export const catalogue: MessageCatalogue = {
-  ...calculation,
-  ...classFindings,
-  ...findings,
-  ...link,
-  ...setup,
-};
+export const catalogue: MessageCatalogue = { ...page, ...classValue };

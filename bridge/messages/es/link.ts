@@ -10,8 +10,7 @@ export const link = {
   'link-board': ({ path, board }) => `placa ${board} en ${path}`,
   'link-remark': ({ path, remark }) => `${path}: ${remark}`,
   'the-board': () => 'la placa',
-  'board-unnamed': () =>
-    'una placa sin nombre, solo en su propio puerto: otra podría ser de otro banco (N,banco-4 le da un nombre)',
+  'board-unnamed': () => 'una placa sin nombre, solo en su propio puerto (N,banco-4 le da un nombre)',
   'board-named': ({ board }) => `la placa ${board}`,
 
   'port-gone': () => 'el puerto desapareció',
