@@ -12,6 +12,7 @@ import type { Copies } from './copies.ts';
 import { jsonOf, type Kept, type RoomState, readRoomState, type Summary } from './messages.ts';
 import {
   heardByRoom,
+  isChunk,
   type RunPlace,
   roomTopic,
   runKey,
@@ -82,6 +83,8 @@ export class Room {
   #timer: NodeJS.Timeout | null = null;
   /** Until this room says that it is there. */
   #comingIn: NodeJS.Timeout | null = null;
+  /** It has found itself alone at the broker; until then the bytes on the way may be another room's. */
+  #hasComeIn = false;
 
   constructor(options: RoomOptions) {
     this.#options = options;
@@ -188,6 +191,7 @@ export class Room {
     this.#stopComingIn();
     this.#comingIn = setTimeout(() => {
       this.#comingIn = null;
+      this.#hasComeIn = true;
       this.#other = null;
       if (!this.#ended) this.#publishState(true);
       this.#changes.tell();
@@ -201,7 +205,8 @@ export class Room {
 
   #heard(topic: string, payload: Buffer, retained: boolean): void {
     if (topic === roomTopic(this.#options.name)) this.#hearRoom(readRoomState(payload), retained);
-    else if (!this.#ended && this.#other === null) this.#collector.heard(topic, payload, retained);
+    else if (!this.#ended && this.#other === null && (this.#hasComeIn || !isChunk(topic)))
+      this.#collector.heard(topic, payload, retained);
   }
 
   /** Of two rooms of one name the one that was there goes on; where both came at once, the one whose id is smaller. */

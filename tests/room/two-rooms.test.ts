@@ -1,8 +1,9 @@
+import { createHash } from 'node:crypto';
 import { existsSync, readdirSync } from 'node:fs';
 import { join } from 'node:path';
 import { connectAsync } from 'mqtt';
 import { afterEach, describe, expect, it } from 'vitest';
-import { jsonOf } from '../../bridge/room/messages.ts';
+import { chunkOf, jsonOf } from '../../bridge/room/messages.ts';
 import { until } from '../until.ts';
 import { Classroom } from './classroom.ts';
 
@@ -31,6 +32,28 @@ describe.each([
     await until(() => second.room.board().rows.length === 1, 'the bench at the second');
     await until(() => existsSync(join(classroom.folder, 'others', 'bench-1--bench-1.rec')), 'its copy');
     expect(second.room.board().trouble).toBeNull();
+  }, 60_000);
+
+  it('take no bytes in before they know that no other is there', async () => {
+    classroom = await open();
+    const { user: username, password } = classroom.login;
+    const client = await connectAsync(classroom.address, { username, password });
+    const bytes = Buffer.from('1 < a line of an invented recording\n');
+    const before = createHash('sha256').update('').digest('hex');
+    const chunk = chunkOf({ v: 1, copy: 1, offset: 0, before, bytes });
+    const copies = () => readdirSync(join(classroom.folder, 'copies'));
+    const topic = 'tenwire/physics/bench-9/run/chunk';
+    const stream = setInterval(() => void client.publish(topic, chunk, { qos: 1 }), 30);
+    const { room } = classroom.room();
+    let linkedMs = 0;
+    room.onChange(() => {
+      if (room.board().trouble === null) linkedMs ||= performance.now();
+    });
+    await until(() => copies().length === 1, 'the bytes to be taken in');
+    // It looks round for a second first; a busy computer only makes it longer.
+    expect(performance.now() - linkedMs).toBeGreaterThan(900);
+    clearInterval(stream);
+    await client.endAsync();
   }, 60_000);
 
   it('do not hinder each other where the first only left its word, as after a power failure', async () => {
