@@ -15,6 +15,8 @@ const BAUD_RATES = [115_200, 57_600];
 /** A board whose reset does not hang on the port is reset by hand meanwhile. */
 const ROUNDS = 3;
 const TRIES = 4;
+const LET_GO_TRIES = 10;
+const LET_GO_MS = 300;
 
 export type Written = { ok: true; pages: number; baudRate: number } | { ok: false; text: string };
 
@@ -69,14 +71,16 @@ async function findBootLoader(
   progress: FirmwareWriter['progress'],
 ): Promise<Found> {
   let hasResetLine = true;
+  let earlier: ByteChannel | null = null;
   for (let round = 0; round < ROUNDS; round += 1)
     for (const baudRate of BAUD_RATES) {
       progress(
         `asking for the boot loader at ${baudRate} baud${hasResetLine ? '' : '; press the reset button'}`,
       );
-      const opened = await open(baudRate);
+      const opened = await openAfter(earlier, () => open(baudRate));
       if (!opened.ok) return opened;
       const { channel } = opened;
+      earlier = channel;
       hasResetLine = await channel.reset();
       const loader = new BootLoader(channel);
       if (await loader.answers(TRIES)) return { ok: true, channel, loader, baudRate };
@@ -88,6 +92,16 @@ async function findBootLoader(
     ok: false,
     text: `no boot loader answered, at ${BAUD_RATES.join(' or ')} baud: begin again and press the board's reset button meanwhile; a chip without a serial boot loader is written with a programmer`,
   };
+}
+
+/** The system may need a moment to let go of a port that was closed just now. */
+async function openAfter(earlier: ByteChannel | null, open: () => Promise<Opened>): Promise<Opened> {
+  let opened = await open();
+  for (let left = LET_GO_TRIES; earlier !== null && !opened.ok && left > 0; left -= 1) {
+    await earlier.pause(LET_GO_MS);
+    opened = await open();
+  }
+  return opened;
 }
 
 /** Null where all is well, else what stood in the way; the boot loader is untouched in any case. */
