@@ -12,7 +12,7 @@ import { classCsv } from '../report/class-table.ts';
 import { nullsTable, setsTable } from '../report/observations-csv.ts';
 import { classPage, type ReportedClassRun } from '../report/page/class-page.tsx';
 import { RECORD_PAGES } from '../report/page/record-page.tsx';
-import { readRun } from '../report/read-run.ts';
+import { reportedRun } from '../report/read-run.ts';
 import { reportJson } from '../report/report-json.ts';
 import { withoutResults } from '../run/hidden-results.ts';
 import type { RunView } from '../run/view.ts';
@@ -87,12 +87,13 @@ async function classReport(
 ): Promise<Done<string>> {
   const runs: ReportedClassRun[] = [];
   for (const path of paths) {
-    const reading = await readRun(path, makeRun);
-    if (!reading.ok) return { ok: false, ...message('as-it-came', { words: reading.text }) };
+    const folded = await runFromRecording(path, makeRun);
+    if (!folded.ok) return { ok: false, ...message('as-it-came', { words: folded.fault.text }) };
     const file = basename(path);
-    if (reading.run.view.resultsHidden && !isTeacher)
+    // Before the check of the intervals, which takes its time.
+    if (folded.run.view().resultsHidden && !isTeacher)
       return { ok: false, ...message('results-hidden-in', { file }) };
-    runs.push({ ...reading.run, file });
+    runs.push({ ...reportedRun(folded.run, folded.fingerprint), file });
   }
   if (as === 'print') return { ok: true, value: classPage(runs, language) };
   const groups = classGroups(runs);
@@ -104,17 +105,13 @@ async function record(
   { path, as, language, isTeacher }: JobOf<'export'>,
   makeRun: MakeRun,
 ): Promise<Done<string>> {
-  if (as === 'sets' || as === 'nulls') {
-    const folded = await runFromRecording(path, makeRun);
-    if (!folded.ok) return { ok: false, ...folded.fault };
-    const table = as === 'sets' ? setsTable : nullsTable;
-    return { ok: true, value: table(viewFor(isTeacher, folded.run.view())).csv };
-  }
-  const reading = await readRun(path, makeRun);
-  if (!reading.ok) return { ok: false, ...message('as-it-came', { words: reading.text }) };
-  const { run } = reading;
-  if (run.view.resultsHidden && !isTeacher && as !== 'sheet')
-    return { ok: false, ...message('results-hidden') };
+  const folded = await runFromRecording(path, makeRun);
+  if (!folded.ok) return { ok: false, ...folded.fault };
+  const view = viewFor(isTeacher, folded.run.view());
+  if (as === 'sets' || as === 'nulls')
+    return { ok: true, value: (as === 'sets' ? setsTable : nullsTable)(view).csv };
+  if (view.resultsHidden && !isTeacher && as !== 'sheet') return { ok: false, ...message('results-hidden') };
+  const run = reportedRun(folded.run, folded.fingerprint);
   if (as === 'json') return { ok: true, value: `${JSON.stringify(reportJson(run), null, 2)}\n` };
   return { ok: true, value: RECORD_PAGES[as](run, language) };
 }

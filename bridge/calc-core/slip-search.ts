@@ -126,16 +126,15 @@ interface Products extends WhitenedProducts {
 function productsGiven(whitened: Whitened, slips: readonly Slip[], picked: readonly PickedSlip[]): Products {
   const whole = { ...whitened.products };
   let logGrowth = 0;
-  const done: { share: number; y: number; b: number; a: number }[] = [];
-  /** Of the slips' own vectors with those that the slips before them left. */
-  const crossed: number[][] = [];
+  /** `cross`: of a slip's own vector with those that the slips before it left. */
+  const done: { share: number; y: number; b: number; a: number; cross: number[] }[] = [];
   for (const { slip, size } of picked) {
     let { own, y, b, a } = whitened.slipProducts[slip];
     const cross: number[] = [];
     for (const [before, one] of done.entries()) {
       let product = whitened.crossProduct(slip, picked[before].slip);
       for (let first = 0; first < before; first += 1)
-        product -= done[first].share * cross[first] * crossed[before][first];
+        product -= done[first].share * cross[first] * one.cross[first];
       const part = one.share * product;
       own -= part * product;
       y -= part * one.y;
@@ -153,8 +152,7 @@ function productsGiven(whitened: Whitened, slips: readonly Slip[], picked: reado
     whole.ba -= share * b * a;
     whole.aa -= share * a * a;
     logGrowth += Math.log(growth);
-    done.push({ share, y, b, a });
-    crossed.push(cross);
+    done.push({ share, y, b, a, cross });
   }
   return { ...whole, logGrowth };
 }

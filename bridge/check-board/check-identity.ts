@@ -1,3 +1,4 @@
+import { UNNAMED_BOARD } from '../serial/board-introduction.ts';
 import type { BoardLog, CheckFinding } from './log.ts';
 import { fault, note, warn } from './log.ts';
 
@@ -12,7 +13,7 @@ export function checkIdentity(log: BoardLog): CheckFinding[] {
   const findings: CheckFinding[] = [...checkEvery(log, hellos), ...checkChannels(log)];
   const names = new Set(hellos.map(({ frame }) => frame.board));
   if (names.size > 1) findings.push(fault('name-changes', `the name changes: ${[...names].join(', ')}`));
-  if (hellos[0].frame.board === 'unnamed')
+  if (hellos[0].frame.board === UNNAMED_BOARD)
     findings.push(note('unnamed', 'the board has no name of its own yet; two boards must not share one'));
   if (hellos[0].frame.firmware.trim() === '') findings.push(note('firmware', 'the firmware has no name'));
   return findings;

@@ -4,7 +4,7 @@ import type { Procedure } from '../run/procedure.ts';
 import type { RunView } from '../run/view.ts';
 import type { MakeRun } from '../session/make-run.ts';
 import { runMaker } from '../session/make-run.ts';
-import { makeFolderFor, recordingName } from '../session/new-recording.ts';
+import { makeFolderFor, RESULTS_HIDDEN, recordingName } from '../session/new-recording.ts';
 import { openSession } from '../session/open-session.ts';
 import type { RunSession } from '../session/run-session.ts';
 import { COMPARISON, INTERNAL_RESISTANCE, sceneWith } from '../simulate/default-scene.ts';
@@ -69,7 +69,7 @@ export async function demo(options: DemoOptions, terminal: Terminal): Promise<Ex
     source: bench.source,
     path,
     begin: options.out === null ? 'create-beside' : 'create',
-    opening: options.hideResults ? [...bench.opening, { kind: 'results', hidden: true }] : bench.opening,
+    opening: options.hideResults ? [...bench.opening, RESULTS_HIDDEN] : bench.opening,
     makeRun,
     hand: bench.hand,
   });

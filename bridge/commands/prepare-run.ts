@@ -2,7 +2,13 @@ import { existsSync } from 'node:fs';
 import { join, resolve } from 'node:path';
 import type { RunEvent } from '../run/events.ts';
 import { DEFAULT_PROCEDURE, type Procedure } from '../run/procedure.ts';
-import { makeFolderFor, openingEvents, recordingName, utcSeconds } from '../session/new-recording.ts';
+import {
+  makeFolderFor,
+  openingEvents,
+  RESULTS_HIDDEN,
+  recordingName,
+  utcSeconds,
+} from '../session/new-recording.ts';
 import type { SessionPlan } from '../session/open-session.ts';
 import { aboutRun, temperatureOption } from './about-option.ts';
 import { readBenchFile } from './bench-option.ts';
@@ -81,7 +87,7 @@ function resumedRun(
   const opening: RunEvent[] = [{ kind: 'resumed', utc: utcSeconds(new Date()) }];
   if (bench !== null) opening.push({ kind: 'bench', bench: bench.raw });
   opening.push(...about.events);
-  if (options.hideResults) opening.push({ kind: 'results', hidden: true });
+  if (options.hideResults) opening.push(RESULTS_HIDDEN);
   if (options.procedure !== null) opening.push({ kind: 'procedure', procedure: options.procedure });
   return { ok: true, path, begin: 'resume', title: bench?.bench.name ?? 'a bench', opening };
 }

@@ -12,8 +12,8 @@ import type { Copies } from './copies.ts';
 import { jsonOf, type Kept, type RoomState, readRoomState, type Summary } from './messages.ts';
 import {
   heardByRoom,
-  isChunk,
   type RunPlace,
+  readTopic,
   roomTopic,
   runKey,
   runTopic,
@@ -205,8 +205,12 @@ export class Room {
 
   #heard(topic: string, payload: Buffer, retained: boolean): void {
     if (topic === roomTopic(this.#options.name)) this.#hearRoom(readRoomState(payload), retained);
-    else if (!this.#ended && this.#other === null && (this.#hasComeIn || !isChunk(topic)))
+    else if (!this.#ended && this.#other === null && (this.#hasComeIn || !this.#isChunk(topic)))
       this.#collector.heard(topic, payload, retained);
+  }
+
+  #isChunk(topic: string): boolean {
+    return readTopic(this.#options.name, topic)?.what === 'chunk';
   }
 
   /** Of two rooms of one name the one that was there goes on; where both came at once, the one whose id is smaller. */

@@ -64,9 +64,6 @@ export const heardByStation = (room: string, station: string): string[] => [
   `${ROOT}/${room}/${station}/+/said`,
 ];
 
-/** Bytes of a recording. */
-export const isChunk = (topic: string): boolean => topic.endsWith('/chunk');
-
 const STATION_WRITES: ReadonlySet<string> = new Set(['summary', 'chunk']);
 
 /** Whether a station may publish to a topic. */

@@ -1,6 +1,9 @@
 import { decodeLine } from '../../firmware-protocol/decode.ts';
 import type { Frame, SampleFrame } from '../../firmware-protocol/frames.ts';
 
+/** What the reference firmware calls itself until it is given a name. */
+export const UNNAMED_BOARD = 'unnamed';
+
 /** What a board has said of itself since the port was opened: enough to know whether to ask again. */
 export class BoardIntroduction {
   /** The board's own name; null until its `H` came. */

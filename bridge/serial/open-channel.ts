@@ -45,19 +45,16 @@ export class SerialChannel implements ByteChannel {
   }
 
   async read(count: number, withinMs: number): Promise<Uint8Array | null> {
-    const timeout = new AbortController();
-    const late = sleep(withinMs, undefined, { signal: timeout.signal }).catch(() => {});
-    let isLate = false;
-    void late.then(() => {
-      isLate = true;
-    });
-    while (this.#held.length < count && !isLate && !this.#isGone) {
-      const heard = new Promise<void>((resolve) => {
-        this.#news = resolve;
+    const isSettled = () => this.#held.length >= count || this.#isGone;
+    if (!isSettled())
+      await new Promise<void>((resolve) => {
+        const timer = setTimeout(resolve, withinMs);
+        this.#news = () => {
+          if (!isSettled()) return;
+          clearTimeout(timer);
+          resolve();
+        };
       });
-      await Promise.race([heard, late]);
-    }
-    timeout.abort();
     if (this.#held.length < count) return null;
     const read = this.#held.subarray(0, count);
     this.#held = this.#held.subarray(count);

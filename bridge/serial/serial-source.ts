@@ -2,6 +2,7 @@ import { setTimeout as sleep } from 'node:timers/promises';
 import { sealPayload } from '../../firmware-protocol/encode.ts';
 import type { Message } from '../calc-core/message.ts';
 import { message } from '../messages/catalogue.ts';
+import { UNNAMED_BOARD } from './board-introduction.ts';
 import type { LineSource, SourceFault, SourceListener } from './line-source.ts';
 import type { ListPorts } from './list-ports.ts';
 import { listPorts } from './list-ports.ts';
@@ -23,9 +24,6 @@ export interface SerialOptions {
 }
 
 type Opened = { ok: true; portSession: PortSession } | { ok: false; fault: SourceFault };
-
-/** What the reference firmware calls itself until it is given a name. */
-const UNNAMED = 'unnamed';
 
 /** The board at a serial port. Comes back by itself when the port does, at its path or under another one. */
 export class SerialSource implements LineSource {
@@ -105,7 +103,7 @@ export class SerialSource implements LineSource {
 
   /** Every board is called the same before somebody names it: under another path it may be another bench's. */
   get #mayBeAnyBoard(): boolean {
-    return this.#board === UNNAMED && !this.#finder.knowsByNumber;
+    return this.#board === UNNAMED_BOARD && !this.#finder.knowsByNumber;
   }
 
   #wanted(): Message {

@@ -35,14 +35,16 @@ export function linksFor(
   others: RemoteAccess,
   port: number,
 ): { watch: string; watchBoard: string; steer: string } {
-  const [name] = others.names;
-  const host = bracketed(name);
+  const origin = originOf(others, port);
   return {
-    watch: `http://${host}:${port}/show#token=${others.tokens.watch}`,
-    watchBoard: `http://${host}:${port}/#token=${others.tokens.watch}`,
-    steer: `http://${host}:${port}/#token=${others.tokens.steer}`,
+    watch: `${origin}/show#token=${others.tokens.watch}`,
+    watchBoard: `${origin}/#token=${others.tokens.watch}`,
+    steer: `${origin}/#token=${others.tokens.steer}`,
   };
 }
+
+const originOf = (others: RemoteAccess | null, port: number): string =>
+  `http://${others === null ? '127.0.0.1' : bracketed(others.names[0])}:${port}`;
 
 const QUIET_ZONE = 4;
 
@@ -64,7 +66,7 @@ export const ownLink = (others: RemoteAccess | null, port: number): string =>
 
 /** The link that sees hidden results and may hide them. */
 export const teacherLink = (others: RemoteAccess | null, port: number, token: string): string =>
-  `http://${others === null ? '127.0.0.1' : bracketed(others.names[0])}:${port}/#token=${token}`;
+  `${originOf(others, port)}/#token=${token}`;
 
 /** What must be known before a link is handed out. */
 export const RISK_OF_OTHERS =

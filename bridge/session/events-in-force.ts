@@ -22,6 +22,6 @@ export function eventsInForce({ events, about }: Pick<RunView, 'events' | 'about
     ...(about === null ? [] : [{ kind: 'about' as const, ...about }]),
     ...HOLD.flatMap(last),
     // It is never taken back, whatever an undo says.
-    ...events.flatMap(({ event }) => (event?.kind === 'results' ? [event] : [])).slice(-1),
+    ...[events.findLast(({ event }) => event?.kind === 'results')?.event ?? []].flat(),
   ];
 }

@@ -28,6 +28,9 @@ export function makeFolderFor(path: string): Message | null {
   }
 }
 
+/** A teacher keeps the results back until the own working is handed in. */
+export const RESULTS_HIDDEN = { kind: 'results', hidden: true } as const satisfies RunEvent;
+
 /** What a recording says before the first line of the board. */
 export function openingEvents(
   run: {
@@ -48,6 +51,6 @@ export function openingEvents(
     { kind: 'bench', bench: run.bench },
     temperatureC === null ? about : { ...about, temperatureC },
     ...(procedure === DEFAULT_PROCEDURE ? [] : [{ kind: 'procedure' as const, procedure }]),
-    ...(run.hideResults === true ? [{ kind: 'results' as const, hidden: true }] : []),
+    ...(run.hideResults === true ? [RESULTS_HIDDEN] : []),
   ];
 }

@@ -1,6 +1,6 @@
 import { useState } from 'preact/hooks';
 import type { ExportKind } from '../../bridge/serve/page-protocol.ts';
-import { useMaySteer, usePage } from '../app/app-context.ts';
+import { useMaySteer, usePage, useTeaches, useView } from '../app/app-context.ts';
 import { useAsk } from '../app/ask.ts';
 import { postTo } from '../app/bench-setup-client.ts';
 import { giveMade } from '../app/give-made.ts';
@@ -17,7 +17,8 @@ export function Exports() {
   const ask = useAsk();
   const maySteer = useMaySteer();
   const session = usePage((state) => state.session);
-  const hidden = usePage((state) => state.view?.resultsHidden === true && state.role !== 'teach');
+  const teaches = useTeaches();
+  const hidden = useView()?.resultsHidden === true && !teaches;
   const [making, setMaking] = useState(false);
   if (!maySteer || session === null) return null;
   const give = async (kind: ExportKind) => {

@@ -8,24 +8,23 @@ import type { RecordTexts } from './texts/en.ts';
 
 type ErrorSource = keyof RecordTexts['sources']['names'];
 
-/** Symbols of the budget that belong to each; the first that fits counts. */
-const SYMBOLS: Readonly<Record<ErrorSource, RegExp>> = {
-  reading: /^l0?_/,
-  lag: /^d_lag/,
-  zero: /^d_zero/,
-  drift: /^d_drift/,
-  position: /^d_position/,
-  uneven: /^d_(walk|rows|taper)/,
-  cells: /^d_cells/,
-  turns: /^d_turns/,
-  thermal: /^d_thermal/,
-  end: /^alpha/,
-  slips: /^d_slips/,
-  models: /^d_models/,
-  reference: /^E_ref/,
-  load: /^R_/,
-  other: /./,
-};
+/** Symbols of the budget that belong to each; whatever is left is other. */
+const SYMBOLS: readonly (readonly [RegExp, ErrorSource])[] = [
+  [/^l0?_/, 'reading'],
+  [/^d_lag/, 'lag'],
+  [/^d_zero/, 'zero'],
+  [/^d_drift/, 'drift'],
+  [/^d_position/, 'position'],
+  [/^d_(walk|rows|taper)/, 'uneven'],
+  [/^d_cells/, 'cells'],
+  [/^d_turns/, 'turns'],
+  [/^d_thermal/, 'thermal'],
+  [/^alpha/, 'end'],
+  [/^d_slips/, 'slips'],
+  [/^d_models/, 'models'],
+  [/^E_ref/, 'reference'],
+  [/^R_/, 'load'],
+];
 
 /** Of a short record: the rest is next to nothing. */
 const MOST_IN_SHORT = 5;
@@ -66,12 +65,8 @@ function Ranked({ result, most }: { result: Outcome; most: number }) {
   );
 }
 
-const isSource = (name: string): name is ErrorSource => Object.hasOwn(SYMBOLS, name);
-
 const sourceOf = (symbol: string): ErrorSource =>
-  Object.keys(SYMBOLS)
-    .filter(isSource)
-    .find((source) => SYMBOLS[source].test(symbol)) ?? 'other';
+  SYMBOLS.find(([pattern]) => pattern.test(symbol))?.[1] ?? 'other';
 
 export function rankedSources(budget: readonly BudgetRow[]): { source: ErrorSource; variance: number }[] {
   const variances = new Map<ErrorSource, number>();
