@@ -9,7 +9,13 @@ import type { RunEvent } from '../run/events.ts';
 import { describePort, listPorts } from '../serial/list-ports.ts';
 import { SerialSource } from '../serial/serial-source.ts';
 import type { MakeRun } from '../session/make-run.ts';
-import { makeFolderFor, openingEvents, recordingName, utcSeconds } from '../session/new-recording.ts';
+import {
+  makeFolderFor,
+  openingEvents,
+  RESULTS_HIDDEN,
+  recordingName,
+  utcSeconds,
+} from '../session/new-recording.ts';
 import { openSession, type SessionPlan } from '../session/open-session.ts';
 import type { RunSession } from '../session/run-session.ts';
 import { SET_UP, type SessionRegistry } from '../session/session-registry.ts';
@@ -165,7 +171,10 @@ export class BenchSetup implements Routed {
       return kind !== 'replay' && sessions.get(id)?.recordingPath?.() === path;
     });
     if (written) return { ok: false, ...message('recording-of-run', { file }) } as const;
-    const opening: RunEvent[] = [{ kind: 'resumed', utc: utcSeconds(new Date()) }];
+    const opening: RunEvent[] = [
+      { kind: 'resumed', utc: utcSeconds(new Date()) },
+      ...(this.#options.hideResults === true ? [RESULTS_HIDDEN] : []),
+    ];
     return this.#begin(port, { title: file, path, begin: 'resume', opening });
   }
 

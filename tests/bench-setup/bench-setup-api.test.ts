@@ -1,4 +1,12 @@
-import { mkdtempSync, readdirSync, readFileSync, rmSync, symlinkSync, writeFileSync } from 'node:fs';
+import {
+  mkdirSync,
+  mkdtempSync,
+  readdirSync,
+  readFileSync,
+  rmSync,
+  symlinkSync,
+  writeFileSync,
+} from 'node:fs';
 import { request } from 'node:http';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
@@ -7,7 +15,10 @@ import { BenchSetup } from '../../bridge/bench-setup/bench-setup.ts';
 import type { RunView } from '../../bridge/run/view.ts';
 import { type RunningServer, serve } from '../../bridge/serve/server.ts';
 import { runMaker } from '../../bridge/session/make-run.ts';
+import type { RunSession } from '../../bridge/session/run-session.ts';
 import { type SessionRegistry, sessionRegistry } from '../../bridge/session/session-registry.ts';
+import { answerQuestions } from '../serial/board.ts';
+import { plugIn } from '../serial/pty.ts';
 import { sampleBench } from '../serve/sample-view.ts';
 import { builtBackground } from './built-background.ts';
 import { CAN_FILL, onFullDisk } from './full-disk.ts';
@@ -116,6 +127,33 @@ describe('benches', () => {
       history: [],
     });
     expect((await ask('POST', '/api/bench', { file: '../index.html' })).body).toMatchObject({ ok: false });
+  });
+});
+
+describe('a recording that is taken up again where results are hidden', () => {
+  it('has them hidden from then on, as a run that is begun', async () => {
+    const recordings = join(folder, 'recordings');
+    mkdirSync(recordings);
+    writeFileSync(join(recordings, 'old.rec'), fixture('comparison-four-sets.rec'));
+    const hiding = new BenchSetup({
+      sessions,
+      makeRun: await runMaker(),
+      recordingsFolder: recordings,
+      benchesFolder: join(folder, 'benches'),
+      background: builtBackground(),
+      hideResults: true,
+    });
+    const board = await plugIn(join(folder, 'port'));
+    const stop = answerQuestions(board, 'b1');
+    const begun = await hiding.resume({ file: 'old.rec', port: board.path, baud: 115_200 });
+    expect(begun).toMatchObject({ ok: true });
+    const session = sessions.get((begun as unknown as { session: string }).session);
+    expect(session?.view().work.outcome?.result).not.toBeNull();
+    expect(session?.view().resultsHidden).toBe(true);
+    await (session as RunSession).close();
+    await hiding.close();
+    stop();
+    await board.unplug();
   });
 });
 
