@@ -1,7 +1,7 @@
 import { readFileSync } from 'node:fs';
 import { join } from 'node:path';
 import { PARTS } from '../../bridge/emulate/hardware.ts';
-import { PART_GROUPS, type PartKind, toleranceOf } from '../../bridge/emulate/parts.ts';
+import { PART_GROUPS, type PartGroup, type PartKind, toleranceOf } from '../../bridge/emulate/parts.ts';
 import { inNgspice } from './in-ngspice.ts';
 
 /** The front end as a netlist for ngspice (Debian package), drawn from the list of parts, with a bench around it. */
@@ -19,6 +19,24 @@ export interface FrontEndCase {
   /** Where the shunt lies: at A, as drawn, or beyond the cell, where its potential goes with the cell's EMF. */
   shunt: 'at A' | 'beyond the cell';
 }
+
+/** One part gone wrong; an amplifier that is open puts out nothing, a shorted one is held at ground. */
+export interface PartFault {
+  part: string;
+  kind: 'open' | 'short' | 'ten times';
+}
+
+/** What a netlist of the front end is drawn with: its parts, none of the bench around it. */
+export type BuiltFrontEnd = Pick<FrontEndCase, 'supplyV' | 'error' | 'amplifier' | 'shunt'> & {
+  fault?: PartFault;
+  /** Where the wiper stands, 0 to 1. */
+  positionShare?: number;
+  /** How an amplifier comes to its rails: at a corner unless stated; ngspice settles with the one where it does not with the other. */
+  limit?: 'corner' | 'bend';
+};
+
+const limited = (most: number, value: string, limit: BuiltFrontEnd['limit']): string =>
+  limit === 'bend' ? `${most}*tanh((${value})/${most})` : `min(${most},max(${-most},${value}))`;
 
 /** What comes out at one current, in volts above the board's ground. */
 export interface FrontEndState {
@@ -49,53 +67,94 @@ const ANSWERS = { 'up.txt': 1, 'down.txt': -1 };
 const AT_SHUNT = ['R1', 'R2', 'R3', 'D1', 'D2'];
 
 /** The nets at the shunt's ends, the one that the list calls `cells` first. */
-const shuntEnds = ({ shunt }: FrontEndCase): [string, string] =>
+const shuntEnds = ({ shunt }: Pick<FrontEndCase, 'shunt'>): [string, string] =>
   shunt === 'at A' ? ['cells', 'A'] : ['beyond', 'minus'];
 
-function partLines(given: FrontEndCase, number: number): string[] {
-  const node = (name: string): string =>
-    name === '0' ? '0' : `${name.replace('+', 'p').replace('-', 'n')}_${number}`;
+const OPEN_OHM = 1e11;
+/** Into each input of a zero-drift amplifier (typical, from memory): nothing over its resistors, all of it where these are open. */
+const INPUT_BIAS_A = 1e-10;
+const SHORT_OHM = 0.1;
+
+const netName = (net: string, number: number): string =>
+  net === '0' ? '0' : `${net.replace('+', 'p').replace('-', 'n')}_${number}`;
+
+/** A part of two ends, as it is or gone wrong. */
+function twoEnds(letter: 'r' | 'c' | 'd', fault: PartFault['kind'] | undefined) {
+  return (name: string, [from, to]: readonly string[], value: number | string): string[] => {
+    if (fault === 'short') return [`rs${name} ${from} ${to} ${SHORT_OHM}`];
+    if (fault === 'open') return [`ro${name} ${from} ${to} ${OPEN_OHM}`];
+    const size = fault === 'ten times' && typeof value === 'number' ? 10 * value : value;
+    return [`${letter}${name} ${from} ${to} ${size}`];
+  };
+}
+
+function potentiometerLines(
+  name: string,
+  [low, high, wiper]: readonly string[],
+  value: number,
+  share: number,
+  fault: PartFault['kind'] | undefined,
+): string[] {
+  const whole = fault === 'ten times' ? 10 * value : fault === 'short' ? SHORT_OHM : value;
+  // A track that is broken at its upper end.
+  const upper = fault === 'open' ? OPEN_OHM : Math.max(SHORT_OHM, whole * (1 - share));
+  return [
+    `r${name}l ${low} ${wiper} ${Math.max(SHORT_OHM, whole * share)}`,
+    `r${name}h ${high} ${wiper} ${upper}`,
+  ];
+}
+
+function amplifierLines(
+  given: BuiltFrontEnd,
+  part: string,
+  name: string,
+  [plus, minus, out]: readonly string[],
+  fault: PartFault['kind'] | undefined,
+): string[] {
+  const { offsetV, commonModeGain } = given.amplifier(part);
+  const half = given.supplyV / 2;
+  const swing = half - PARTS.outputSwingV;
+  const inner = `${name}in`;
+  const driven = fault === 'open' ? `${name}out` : out;
+  const output =
+    fault === 'short'
+      ? [`v${name} ${out} 0 ${PARTS.outputSwingV}`]
+      : [
+          `b${name} ${driven} 0 V=${half}+${limited(swing, `${OPEN_LOOP_GAIN}*(V(${inner})-V(${minus}))`, given.limit)}`,
+        ];
+  return [
+    `b${name}o ${inner} ${plus} V=(${offsetV})+(${commonModeGain})*(V(${plus})-${half})`,
+    ...[plus, minus].map((net, index) => `i${name}${index} ${net} 0 ${INPUT_BIAS_A}`),
+    ...output,
+    ...(fault === 'open' ? [`r${name}out ${driven} ${out} ${OPEN_OHM}`] : []),
+    // Where ngspice begins to look: no amplifier at its rails.
+    ...[plus, inner, minus, out].map((net) => `.nodeset v(${net})=${half}`),
+  ];
+}
+
+export function partLines(given: BuiltFrontEnd, number: number): string[] {
   const [cells, A] = shuntEnds(given);
   const moved: Record<string, string> = { cells, A };
-  const netOf = (part: string, net: string): string =>
-    (AT_SHUNT.includes(part) ? moved[net] : undefined) ?? net;
-  const valued = (letter: string) => (name: string, nets: readonly string[], value: number) => [
-    `${letter}${name}_${number} ${node(netOf(name, nets[0]))} ${node(netOf(name, nets[1]))} ${value}`,
-  ];
-  const drawings: Partial<
-    Record<PartKind, (name: string, nets: readonly string[], value: number) => string[]>
-  > = {
-    resistor: valued('r'),
-    capacitor: valued('c'),
-    diode: (name, nets) => [
-      `d${name}_${number} ${node(netOf(name, nets[0]))} ${node(netOf(name, nets[1]))} signal`,
-    ],
-    potentiometer: (name, [low, high, wiper], value) => [
-      `r${name}l_${number} ${node(low)} ${node(wiper)} ${value * POSITION}`,
-      `r${name}h_${number} ${node(wiper)} ${node(high)} ${value * (1 - POSITION)}`,
-    ],
-    amplifier: (name, [plus, minus, out]) => {
-      const { offsetV, commonModeGain } = given.amplifier(name);
-      const half = given.supplyV / 2;
-      const swing = half - PARTS.outputSwingV;
-      const [over, inner] = [node(plus), node(`${name}in`)];
-      return [
-        `b${name}o_${number} ${inner} ${over} V=(${offsetV})+(${commonModeGain})*(V(${over})-${half})`,
-        `b${name}_${number} ${node(out)} 0 V=${half}+min(${swing},max(${-swing},${OPEN_LOOP_GAIN}*(V(${inner})-V(${node(minus)}))))`,
-        // Where ngspice begins to look: no amplifier at its rails.
-        ...[over, inner, node(minus), node(out)].map((net) => `.nodeset v(${net})=${half}`),
-      ];
-    },
+  const { fault, positionShare = POSITION } = given;
+  const linesOf = (group: PartGroup, part: string, nets: readonly string[]): string[] => {
+    const ends = nets.map((net) =>
+      netName((AT_SHUNT.includes(part) ? moved[net] : undefined) ?? net, number),
+    );
+    const kind = fault?.part === part ? fault.kind : undefined;
+    const value = (group.value ?? 0) * (1 + given.error(part, group.tolerance ?? 0));
+    const name = `${part}_${number}`;
+    const drawings: Partial<Record<PartKind, () => string[]>> = {
+      resistor: () => twoEnds('r', kind)(name, ends, value),
+      capacitor: () => twoEnds('c', kind)(name, ends, value),
+      diode: () => twoEnds('d', kind)(name, ends, 'signal'),
+      potentiometer: () => potentiometerLines(name, ends, value, positionShare, kind),
+      amplifier: () => amplifierLines(given, part, name, ends, kind),
+    };
+    return drawings[group.kind]?.() ?? [];
   };
   return PART_GROUPS.flatMap((group) =>
-    Object.entries(group.pieces).flatMap(([name, nets]) =>
-      nets.length === 0
-        ? []
-        : (drawings[group.kind]?.(
-            name,
-            nets,
-            (group.value ?? 0) * (1 + given.error(name, group.tolerance ?? 0)),
-          ) ?? []),
+    Object.entries(group.pieces).flatMap(([part, nets]) =>
+      nets.length === 0 ? [] : linesOf(group, part, nets),
     ),
   );
 }
@@ -161,7 +220,7 @@ export function sweepFrontEnds(
   );
 }
 
-const numbersIn = (path: string): number[][] =>
+export const numbersIn = (path: string): number[][] =>
   readFileSync(path, 'utf8')
     .trim()
     .split('\n')
