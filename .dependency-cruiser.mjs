@@ -38,6 +38,7 @@ const MAY_IMPORT = {
   'bridge/flash': [],
   'bridge/serial': [MESSAGE, 'bridge/messages', 'firmware-protocol', RECORD, 'bridge/flash/byte-channel.ts'],
   'bridge/check-board': [...PURE, 'bridge/serial'],
+  'bridge/self-test': [...PURE, 'bridge/serial', 'bridge/emulate/hardware.ts', 'bridge/emulate/parts.ts'],
   'bridge/session': [...STEPS, 'bridge/recording', 'bridge/serial/line-source.ts', 'bridge/simulate'],
   'bridge/report': [...STEPS, 'bridge/session'],
   'bridge/room': [
@@ -67,7 +68,8 @@ const MAY_IMPORT = {
 
 /** Folders that have to do with files, sockets, processes or the clock; all others know nothing of Node. */
 const ON_NODE = [
-  ...['bridge/recording', 'bridge/serial', 'bridge/check-board', 'bridge/session', 'bridge/emulate'],
+  ...['bridge/recording', 'bridge/serial', 'bridge/check-board', 'bridge/self-test', 'bridge/session'],
+  'bridge/emulate',
   ...['bridge/bench-setup', 'bridge/serve', 'bridge/room', 'bridge/commands', 'bridge/cli.ts'],
 ];
 /** Packages that only some folders may use. */

@@ -6,6 +6,7 @@ import {
   ohmRange,
   positiveNumber,
   roomAddress,
+  rowCount,
   seconds,
   seedNumber,
   setCount,
@@ -365,8 +366,19 @@ function addCheckBoard(tenwire: Command): void {
     .option('--baud <rate>', 'baud rate of the board', baudRate, DEFAULT_BAUD)
     .option('--seconds <number>', 'how long to listen', seconds, CHECK_SECONDS)
     .option('--json', 'for a script', false)
+    .option(
+      '--self-test',
+      'leads through a test of the front end with a dummy source, before any cell',
+      false,
+    )
+    .option('--rows <number>', 'rows of the bench, for the self-test', rowCount, 10)
     .addHelpText('after', example('tenwire check-board --port /dev/ttyACM0'))
-    .action(async (options) => {
+    .action(async ({ selfTest, ...options }) => {
+      if (selfTest) {
+        const { selfTestCommand } = await import('./commands/self-test.ts');
+        exitCode = await selfTestCommand(options, terminal);
+        return;
+      }
       const { checkBoardCommand } = await import('./commands/check-board.ts');
       exitCode = await checkBoardCommand(options, terminal);
     });

@@ -24,6 +24,7 @@ export const tcpPort = wholeBetween(0, 65_535);
 export const seedNumber = wholeBetween(0, 0x7fffffff);
 export const studentCount = wholeBetween(1, 20);
 export const setCount = wholeBetween(1, 20);
+export const rowCount = wholeBetween(1, 20);
 export const baudRate = wholeBetween(300, 4_000_000);
 
 /** Two resistances with a hyphen between them, the smaller one first. */

@@ -239,6 +239,22 @@ export const PART_GROUPS: readonly PartGroup[] = [
     choose: 'from one lot with R18 to R21',
   },
   {
+    kind: 'resistor',
+    pieces: { R34: [] },
+    value: 49_900,
+    tolerance: 0.001,
+    subject: 'dummy source of the self-test: from either supply line to P',
+    choose: 'any; between two clips',
+  },
+  {
+    kind: 'resistor',
+    pieces: { R35: [], R36: [] },
+    value: 100,
+    tolerance: 0.01,
+    subject: 'dummy source: from + supply to the driver terminal, and from A to ground',
+    choose: '0.25 W or more; between two clips',
+  },
+  {
     kind: 'capacitor',
     pieces: unwired('C', 7, 4),
     value: 100e-9,
@@ -300,7 +316,8 @@ export const PART_GROUPS: readonly PartGroup[] = [
     pieces: unwired('J', 1, 3),
     value: null,
     tolerance: null,
-    subject: 'A, joined + terminals, driver (J1); sensor (J2); switches and row lines (J3)',
+    subject:
+      'A, joined + terminals (P), driver, + supply and ground for the dummy source (J1); sensor (J2); switches and row lines (J3)',
     choose: 'screw terminals for J1: plugs of one metal keep thermal EMFs low',
   },
 ];

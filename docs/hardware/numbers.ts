@@ -25,7 +25,8 @@ import {
   VOLTS_PER_COUNT,
   wiperVolts,
 } from '../../bridge/emulate/hardware.ts';
-import { rowDiodes } from '../../bridge/emulate/parts.ts';
+import { nominal, rowDiodes } from '../../bridge/emulate/parts.ts';
+import { EXPECTED } from '../../bridge/self-test/expected.ts';
 import { circuitOf, profileOf, restingSwitches } from '../../bridge/simulate/apparatus.ts';
 import { balancingLengthCm, type Circuit, currentsAt } from '../../bridge/simulate/circuit.ts';
 import { DEFAULT_SCENE } from '../../bridge/simulate/default-scene.ts';
@@ -97,6 +98,9 @@ export function significant(value: number, digits: number): string {
 
 const s2 = (value: number): string => significant(value, 2);
 const s3 = (value: number): string => significant(value, 3);
+
+/** What the dummy source sends through the galvanometer's shunt. */
+const DUMMY_UA = (EXPECTED.galSpan.counts / 2) * GAL_UA_PER_COUNT;
 
 export const NUMBERS: Readonly<Record<string, string>> = {
   supplyV: String(PARTS.supplyV),
@@ -199,6 +203,17 @@ export const NUMBERS: Readonly<Record<string, string>> = {
   driverCountMm: s2((10 * nullCm * DRIVER_MA_PER_COUNT) / driverMa),
   driverMeanMm: s2(((10 * nullCm * DRIVER_MA_PER_COUNT) / driverMa) * 0.5 * QUANTISING_COUNTS),
   wireW: s2(driverMa * driverMa * 1e-6 * bench.wire.resistanceOhm),
+
+  mmPerStep: s2(CONVERTER.countsPerStep * GAL_UA_PER_COUNT * mmPerUa),
+  dummyUa: s3(DUMMY_UA),
+  dummyCounts: (EXPECTED.galSpan.counts / 2).toFixed(0),
+  dummyShuntMv: s2(1e-3 * DUMMY_UA * PARTS.galShuntOhm),
+  dummyAboveMv: (1e-3 * DUMMY_UA * nominal('R28')).toFixed(0),
+  dummyOutV: s3(MID_RAIL_V + (EXPECTED.galSpan.counts / 2) * VOLTS_PER_COUNT),
+  dummyOverMa: s2((1e3 * (PARTS.supplyV - PARTS.clampV)) / (2 * nominal('R35'))),
+  dummyDriverMa: s3(EXPECTED.driverSpan.counts * DRIVER_MA_PER_COUNT),
+  dummyDriverCounts: EXPECTED.driverSpan.counts.toFixed(0),
+  dummyDriverOutV: s2(DRIVER_PEDESTAL_V + EXPECTED.driverSpan.counts * VOLTS_PER_COUNT),
 
   insulationMohm: String(INSULATION_OHM / 1e6),
   leakageUa: s2((1e6 * MID_RAIL_V) / INSULATION_OHM),
