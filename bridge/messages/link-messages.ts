@@ -17,6 +17,8 @@ export const LINK_MESSAGES = {
   'port-closed': () => 'closed',
   'nothing-came': ({ seconds }: { seconds: number }) => `nothing came for ${seconds} s`,
   'other-board': ({ board }: { board: string }) => `board ${board} answers there`,
+  'name-in-use': ({ board, path }: { board: string; path: string }) =>
+    `a board ${board} speaks at ${path} already: give this one another name (N,another-name at a serial terminal) and plug it in again`,
   'nameless-board': () => 'what answers there does not say which board it is',
   'rate-refused': ({ rateHz, why }: { rateHz: number; why: string }) =>
     `the board does not sample at ${rateHz} Hz: ${why}`,

@@ -2,6 +2,7 @@ import { encodeRate, WHO_ARE_YOU } from '../../firmware-protocol/encode.ts';
 import type { Message } from '../calc-core/message.ts';
 import { message } from '../messages/catalogue.ts';
 import { BoardIntroduction } from './board-introduction.ts';
+import { BOARDS_IN_USE } from './boards-in-use.ts';
 import type { PortLink } from './port-link.ts';
 import type { SerialTimes } from './serial-times.ts';
 
@@ -15,7 +16,10 @@ export interface PortSessionListener {
   remark(remark: Message): void;
 }
 
-export type PortSessionEnd = { why: 'gone' | 'silent' | 'other-board' | 'closed'; how: Message };
+export type PortSessionEnd = {
+  why: 'gone' | 'silent' | 'other-board' | 'name-in-use' | 'closed';
+  how: Message;
+};
 
 export interface PortSessionOptions {
   path: string;
@@ -95,7 +99,7 @@ export class PortSession {
     this.#ending ??= { why, how };
     this.#stopWatching();
     await this.#link?.close(how);
-    this.#end(this.#ending);
+    this.#finish(this.#ending);
   }
 
   // What the port tells.
@@ -106,9 +110,10 @@ export class PortSession {
   }
 
   lines(lines: string[]): void {
-    if (this.#ending?.why === 'other-board') return;
+    if (this.#ending?.why === 'other-board' || this.#ending?.why === 'name-in-use') return;
     this.#allLines += lines.length;
     for (const line of lines) this.#noteLine(line);
+    if (this.#isTwin()) return;
     if (this.#pending === null) this.#listener.lines(lines);
     else {
       this.#pending.push(...lines.slice(0, MOST_PENDING - this.#pending.length));
@@ -120,7 +125,22 @@ export class PortSession {
     this.#stopWatching();
     // Lost before it could say its name: nothing speaks against its being the board that was there before.
     if (this.#options.trustPath && this.introduction.board === null) this.#adopt();
-    this.#end(this.#ending ?? { why: 'gone', how });
+    this.#finish(this.#ending ?? { why: 'gone', how });
+  }
+
+  #finish(end: PortSessionEnd): void {
+    BOARDS_IN_USE.release(this.path);
+    this.#end(end);
+  }
+
+  /** Another board of this one's name speaks at another port: this one is refused. */
+  #isTwin(): boolean {
+    const { board } = this.introduction;
+    if (board === null) return false;
+    const at = BOARDS_IN_USE.claim(board, this.path);
+    if (at === null) return false;
+    void this.close('name-in-use', message('name-in-use', { board, path: at }));
+    return true;
   }
 
   #stopWatching(): void {

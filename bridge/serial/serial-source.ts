@@ -82,14 +82,14 @@ export class SerialSource implements LineSource {
       const end = await portSession.ended;
       if (this.#closed) return;
       this.#portSession = null;
-      this.#board ??= portSession.introduction.board;
+      if (end.why !== 'name-in-use') this.#board ??= portSession.introduction.board;
       this.#noteEnd(portSession, end);
       portSession = await this.#find(end);
     }
   }
 
   #noteEnd(portSession: PortSession, end: PortSessionEnd): void {
-    if (end.why === 'other-board') this.#finder.noteForeign(portSession.path);
+    if (end.why === 'other-board' || end.why === 'name-in-use') this.#finder.noteForeign(portSession.path);
     // Opening a port resets many boards: where nothing ever speaks, try ever less often.
     const { silenceMs, mostSilenceMs } = this.#times;
     this.#silenceMs = portSession.heardAnything ? silenceMs : Math.min(mostSilenceMs, this.#silenceMs * 2);
@@ -116,7 +116,8 @@ export class SerialSource implements LineSource {
     if (end.why !== 'silent') await this.#sleep();
     let listedMs = performance.now();
     while (!this.#closed) {
-      const list = this.#board !== null && performance.now() - listedMs > this.#times.listMs;
+      const mayLook = this.#board !== null || this.#finder.isForeign(this.#home);
+      const list = mayLook && performance.now() - listedMs > this.#times.listMs;
       if (list) listedMs = performance.now();
       const portSession = (await this.#goHome()) ?? (list ? await this.#elsewhere() : null);
       if (portSession !== null) return portSession;
@@ -135,7 +136,9 @@ export class SerialSource implements LineSource {
 
   async #elsewhere(): Promise<PortSession | null> {
     if (this.#mayBeAnyBoard) return null;
-    for (const path of await this.#finder.elsewhere(this.#home)) {
+    const paths = await this.#finder.elsewhere(this.#home);
+    // A board that was refused has no name to look for elsewhere: it is waited for at its own port.
+    for (const path of this.#board === null ? [] : paths) {
       const opened = await this.#open(path);
       if (opened.ok) return opened.portSession;
     }

@@ -52,8 +52,12 @@ export class Heard implements SourceListener {
     return ups.filter((up, index) => up !== ups[index - 1]);
   }
 
+  /** All that was said of the link, in order. */
+  get linkTexts(): string[] {
+    return this.all.flatMap((item) => (item.kind === 'link' ? [item.status.text] : []));
+  }
+
   get text(): string {
-    const links = this.all.flatMap((item) => (item.kind === 'link' ? [item.status.text] : []));
-    return links.at(-1) ?? '';
+    return this.linkTexts.at(-1) ?? '';
   }
 }

@@ -412,3 +412,69 @@ describe('a port that can not be opened', () => {
     expect(await dir.source.start(dir.heard)).toMatchObject({ code: 'not-a-port' });
   });
 });
+
+describe('two boards of one name', () => {
+  const twins = async () => {
+    const other = join(folder, 'other-port');
+    await board();
+    const twin = await board(other);
+    const list = async (): Promise<PortListing[]> =>
+      plugged.map(({ path: at }) => ({ path: at })) as PortListing[];
+    const first = source({ list });
+    const second = source({ path: other, list });
+    expect(await first.source.start(first.heard)).toBeNull();
+    await until(() => first.heard.lineTexts.length > 1, 'the first board is heard');
+    expect(await second.source.start(second.heard)).toBeNull();
+    return { first, second, twin, other };
+  };
+
+  it('the second is refused, its port closed, and the way out is said', async () => {
+    const { first, second, twin } = await twins();
+    await until(
+      () => second.heard.linkTexts.some((text) => /b1 speaks at .*port already.*another name/.test(text)),
+      'the refusal',
+    );
+    const lines = second.heard.lineTexts.length;
+    twin.send(`${sampleOf(7)}\n`);
+    await sleep(QUICK.retryMs * 5);
+    expect(second.heard.lineTexts).toHaveLength(lines);
+    expect(first.heard.linkTexts.some((text) => text.includes('speaks at'))).toBe(false);
+  });
+
+  it('under another name it is let in', async () => {
+    const { second, twin, other } = await twins();
+    await until(() => second.heard.linkTexts.some((text) => text.includes('speaks at')), 'the refusal');
+    await twin.unplug();
+    plugged.splice(plugged.indexOf(twin), 1);
+    await sleep(QUICK.listMs * 3);
+    await board(other, 'b2');
+    await until(
+      () => second.heard.linkTexts.some((text) => text.startsWith('board b2 at')),
+      'the board of another name',
+    );
+  });
+
+  it('once the first is gone its name is free', async () => {
+    const { first, second, other } = await twins();
+    await until(() => second.heard.linkTexts.some((text) => text.includes('speaks at')), 'the refusal');
+    await first.source.close();
+    const third = source({ path: other });
+    await second.source.close();
+    expect(await third.source.start(third.heard)).toBeNull();
+    await until(
+      () => third.heard.linkTexts.some((text) => text.startsWith('board b1 at')),
+      'the board that was refused',
+    );
+  });
+
+  it('boards without a name are both let in', async () => {
+    const other = join(folder, 'other-port');
+    await board(path, 'unnamed');
+    await board(other, 'unnamed');
+    for (const at of [path, other]) {
+      const { source: port, heard } = source({ path: at });
+      expect(await port.start(heard)).toBeNull();
+      await until(() => heard.linkTexts.some((text) => text.startsWith('board unnamed at')), 'the board');
+    }
+  });
+});

@@ -17,6 +17,8 @@ export const link = {
   'port-closed': () => 'cerrado',
   'nothing-came': ({ seconds }) => `no llegó nada durante ${seconds} s`,
   'other-board': ({ board }) => `ahí responde la placa ${board}`,
+  'name-in-use': ({ board, path }) =>
+    `una placa ${board} ya habla en ${path}: dé otro nombre a esta (N,otro-nombre en un terminal serie) y vuelva a enchufarla`,
   'nameless-board': () => 'lo que responde ahí no dice qué placa es',
   'rate-refused': ({ rateHz, why }) => `la placa no toma muestras a ${rateHz} Hz: ${why}`,
   'bytes-unreadable': () =>
