@@ -345,6 +345,23 @@ function addPorts(tenwire: Command): void {
     });
 }
 
+function addEndCorrection(tenwire: Command): void {
+  tenwire
+    .command('end-correction')
+    .description(
+      'works out the end correction from a run with two voltages of known ratio in place of the cells',
+    )
+    .argument('<file>', 'the recording: the larger voltage as cell 1, both balanced in row 1')
+    .requiredOption('--ratio <number>', 'larger voltage over the smaller one', positiveNumber)
+    .requiredOption('--u-ratio <number>', 'its standard uncertainty', positiveNumber)
+    .option('--json', 'for a script', false)
+    .addHelpText('after', example('tenwire end-correction recordings/end.rec --ratio 2 --u-ratio 0.002'))
+    .action(async (file, { ratio, uRatio, json }) => {
+      const { endCorrection } = await import('./commands/end-correction.ts');
+      exitCode = await endCorrection(file, { ratio, uRatio, json }, terminal);
+    });
+}
+
 function addFlash(tenwire: Command): void {
   tenwire
     .command('flash')
@@ -432,6 +449,7 @@ const COMMANDS = [
   addReport,
   addPlan,
   addPorts,
+  addEndCorrection,
   addFlash,
   addCheckBoard,
   addDoctor,

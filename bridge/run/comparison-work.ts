@@ -48,6 +48,10 @@ export function comparisonWork(
   };
 }
 
+/** The sets in which both cells' lengths were found. */
+export const comparisonSets = (found: readonly SetNulls[]): ComparisonSet[] =>
+  found.map(comparedIn).flatMap(completeSet);
+
 function comparedIn(found: SetNulls): Compared {
   const ofCell = (cell: number) => lengthOf(found, ({ labels }) => labels.cell === cell);
   return { set: found.set, driverMa: found.driverMa, first: ofCell(1), second: ofCell(2) };

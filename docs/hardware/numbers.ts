@@ -1,3 +1,5 @@
+import type { BalancingLength } from '../../bridge/calc-core/balancing-length.ts';
+import { measuredEndCorrection } from '../../bridge/calc-core/end-correction.ts';
 import {
   averagedShare,
   BOTTOM_COUNT,
@@ -26,6 +28,7 @@ import {
   wiperVolts,
 } from '../../bridge/emulate/hardware.ts';
 import { nominal, rowDiodes } from '../../bridge/emulate/parts.ts';
+import { knowledgeOf } from '../../bridge/run/bench-knowledge.ts';
 import { EXPECTED } from '../../bridge/self-test/expected.ts';
 import { circuitOf, profileOf, restingSwitches } from '../../bridge/simulate/apparatus.ts';
 import { balancingLengthCm, type Circuit, currentsAt } from '../../bridge/simulate/circuit.ts';
@@ -98,6 +101,29 @@ export function significant(value: number, digits: number): string {
 
 const s2 = (value: number): string => significant(value, 2);
 const s3 = (value: number): string => significant(value, 3);
+
+/** Of the example's wire. */
+const GRADIENT_MV_PER_CM = (driverMa * bench.wire.resistanceOhm) / wireLengthCm;
+
+/** Standard uncertainty in cm of an end correction measured with 40 and 20 mV, where nothing but the wire's size is known. */
+function endUncertaintyCm(): number {
+  const at = (millivolts: number): BalancingLength => {
+    const lengthCm = millivolts / GRADIENT_MV_PER_CM;
+    return {
+      ...{ lengthCm, row: 1, atS: 0, uOwnCm: 0.01, ownDof: Number.POSITIVE_INFINITY, common: {} },
+      ...{ sensorScaleCm: lengthCm, scaleSense: 1 },
+    };
+  };
+  const set = { set: 1, driverMa, l1: at(40), l2: at(20) };
+  const silent = {
+    ...knowledgeOf(bench),
+    ...{ position: null, endCorrection: null, uniformityRelative: null, rowSpreadRelative: null },
+    ...{ turnCorrectionCm: null, thermalEmfUv: null, steadyRelativePerMin: { 1: null, 2: null } },
+  };
+  const measured = measuredEndCorrection([set], { value: 2, u: 0.0008 }, silent);
+  if (!measured.ok) throw new Error(measured.text);
+  return measured.end.standardUncertaintyCm;
+}
 
 /** What the dummy source sends through the galvanometer's shunt. */
 const DUMMY_UA = (EXPECTED.galSpan.counts / 2) * GAL_UA_PER_COUNT;
@@ -204,6 +230,8 @@ export const NUMBERS: Readonly<Record<string, string>> = {
   driverMeanMm: s2(((10 * nullCm * DRIVER_MA_PER_COUNT) / driverMa) * 0.5 * QUANTISING_COUNTS),
   wireW: s2(driverMa * driverMa * 1e-6 * bench.wire.resistanceOhm),
 
+  endUpperCm: (40 / GRADIENT_MV_PER_CM).toFixed(0),
+  endUCm: endUncertaintyCm().toFixed(1),
   mmPerStep: s2(CONVERTER.countsPerStep * GAL_UA_PER_COUNT * mmPerUa),
   dummyUa: s3(DUMMY_UA),
   dummyCounts: (EXPECTED.galSpan.counts / 2).toFixed(0),
