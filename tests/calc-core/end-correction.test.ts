@@ -1,30 +1,10 @@
 import { expect, test } from 'vitest';
-import type {
-  BalancingLength,
-  BenchKnowledge,
-  ComparisonSet,
-} from '../../bridge/calc-core/balancing-length.ts';
+import type { BalancingLength, ComparisonSet } from '../../bridge/calc-core/balancing-length.ts';
 import { measuredEndCorrection } from '../../bridge/calc-core/end-correction.ts';
 import { normalOf, uniformFrom } from '../independent-recordings/writer/noise.ts';
+import { SILENT, sensed } from './lengths.ts';
 
-/** A bench whose file states nothing but its wire. */
-const SILENT: BenchKnowledge = {
-  wireLengthCm: 1000,
-  rowLengthCm: 100,
-  wireResistanceOhm: 20,
-  position: null,
-  endCorrection: null,
-  uniformityRelative: null,
-  rowSpreadRelative: null,
-  turnCorrectionCm: null,
-  thermalEmfUv: null,
-  steadyRelativePerMin: { 1: null, 2: null },
-};
-
-const lengthAt = (lengthCm: number, row = 1, atS = 0): BalancingLength => ({
-  ...{ lengthCm, row, atS, uOwnCm: 0.01, ownDof: Number.POSITIVE_INFINITY, common: {} },
-  ...{ sensorScaleCm: lengthCm, scaleSense: 1 },
-});
+const lengthAt = (lengthCm: number): BalancingLength => sensed(lengthCm, 0.01);
 
 const setOf = (l1: BalancingLength, l2: BalancingLength): ComparisonSet => ({
   set: 1,
@@ -61,7 +41,7 @@ test('what can not be told is refused, with the way out', () => {
   const sound = setOf(lengthAt(19.4), lengthAt(9.4));
   expect(text([sound])).toBe('');
   expect(text([])).toMatch(/no set/);
-  expect(text([setOf(lengthAt(119.4, 2), lengthAt(59))])).toMatch(/row 1/);
+  expect(text([setOf(lengthAt(119.4), lengthAt(59))])).toMatch(/row 1/);
   expect(text([setOf(lengthAt(9.4), lengthAt(19.4))])).toMatch(/greater length/);
   for (const value of [1, 0.5, Number.NaN, Number.POSITIVE_INFINITY])
     expect(text([sound], { value, u: 0 })).toMatch(/1.2 or more/);
