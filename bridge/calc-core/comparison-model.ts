@@ -23,7 +23,8 @@ export interface ComparisonPurpose {
   } | null;
 }
 
-const namedLengths = (set: ComparisonSet): NamedLength[] =>
+/** l1 and l2 of a set. */
+export const namedLengths = (set: ComparisonSet): NamedLength[] =>
   ([1, 2] as const).map((cell) => ({
     symbol: `l_${cell}_${set.set}`,
     meaning: message('row-length', { cell, set: set.set }),

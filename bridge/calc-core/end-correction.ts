@@ -1,7 +1,7 @@
 import { type FullKnowledge, fillGaps } from './assumed-sizes.ts';
 import type { BenchKnowledge, ComparisonSet } from './balancing-length.ts';
-import { lengthEffects, type NamedLength } from './length-effects.ts';
-import { message } from './messages.ts';
+import { namedLengths } from './comparison-model.ts';
+import { lengthEffects } from './length-effects.ts';
 import { scaledEffects, sizeScenarios } from './scaled-effects.ts';
 
 /** The end correction from two voltages whose ratio is known. */
@@ -44,7 +44,8 @@ export function measuredEndCorrection(
   const n = ratio.value;
   const alphas = sets.map(({ set, l1, l2 }) => ({ set, alphaCm: (l1.lengthCm - n * l2.lengthCm) / (n - 1) }));
   const valueCm = alphas.reduce((sum, { alphaCm }) => sum + alphaCm, 0) / sets.length;
-  const parts = [...lengthParts(sets, n, known), { what: 'ratio of the voltages', uCm: byRatio(sets, ratio) }]
+  const ofRatio = { what: 'ratio of the voltages', uCm: byRatio(sets, valueCm, ratio) };
+  const parts = [...lengthParts(sets, n, known), ofRatio]
     .filter(({ uCm }) => uCm > 0)
     .sort((a, b) => b.uCm - a.uCm);
   return {
@@ -67,25 +68,14 @@ function whyNot(sets: readonly ComparisonSet[], { value, u }: KnownRatio): strin
     : `set ${exchanged.set}: the larger voltage, as cell 1, must have the greater length`;
 }
 
-/** dα/dn of the mean: −(α + l2)/(n − 1), times u(n). */
-const byRatio = (sets: readonly ComparisonSet[], { value: n, u }: KnownRatio): number =>
-  Math.abs(
-    sets.reduce(
-      (sum, { l1, l2 }) => sum + (l2.lengthCm + (l1.lengthCm - n * l2.lengthCm) / (n - 1)) / (n - 1),
-      0,
-    ) / sets.length,
-  ) * u;
+/** dα/dn of the mean: −(l2 + α)/(n − 1), times u(n). */
+function byRatio(sets: readonly ComparisonSet[], alphaCm: number, { value: n, u }: KnownRatio): number {
+  const l2Cm = sets.reduce((sum, { l2 }) => sum + l2.lengthCm, 0) / sets.length;
+  return (Math.abs(l2Cm + alphaCm) / (n - 1)) * u;
+}
 
 function lengthParts(sets: readonly ComparisonSet[], n: number, bench: FullKnowledge) {
-  const lengths = sets.flatMap((set): NamedLength[] =>
-    ([1, 2] as const).map((cell) => ({
-      symbol: 'l',
-      meaning: message('row-length', { cell, set: set.set }),
-      length: cell === 1 ? set.l1 : set.l2,
-      cell,
-      driverMa: set.driverMa,
-    })),
-  );
+  const lengths = sets.flatMap(namedLengths);
   const size = lengths.length;
   const weights = lengths.map(({ cell }) => (cell === 1 ? 1 : -n) / (n - 1) / sets.length);
   const moved = (column: readonly number[]) =>

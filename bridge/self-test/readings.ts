@@ -1,4 +1,5 @@
 import type { ChannelName, SampleFrame } from '../../firmware-protocol/frames.ts';
+import { CONVERTER } from '../emulate/hardware.ts';
 
 /** What a channel reads while nothing is changed. */
 export interface SteadyCounts {
@@ -15,8 +16,6 @@ export type Reading = Record<ChannelName, SteadyCounts | null>;
 
 /** Stated span of a channel, ends included in what is saturated. */
 export type Spans = Partial<Record<ChannelName, { minCount: number; maxCount: number }>>;
-
-const COUNTS_PER_STEP = 4;
 
 /** @param samples some dozens or more, taken while nothing was changed */
 export function readingOf(samples: readonly SampleFrame[], spans: Spans): Reading {
@@ -45,7 +44,7 @@ const isSaturated = (count: number, span: { minCount: number; maxCount: number }
   count <= span.minCount || count >= span.maxCount;
 
 const wholeStepShare = (counts: readonly number[]): number =>
-  counts.filter((count) => count % COUNTS_PER_STEP === 0).length / counts.length;
+  counts.filter((count) => count % CONVERTER.countsPerStep === 0).length / counts.length;
 
 /** Position while the jockey goes from one end of the scale to the other. */
 export interface Slide {

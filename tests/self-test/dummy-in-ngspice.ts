@@ -1,6 +1,13 @@
 import { existsSync } from 'node:fs';
 import { join } from 'node:path';
-import { CONVERTER, GAL_NOISE_UA, GAL_UA_PER_COUNT, PARTS } from '../../bridge/emulate/hardware.ts';
+import {
+  BOTTOM_COUNT,
+  CONVERTER,
+  GAL_NOISE_UA,
+  GAL_UA_PER_COUNT,
+  PARTS,
+  TOP_COUNT,
+} from '../../bridge/emulate/hardware.ts';
 import { nominal } from '../../bridge/emulate/parts.ts';
 import { EXPECTED } from '../../bridge/self-test/expected.ts';
 import type { RestStep, SelfTestReadings } from '../../bridge/self-test/judge.ts';
@@ -33,7 +40,7 @@ const CONVERSIONS = { pc0: 16, pc1: 16, pc2: 4 } as const;
 const ORDER = [0, 4, 2, 6, 1, 5, 3, 7];
 const PINS = ['pc0', 'pc1', 'pc2'] as const;
 
-const SPAN = { minCount: 48, maxCount: 4044 };
+const SPAN = { minCount: BOTTOM_COUNT, maxCount: TOP_COUNT };
 const SPANS = { gal: SPAN, pos: SPAN, drv: SPAN };
 
 const built = (

@@ -23,6 +23,7 @@ const FAULTS = PART_GROUPS.flatMap((group) =>
 );
 
 const ROWS = 10;
+const ROW_NUMBERS = Array.from({ length: ROWS }, (_, index) => index + 1);
 
 function verdictOf({ group, part, nets, kind }: (typeof FAULTS)[number]): Verdict {
   if (nets.length > 0) {
@@ -39,14 +40,13 @@ function verdictOf({ group, part, nets, kind }: (typeof FAULTS)[number]): Verdic
 
 /** The row that the board then reads, asked for each row in turn. */
 function rowVerdict(part: string, kind: PartFault['kind']): Verdict {
-  const wrong = Array.from({ length: ROWS }, (_, index) => index + 1).filter(
-    (row) => rowRead(row, ROWS, { part, kind }) !== row,
-  );
+  const wrong = ROW_NUMBERS.filter((row) => rowRead(row, ROWS, { part, kind }) !== row);
   if (wrong.length === 0) return 'missed';
   const steps = switchSteps(0xff, ROWS).filter(({ id }) => wrong.some((row) => id === `row-${row}`));
-  const rows = Array.from({ length: ROWS }, (_, index) => index + 1);
   // A shorted diode shows at rows that share its line, and they are named with their own diodes.
-  const neighbours = rows.filter((row) => wrong.some((other) => (row & other) !== 0)).flatMap(diodesOfRow);
+  const neighbours = ROW_NUMBERS.filter((row) => wrong.some((other) => (row & other) !== 0)).flatMap(
+    diodesOfRow,
+  );
   return steps.some(({ parts }) => parts.includes(part)) || neighbours.includes(part)
     ? 'found'
     : 'found, another part named';
